@@ -1,0 +1,247 @@
+//! The handle an app holds: asks, and looks for answers, without waiting.
+
+use std::fmt;
+use std::ops::RangeInclusive;
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+
+use crate::cache::{Cache, Next};
+use crate::error::FilmError;
+use crate::frame::Frame;
+use crate::info::FilmInfo;
+use crate::settings::Settings;
+use crate::time::FilmTime;
+use crate::worker;
+
+/// What to show next. A newer want replaces one that is not answered yet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Want {
+    /// The frame on screen at this time: paused, stepping, jumping. Before the
+    /// first frame it is the first, after the last frame the last.
+    Exact(FilmTime),
+    /// While dragging: at once a frame near this time (`exact: false`), then
+    /// the exact one.
+    Near(FilmTime),
+    /// Decode ahead from here until the cache's share is full. Answered once
+    /// with the frame at `from`, then quietly into the cache; send it again
+    /// every so often as the film goes on.
+    Play {
+        /// Where the film is now.
+        from: FilmTime,
+        /// Film seconds per second of the day; only its size counts.
+        speed: f64,
+    },
+    /// The frame this many presented frames after (or, below zero, before) the
+    /// one shown at `from`. Past either end it is the last or first frame,
+    /// with [`Reply::AtEnd`] or [`Reply::AtStart`] after it.
+    Step {
+        /// A time at which the starting frame is shown.
+        from: FilmTime,
+        /// Frames to go; zero is the frame at `from`.
+        frames: i32,
+    },
+}
+
+/// An answer of the worker.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub enum Reply {
+    /// The film is open; comes once, before any frame.
+    Opened(FilmInfo),
+    /// A frame to show.
+    Shown {
+        /// What it answers.
+        want: Want,
+        /// The picture.
+        frame: Arc<Frame>,
+        /// Whether it is the very frame wanted; a later answer to the same
+        /// want replaces one that is not.
+        exact: bool,
+    },
+    /// A step went past the last frame, or playing has decoded it.
+    AtEnd {
+        /// Time of the last frame.
+        last: FilmTime,
+    },
+    /// A step went before the first frame.
+    AtStart,
+    /// Some of the film could not be decoded; the rest still plays, with holes.
+    Damaged {
+        /// Pieces skipped so far; grows as more of the film is seen.
+        skipped: u64,
+    },
+    /// The film cannot be shown, or no longer. Nothing follows.
+    Failed(FilmError),
+}
+
+/// An open film, or one that is being opened.
+///
+/// Dropping it tells its thread to stop and does not wait for that.
+pub struct Film {
+    shared: Arc<Shared>,
+    replies: Mutex<Receiver<Reply>>,
+}
+
+/// What the handle and its worker both hold.
+pub(crate) struct Shared {
+    mailbox: Mutex<Mailbox>,
+    bell: Condvar,
+    /// Number of the newest want, readable without the lock.
+    newest: AtomicU64,
+    stop: AtomicBool,
+    cache: Mutex<Cache>,
+}
+
+#[derive(Default)]
+struct Mailbox {
+    want: Option<Want>,
+}
+
+impl Film {
+    /// Starts opening the film at `path` and returns at once.
+    ///
+    /// The result comes by [`Film::poll`] as [`Reply::Opened`] or
+    /// [`Reply::Failed`]. `on_ready` is called from the worker after each
+    /// reply and after frames were added to the cache: it should wake the
+    /// window and return.
+    #[must_use]
+    pub fn open(
+        path: impl Into<PathBuf>,
+        settings: Settings,
+        on_ready: Arc<dyn Fn() + Send + Sync>,
+    ) -> Self {
+        let shared = Arc::new(Shared::new(settings.cache_bytes));
+        let (sender, replies) = channel();
+        let outbox = Outbox { sender, on_ready };
+        worker::start(path.into(), settings, Arc::clone(&shared), outbox);
+        Self {
+            shared,
+            replies: Mutex::new(replies),
+        }
+    }
+
+    /// Asks for a frame; an older want that is not answered yet is dropped.
+    pub fn want(&self, want: Want) {
+        let mut mailbox = lock(&self.shared.mailbox);
+        mailbox.want = Some(want);
+        self.shared.newest.fetch_add(1, Ordering::AcqRel);
+        self.shared.bell.notify_one();
+    }
+
+    /// The next answer, if one is there. Take all of them in each window frame.
+    pub fn poll(&self) -> Option<Reply> {
+        lock(&self.replies).try_recv().ok()
+    }
+
+    /// The frame on screen at `time`, if it is in the cache now and known to
+    /// be the right one.
+    pub fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        lock(&self.shared.cache).shown_at(time)
+    }
+
+    /// The newest cached frame at or before `time`. While playing fast, frames
+    /// between it and `time` may have been left out; check its distance.
+    pub fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        lock(&self.shared.cache).latest_until(time)
+    }
+
+    /// Bytes of pixels in the cache now; at most
+    /// [`Settings::cache_bytes`](crate::Settings::cache_bytes), or one frame.
+    #[must_use]
+    pub fn cache_bytes_used(&self) -> usize {
+        lock(&self.shared.cache).bytes()
+    }
+}
+
+impl Drop for Film {
+    fn drop(&mut self) {
+        self.shared.stop.store(true, Ordering::Release);
+        // With the lock, so that a worker about to sleep cannot miss the bell.
+        let _mailbox = lock(&self.shared.mailbox);
+        self.shared.bell.notify_one();
+    }
+}
+
+impl fmt::Debug for Film {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Film").finish_non_exhaustive()
+    }
+}
+
+impl Shared {
+    fn new(cache_bytes: usize) -> Self {
+        Self {
+            mailbox: Mutex::default(),
+            bell: Condvar::new(),
+            newest: AtomicU64::new(0),
+            stop: AtomicBool::new(false),
+            cache: Mutex::new(Cache::new(cache_bytes)),
+        }
+    }
+
+    /// Whether the handle is gone.
+    pub(crate) fn stopped(&self) -> bool {
+        self.stop.load(Ordering::Acquire)
+    }
+
+    /// Whether the want numbered `number` was replaced, or the handle is gone.
+    pub(crate) fn outdated(&self, number: u64) -> bool {
+        self.stopped() || self.newest.load(Ordering::Acquire) != number
+    }
+
+    /// The newest want and its number, if there is one to take.
+    pub(crate) fn take(&self) -> Option<(u64, Want)> {
+        let want = lock(&self.mailbox).want.take()?;
+        Some((self.newest.load(Ordering::Acquire), want))
+    }
+
+    /// Sleeps until there is a want or the handle is gone.
+    pub(crate) fn wait(&self) {
+        let mut mailbox = lock(&self.mailbox);
+        while mailbox.want.is_none() && !self.stopped() {
+            mailbox = self
+                .bell
+                .wait(mailbox)
+                .unwrap_or_else(PoisonError::into_inner);
+        }
+    }
+
+    /// The cache, locked; hold it briefly, the window waits for it.
+    pub(crate) fn cache(&self) -> MutexGuard<'_, Cache> {
+        lock(&self.cache)
+    }
+
+    /// Puts a frame into the cache.
+    pub(crate) fn hold(&self, frame: Arc<Frame>, next: Next, keep: &RangeInclusive<FilmTime>) {
+        self.cache().insert(frame, next, keep);
+    }
+}
+
+/// The worker's way to answer.
+pub(crate) struct Outbox {
+    sender: Sender<Reply>,
+    on_ready: Arc<dyn Fn() + Send + Sync>,
+}
+
+impl Outbox {
+    /// Sends a reply and wakes the window.
+    pub(crate) fn send(&self, reply: Reply) {
+        // A closed channel means the handle is gone: nobody to tell.
+        if self.sender.send(reply).is_ok() {
+            self.wake();
+        }
+    }
+
+    /// Wakes the window without a reply.
+    pub(crate) fn wake(&self) {
+        (self.on_ready)();
+    }
+}
+
+/// A lock whose holder died is still usable: every change under these locks
+/// leaves the data whole.
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
