@@ -1,0 +1,88 @@
+//! Turns time-coded observations of a ride into rates, comparisons and trends,
+//! each with its range, its count, or the reason why there is no number.
+//!
+//! A bout that its reviewer has set to reviewed becomes an [`Attempt`]; the
+//! attempts of one day on one horse become a [`Ride`]; everything else here is
+//! computed from slices of rides.
+//!
+//! # Map
+//!
+//! | module | answers |
+//! | --- | --- |
+//! | [`time`] | points and stretches on the ride clock, calendar days |
+//! | [`observation`] | the plain data that comes in |
+//! | [`estimate`] | a value with its range and method, or the reason for none |
+//! | [`interval`] | intervals for one rate, a difference and a ratio |
+//! | [`rate`] | faulty attempts of attempts, faults per minute |
+//! | [`dispersion`] | how far attempts of one ride resemble each other |
+//! | [`exercise`] | one line per exercise, rein by rein |
+//! | [`compare`] | fewer, more, no clear difference, too few to tell |
+//! | [`trend`] | does the rate move from ride to ride |
+//! | [`rank`] | what to work on first |
+//! | [`after_mistake`] | repeats, and whether mistakes follow mistakes |
+//! | [`multiple`] | several questions on one page |
+//! | [`shuffle`] | seeded shuffles and exact enumerations |
+//! | [`special`] | the distribution functions everything rests on |
+//!
+//! # Invariants
+//!
+//! - **Pure.** No file, clock, thread, environment or hidden randomness: the
+//!   same input and seed give the same output on every machine.
+//! - **Order of rides does not matter.** Results are sorted by key and day.
+//! - **Never a bare number.** A rate comes with its counts; an estimate is
+//!   finite and satisfies `low <= value <= high`; where there is too little,
+//!   a [`Shortage`] says so.
+//! - **Only reviewed attempts count.** What is not reviewed is counted apart
+//!   and is in no denominator.
+//!
+//! # Example
+//!
+//! ```
+//! use reinback_analysis::{Attempt, Day, Key, Moment, Ride, Span, exercise_lines};
+//!
+//! let half_pass = Key(1);
+//! let attempt = |second: i64, faults: Vec<Key>| Attempt {
+//!     exercise: half_pass,
+//!     variant: None,
+//!     rein: None,
+//!     span: Span::new(Moment(second * 1_000_000_000), Moment((second + 10) * 1_000_000_000)),
+//!     faults,
+//!     repeated: false,
+//! };
+//! let ride = Ride {
+//!     id: 1,
+//!     day: Day(20_000),
+//!     attempts: vec![attempt(0, vec![]), attempt(20, vec![Key(9)])],
+//!     unreviewed: 0,
+//!     loose_faults: vec![],
+//! };
+//! let lines = exercise_lines(&[ride]);
+//! assert_eq!(lines[0].all.rate.tally.to_string(), "1 of 2");
+//! assert!(lines[0].all.rate.range.is_err(), "two attempts are too few for a rate");
+//! ```
+#![forbid(unsafe_code)]
+#![warn(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss
+)]
+
+pub mod dispersion;
+pub mod estimate;
+pub mod exercise;
+pub mod interval;
+mod logit;
+pub mod multiple;
+pub mod observation;
+pub mod rate;
+pub mod shuffle;
+pub mod special;
+pub mod time;
+pub mod trend;
+
+pub use estimate::{Estimate, InputError, LEVEL, Method, Shortage};
+pub use exercise::{Cell, ExerciseLine, Remainder, RidePoint, exercise_lines, remainder};
+pub use observation::{Attempt, Key, Rein, Ride};
+pub use rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, PerMinute, Tally};
+pub use time::{Day, Moment, Span};
+pub use trend::{Direction, Trend, TrendEstimate, trend, trends};

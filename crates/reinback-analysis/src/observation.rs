@@ -1,0 +1,57 @@
+//! The plain data that comes in. The caller keeps the names behind the keys.
+
+use crate::time::{Day, Span};
+
+/// An interned word: an exercise, a variant or a fault.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Key(pub u32);
+
+/// The rein an attempt was ridden on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rein {
+    /// Left rein.
+    Left,
+    /// Right rein.
+    Right,
+}
+
+/// One reviewed attempt at one exercise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attempt {
+    /// What was ridden.
+    pub exercise: Key,
+    /// Its variant, if one was named.
+    pub variant: Option<Key>,
+    /// The rein, if it has one.
+    pub rein: Option<Rein>,
+    /// When, on the ride clock.
+    pub span: Span,
+    /// One entry per fault marked; the same fault may appear more than once.
+    pub faults: Vec<Key>,
+    /// Marked by the reviewer as ridden again straight after a mistake.
+    pub repeated: bool,
+}
+
+impl Attempt {
+    /// Whether at least one fault was marked.
+    #[must_use]
+    pub fn is_faulty(&self) -> bool {
+        !self.faults.is_empty()
+    }
+}
+
+/// One session on one horse on one day, as its counting review left it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ride {
+    /// The caller's number for this ride.
+    pub id: u32,
+    /// The calendar day.
+    pub day: Day,
+    /// Reviewed attempts only, in the order ridden.
+    pub attempts: Vec<Attempt>,
+    /// How many bouts are not reviewed. They are in no denominator.
+    pub unreviewed: u32,
+    /// Faults noted without a bout, as (fault, how often): counts only, never
+    /// part of a rate.
+    pub loose_faults: Vec<(Key, u32)>,
+}

@@ -1,0 +1,236 @@
+//! Does the fault rate of an exercise move from ride to ride?
+//!
+//! The verdict comes from a permutation test of the attempt-weighted slope,
+//! the line and its band from a binomial logit whose dispersion is at least 1.
+//! With likeness inside rides, the plain p values of such a logit raise false
+//! alarms in about one case of five, which is why they are not used.
+
+use crate::estimate::{Estimate, LEVEL, Method, Shortage};
+use crate::exercise::RidePoint;
+use crate::logit::{Line, Point, fit, share};
+use crate::multiple::{FALSE_DISCOVERY_RATE, adjust};
+use crate::rate::Tally;
+use crate::shuffle::{mix, order_p};
+use crate::special::{count, real, student_two_sided};
+use crate::time::Day;
+
+/// Below this many rides there is no trend. With fewer, a rate that falls to a
+/// quarter over the time shown would still be missed three times in four.
+pub const MIN_RIDES_FOR_TREND: usize = 8;
+
+/// The seed of trends that are not given another.
+pub const TREND_SEED: u64 = 0x00C0_FFEE_0000_0011;
+
+/// What a trend says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Direction {
+    /// Faults become rarer.
+    Fewer,
+    /// Faults become more frequent.
+    More,
+    /// Neither can be told apart from luck. Not the same as "no change".
+    NoClearTrend,
+}
+
+/// The trend of one exercise, or why there is none.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Trend {
+    /// The trend, or why there is none.
+    pub state: Result<TrendEstimate, Shortage>,
+}
+
+/// A line through the rides and how far it may be trusted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrendEstimate {
+    /// The verdict: [`adjusted_p`](Self::adjusted_p) at or below 5 %.
+    pub direction: Direction,
+    /// Rides with attempts.
+    pub rides: u32,
+    /// Share of shuffles in which the slope is at least as steep.
+    pub permutation_p: f64,
+    /// The same after Benjamini-Hochberg over the exercises shown together.
+    pub adjusted_p: f64,
+    /// How much more the rides scatter about the line than single attempts
+    /// would; at least 1.
+    pub dispersion: f64,
+    line: Line,
+    middle: f64,
+    scale: f64,
+    student: f64,
+}
+
+impl TrendEstimate {
+    /// The fitted share of faulty attempts on a day, 0 to 1, with its band.
+    ///
+    /// `logit⁻¹(a + bx ± t sqrt(φ v))` with `t` on rides less two degrees of
+    /// freedom. Outside the days ridden this is a guess into the blue.
+    #[must_use]
+    pub fn fitted(&self, day: Day) -> Estimate {
+        let (log_odds, variance) = self.line.at((f64::from(day.0) - self.middle) / self.scale);
+        let half = self.student * (self.dispersion * variance).sqrt();
+        self.estimate(
+            share(log_odds),
+            share(log_odds - half),
+            share(log_odds + half),
+        )
+    }
+
+    /// By what factor the odds of a fault change in 30 days, with its range.
+    ///
+    /// Below 1 they fall. Held between `e^-700` and `e^700`.
+    #[must_use]
+    pub fn odds_per_month(&self) -> Estimate {
+        let months = 30.0 / self.scale;
+        let factor = |change: f64| (change * months).clamp(-700.0, 700.0).exp();
+        let half = self.student * (self.dispersion * self.line.var_slope).sqrt();
+        let slope = self.line.slope;
+        self.estimate(factor(slope), factor(slope - half), factor(slope + half))
+    }
+
+    /// All numbers are finite by construction of the line.
+    fn estimate(&self, value: f64, low: f64, high: f64) -> Estimate {
+        Estimate {
+            value,
+            low: low.min(value),
+            high: high.max(value),
+            level: LEVEL,
+            method: if self.line.firth {
+                Method::LogitFirth
+            } else {
+                Method::Logit
+            },
+        }
+    }
+
+    fn judge(&mut self, adjusted_p: f64) {
+        self.adjusted_p = adjusted_p;
+        self.direction = if adjusted_p > FALSE_DISCOVERY_RATE {
+            Direction::NoClearTrend
+        } else if self.line.slope < 0.0 {
+            Direction::Fewer
+        } else {
+            Direction::More
+        };
+    }
+}
+
+/// The trend of one exercise on its own.
+///
+/// Statistic: `Σ (faulty_i - attempts_i × pooled rate) × day_i`, compared with
+/// its values when whole rides are shuffled over the days (Cochran 1954,
+/// Biometrics 10:417-451, and Armitage 1955, Biometrics 11:375-386, made a
+/// permutation test). Line: binomial logit, dispersion after `McCullagh` & Nelder
+/// 1989 held at 1 or above, Firth's correction where plain likelihood has no
+/// maximum. Rides without attempts are left out.
+///
+/// ```
+/// use reinback_analysis::{Day, Direction, RidePoint, Shortage, Tally, trend};
+/// let point = |ride: u32, faulty: u32| RidePoint {
+///     ride,
+///     day: Day(20_000 + 3 * ride as i32),
+///     tally: Tally { faulty, attempts: 10 },
+/// };
+/// let falling: Vec<_> = [8, 7, 7, 6, 5, 5, 3, 3, 2, 1].into_iter().zip(0..).map(|(k, r)| point(r, k)).collect();
+/// let found = trend(&falling, 7).state.unwrap();
+/// assert_eq!(found.direction, Direction::Fewer);
+/// let first = found.fitted(Day(20_000));
+/// assert!(first.low < 0.8 && 0.8 < first.high);
+/// assert_eq!(trend(&falling[..7], 7).state, Err(Shortage::FewerThanEightRides));
+/// ```
+#[must_use]
+pub fn trend(points: &[RidePoint], seed: u64) -> Trend {
+    Trend {
+        state: trend_estimate(points, seed),
+    }
+}
+
+/// The trends of several exercises shown together, judged together.
+///
+/// Each list of points has its own seed, mixed from `seed` and its place.
+#[must_use]
+pub fn trends(lines: &[&[RidePoint]], seed: u64) -> Vec<Trend> {
+    let mut found: Vec<Trend> = lines
+        .iter()
+        .zip(0..)
+        .map(|(points, place)| trend(points, mix(seed, place)))
+        .collect();
+    let raw: Vec<f64> = found
+        .iter()
+        .filter_map(|trend| trend.state.ok())
+        .map(|state| state.permutation_p)
+        .collect();
+    let mut adjusted = adjust(&raw).into_iter();
+    for trend in &mut found {
+        if let Ok(state) = &mut trend.state {
+            state.judge(adjusted.next().unwrap_or(1.0));
+        }
+    }
+    found
+}
+
+fn trend_estimate(points: &[RidePoint], seed: u64) -> Result<TrendEstimate, Shortage> {
+    let mut ridden: Vec<RidePoint> = points
+        .iter()
+        .copied()
+        .filter(|point| point.tally.attempts > 0)
+        .collect();
+    ridden.sort_unstable_by_key(|point| (point.day, point.ride, point.tally));
+    if ridden.is_empty() {
+        return Err(Shortage::NoAttempts);
+    }
+    if ridden
+        .iter()
+        .any(|point| point.tally.faulty > point.tally.attempts)
+    {
+        return Err(Shortage::Contradictory(crate::InputError::MoreThanAll));
+    }
+    if ridden.len() < MIN_RIDES_FOR_TREND {
+        return Err(Shortage::FewerThanEightRides);
+    }
+    let days: Vec<f64> = ridden.iter().map(|point| f64::from(point.day.0)).collect();
+    let middle = days.iter().sum::<f64>() / real(days.len());
+    let scale = days
+        .iter()
+        .map(|day| (day - middle).abs())
+        .fold(0.0, f64::max);
+    if scale <= 0.0 {
+        return Err(Shortage::OneDayOnly);
+    }
+    let places: Vec<f64> = days.iter().map(|day| (day - middle) / scale).collect();
+    let line = fit(&logit_points(&ridden, &places)).ok_or(Shortage::OneDayOnly)?;
+    let permutation_p = order_p(&scores(&ridden), &places, seed);
+    let mut estimate = TrendEstimate {
+        direction: Direction::NoClearTrend,
+        rides: count(ridden.len()),
+        permutation_p,
+        adjusted_p: permutation_p,
+        dispersion: line.pearson_ratio.max(1.0),
+        line,
+        middle,
+        scale,
+        student: student_two_sided(LEVEL, real(ridden.len()) - 2.0),
+    };
+    estimate.judge(permutation_p);
+    Ok(estimate)
+}
+
+fn scores(ridden: &[RidePoint]) -> Vec<f64> {
+    let total: Tally = ridden.iter().map(|point| point.tally).sum();
+    let pooled = total.share().unwrap_or(0.0);
+    ridden
+        .iter()
+        .map(|point| f64::from(point.tally.faulty) - f64::from(point.tally.attempts) * pooled)
+        .collect()
+}
+
+fn logit_points(ridden: &[RidePoint], places: &[f64]) -> Vec<Point> {
+    ridden
+        .iter()
+        .zip(places)
+        .map(|(point, place)| Point {
+            x: *place,
+            faulty: f64::from(point.tally.faulty),
+            attempts: f64::from(point.tally.attempts),
+        })
+        .collect()
+}
