@@ -67,6 +67,8 @@
     clippy::cast_sign_loss
 )]
 
+pub mod after_mistake;
+pub mod compare;
 pub mod dispersion;
 pub mod estimate;
 pub mod exercise;
@@ -74,15 +76,22 @@ pub mod interval;
 mod logit;
 pub mod multiple;
 pub mod observation;
+pub mod rank;
 pub mod rate;
 pub mod shuffle;
 pub mod special;
 pub mod time;
 pub mod trend;
 
+pub use after_mistake::{AfterMistake, RunsTest, Sequence, after_mistakes, runs_test};
+pub use compare::{
+    Comparison, Reservation, Verdict, compare_lines, compare_periods, compare_reins,
+    compare_reins_lines,
+};
 pub use estimate::{Estimate, InputError, LEVEL, Method, Shortage};
 pub use exercise::{Cell, ExerciseLine, Remainder, RidePoint, exercise_lines, remainder};
 pub use observation::{Attempt, Key, Rein, Ride};
+pub use rank::{Priority, what_first};
 pub use rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, PerMinute, Tally};
 pub use time::{Day, Moment, Span};
 pub use trend::{Direction, Trend, TrendEstimate, trend, trends};

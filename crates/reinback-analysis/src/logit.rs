@@ -182,3 +182,122 @@ fn finish(points: &[Point], line: (f64, f64), firth: bool) -> Option<Line> {
     .all(|number| number.is_finite());
     (determinant > 0.0 && finite).then_some(fitted)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DAYS: [f64; 12] = [
+        0.0, 4.0, 9.0, 15.0, 18.0, 25.0, 30.0, 37.0, 41.0, 50.0, 58.0, 63.0,
+    ];
+    const ATTEMPTS: [f64; 12] = [
+        22.0, 18.0, 30.0, 15.0, 25.0, 14.0, 24.0, 12.0, 26.0, 10.0, 20.0, 18.0,
+    ];
+
+    fn points(faulty: [f64; 12]) -> Vec<Point> {
+        (0..12)
+            .map(|ride| Point {
+                x: DAYS[ride] / 30.0,
+                faulty: faulty[ride],
+                attempts: ATTEMPTS[ride],
+            })
+            .collect()
+    }
+
+    #[track_caller]
+    fn close(got: f64, wanted: f64) {
+        assert!((got - wanted).abs() < 1e-6, "got {got}, wanted {wanted}");
+    }
+
+    /// statsmodels 0.15.0 and R 4.2.2 (`glm`, binomial) on a smooth and on a
+    /// lumpy series made for the purpose.
+    #[test]
+    fn agrees_with_reference_libraries() {
+        let smooth = fit(&points([
+            7.0, 5.0, 9.0, 4.0, 6.0, 3.0, 5.0, 2.0, 4.0, 1.0, 3.0, 2.0,
+        ]))
+        .expect("a line");
+        close(smooth.intercept, -0.756_622_479_549_570_8);
+        close(smooth.slope, -0.625_766_315_566_143_7);
+        close(smooth.var_slope.sqrt(), 0.258_399_322_828_565_1);
+        close(smooth.pearson_ratio, 0.045_164_612_321_233_46);
+        let lumpy = fit(&points([
+            12.0, 1.0, 14.0, 0.0, 9.0, 1.0, 11.0, 0.0, 8.0, 0.0, 6.0, 1.0,
+        ]))
+        .expect("a line");
+        close(lumpy.intercept, -0.509_446_384_962_091_3);
+        close(lumpy.slope, -0.574_787_060_010_323_1);
+        close(lumpy.var_slope.sqrt(), 0.236_293_936_904_806_16);
+        close(lumpy.pearson_ratio, 3.869_957_747_922_390_6);
+        assert!(!smooth.firth && !lumpy.firth);
+    }
+
+    /// Two places make a saturated line, for which Firth's correction is known
+    /// to add half a faulty and half a clean attempt to each (Firth 1993,
+    /// Biometrika 80:27-38; recalled).
+    #[test]
+    fn firth_adds_half_an_attempt_each_way() {
+        let place = |x, faulty| Point {
+            x,
+            faulty,
+            attempts: 10.0,
+        };
+        let line = newton(&[place(0.0, 0.0), place(1.0, 5.0)], true);
+        // Two rides leave no degrees of freedom, so the whole fit is refused;
+        // doubling the places keeps the counts.
+        assert_eq!(line, None);
+        let half = |x, faulty| Point {
+            x,
+            faulty,
+            attempts: 5.0,
+        };
+        let rides = [
+            half(0.0, 0.0),
+            half(0.0, 0.0),
+            half(1.0, 2.0),
+            half(1.0, 3.0),
+        ];
+        let line = fit(&rides).expect("a line");
+        assert!(line.firth);
+        close(line.intercept, (0.5_f64 / 10.5).ln());
+        close(line.intercept + line.slope, 0.0);
+    }
+
+    #[test]
+    fn separated_rides_still_give_a_finite_line() {
+        let clean: Vec<Point> = (0..8)
+            .map(|ride| Point {
+                x: f64::from(ride) - 3.5,
+                faulty: 0.0,
+                attempts: 5.0,
+            })
+            .collect();
+        let line = fit(&clean).expect("a line");
+        assert!(line.firth);
+        assert!(
+            line.slope.abs() < 1e-9,
+            "symmetric rides have no slope: {}",
+            line.slope
+        );
+        assert!(share(line.intercept) < 0.05);
+        let steps: Vec<Point> = (0..8)
+            .map(|ride| Point {
+                x: f64::from(ride) - 3.5,
+                faulty: if ride < 4 { 5.0 } else { 0.0 },
+                attempts: 5.0,
+            })
+            .collect();
+        let line = fit(&steps).expect("a line");
+        assert!(line.firth && line.slope < -0.5 && line.slope.is_finite());
+    }
+
+    #[test]
+    fn one_place_gives_no_line() {
+        let same = [Point {
+            x: 1.0,
+            faulty: 1.0,
+            attempts: 3.0,
+        }; 8];
+        assert_eq!(fit(&same), None);
+    }
+}
