@@ -1,0 +1,370 @@
+//! What a yard holds: horses, words and rides; a ride holds films, bouts, marks and spans.
+//!
+//! Plain data with public fields. [`crate::Edit`] is the only way a [`crate::Document`]
+//! changes it, and keeps the invariants named on each type.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::{NaiveDate, NaiveTime};
+use reinback_analysis::{Moment, Rein, Span};
+
+use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
+use crate::words::{WordId, Words};
+
+/// One folder: the horses, the words in use, and all rides.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Yard {
+    /// What the rider calls it.
+    pub name: String,
+    /// Set on the demo yard: every room takes the day of the last ride for today, and says so.
+    pub as_of_last_ride: bool,
+    /// The editable vocabulary.
+    pub words: Words,
+    /// Sorted by name, then id.
+    pub horses: Vec<Horse>,
+    /// Shared, so that a snapshot for a worker costs no copy of the rides.
+    pub rides: BTreeMap<RideId, Arc<Ride>>,
+}
+
+impl Yard {
+    /// The horse with this id.
+    #[must_use]
+    pub fn horse(&self, id: HorseId) -> Option<&Horse> {
+        self.horses.iter().find(|horse| horse.id == id)
+    }
+
+    /// The ride with this id.
+    #[must_use]
+    pub fn ride(&self, id: RideId) -> Option<&Ride> {
+        self.rides.get(&id).map(Arc::as_ref)
+    }
+
+    /// All rides, oldest first; rides of one day by their time, then by id.
+    #[must_use]
+    pub fn rides_by_date(&self) -> Vec<&Ride> {
+        let mut rides: Vec<&Ride> = self.rides.values().map(Arc::as_ref).collect();
+        rides.sort_by_key(|ride| (ride.head.date, ride.head.time, ride.id));
+        rides
+    }
+
+    /// The day of the newest ride.
+    #[must_use]
+    pub fn last_day(&self) -> Option<NaiveDate> {
+        self.rides.values().map(|ride| ride.head.date).max()
+    }
+}
+
+/// A horse of the yard.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Horse {
+    /// Unique in the yard.
+    pub id: HorseId,
+    /// Not empty.
+    pub name: String,
+    /// Calendar year of birth; ages count from 1 January of it, as in the FEI rules.
+    pub foaled: Option<i32>,
+    /// Stage of training in the rider's words ("Prix St Georges", "just backed").
+    pub stage: String,
+    /// Free text.
+    pub notes: String,
+}
+
+impl Horse {
+    /// Age in whole calendar years on a day, `None` when the year of birth is unknown or later.
+    #[must_use]
+    pub fn age_on(&self, day: NaiveDate) -> Option<i32> {
+        use chrono::Datelike as _;
+        self.foaled
+            .map(|year| day.year() - year)
+            .filter(|age| *age >= 0)
+    }
+}
+
+/// One session on one horse on one day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ride {
+    /// Unique in the yard.
+    pub id: RideId,
+    /// Whose ride and when.
+    pub head: RideHead,
+    /// Sorted by offset, then id.
+    pub films: Vec<Film>,
+    /// Sorted by start, then id.
+    pub bouts: Vec<Bout>,
+    /// Sorted by moment, then id.
+    pub marks: Vec<Mark>,
+    /// Sorted by start, then id.
+    pub paces: Vec<PaceSpan>,
+    /// Sorted by start, then id.
+    pub outlines: Vec<OutlineSpan>,
+}
+
+/// What is known of a ride apart from what happened in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RideHead {
+    /// The horse ridden.
+    pub horse: HorseId,
+    /// Local calendar day.
+    pub date: NaiveDate,
+    /// Local time of day at the ride clock's zero, if known.
+    pub time: Option<NaiveTime>,
+    /// A few words ("lesson", "show, Prix St Georges"); may be empty.
+    pub title: String,
+    /// Free text.
+    pub notes: String,
+    /// The people who reviewed this ride. Never empty.
+    pub reviews: Vec<Review>,
+    /// The one review whose bouts and marks enter rates; one of `reviews`.
+    pub counting: ReviewId,
+}
+
+/// One person's review of a ride.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Review {
+    /// Unique in the ride.
+    pub id: ReviewId,
+    /// Who reviewed; may be empty for the yard's owner.
+    pub reviewer: String,
+}
+
+/// One video file placed on the ride clock; the file itself is never copied, moved or changed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Film {
+    /// Unique in the ride.
+    pub id: FilmId,
+    /// Relative to the yard's folder where the film lies below it, else absolute. Always `/`.
+    pub path: String,
+    /// Content fingerprint, so that a moved film is found again.
+    pub fingerprint: Option<String>,
+    /// Ride clock at the film's first presented frame.
+    pub offset: Moment,
+    /// How much faster than the ride clock the film runs, in parts per thousand million; 0 is
+    /// the rule. Within ±100 million (a tenth).
+    pub drift_ppb: i32,
+    /// Length in nanoseconds once it has been read, so that the strip is right without the file.
+    pub duration_nanos: Option<i64>,
+}
+
+/// The largest drift a film may have, in parts per thousand million.
+pub const MAX_DRIFT_PPB: i32 = 100_000_000;
+
+const BILLION: i128 = 1_000_000_000;
+
+impl Film {
+    /// The ride clock at a time of the film (nanoseconds since its first frame).
+    #[must_use]
+    pub fn ride_from_film(&self, film_nanos: i64) -> Moment {
+        let scaled = i128::from(film_nanos) * BILLION;
+        let rate = BILLION + i128::from(self.drift_ppb);
+        Moment(saturate(
+            i128::from(self.offset.0) + rounded_quotient(scaled, rate),
+        ))
+    }
+
+    /// The film's time (nanoseconds since its first frame) at a moment of the ride clock;
+    /// negative before the film starts.
+    #[must_use]
+    pub fn film_from_ride(&self, moment: Moment) -> i64 {
+        let since = i128::from(moment.0) - i128::from(self.offset.0);
+        let rate = BILLION + i128::from(self.drift_ppb);
+        saturate(rounded_quotient(since * rate, BILLION))
+    }
+
+    /// The stretch of the ride clock this film shows, if its length is known.
+    #[must_use]
+    pub fn span(&self) -> Option<Span> {
+        let duration = self.duration_nanos?;
+        Some(Span {
+            from: self.offset,
+            to: self.ride_from_film(duration),
+        })
+    }
+}
+
+fn rounded_quotient(numerator: i128, denominator: i128) -> i128 {
+    (2 * numerator + denominator).div_euclid(2 * denominator)
+}
+
+fn saturate(nanos: i128) -> i64 {
+    i64::try_from(nanos).unwrap_or(if nanos < 0 { i64::MIN } else { i64::MAX })
+}
+
+/// One attempt at one exercise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bout {
+    /// Unique in the ride.
+    pub id: BoutId,
+    /// Whose review this belongs to.
+    pub review: ReviewId,
+    /// The exercise ridden; a word of the yard, or one it no longer knows.
+    pub exercise: WordId,
+    /// Start.
+    pub from: Moment,
+    /// End, not before the start; `None` while the bout is still running.
+    pub to: Option<Moment>,
+    /// On which rein, where that is known.
+    pub rein: Option<Rein>,
+    /// Variant of the exercise ("in canter", "10 m").
+    pub variant: Option<WordId>,
+    /// Numbers asked of a series.
+    pub asked: Asked,
+    /// The rider's own mark.
+    pub score: Option<Score>,
+    /// Arena letter where it began and ended.
+    pub letters: (Option<char>, Option<char>),
+    /// Only reviewed bouts count as attempts. A running bout is never reviewed.
+    pub reviewed: bool,
+    /// Free text.
+    pub note: String,
+}
+
+impl Bout {
+    /// The bout's extent; one still running reaches to `now`.
+    #[must_use]
+    pub fn span_until(&self, now: Moment) -> Span {
+        Span {
+            from: self.from,
+            to: self.to.unwrap_or(now).max(self.from),
+        }
+    }
+}
+
+/// Numbers asked of a series ("five changes every third stride").
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Asked {
+    /// How many repetitions; at least 1.
+    pub count: Option<u16>,
+    /// Every how many strides; at least 1.
+    pub every: Option<u16>,
+}
+
+/// A mark from 0 to 10 in steps of a half, as judges give it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Score(u8);
+
+impl Score {
+    /// From half marks, 0 to 20.
+    #[must_use]
+    pub const fn from_halves(halves: u8) -> Option<Self> {
+        if halves <= 20 {
+            Some(Self(halves))
+        } else {
+            None
+        }
+    }
+
+    /// In half marks, 0 to 20.
+    #[must_use]
+    pub const fn halves(self) -> u8 {
+        self.0
+    }
+}
+
+impl std::fmt::Display for Score {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let half = if self.0 % 2 == 1 { ".5" } else { "" };
+        write!(f, "{}{half}", self.0 / 2)
+    }
+}
+
+/// One time-coded entry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Unique in the ride.
+    pub id: MarkId,
+    /// Whose review this belongs to.
+    pub review: ReviewId,
+    /// When.
+    pub at: Moment,
+    /// What.
+    pub kind: MarkKind,
+    /// The bout it belongs to, by the reviewer's choice rather than by its moment: a late
+    /// press may fall behind the bout's end. One that is gone counts as none.
+    pub bout: Option<BoutId>,
+    /// Free text.
+    pub note: String,
+}
+
+/// What a mark says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MarkKind {
+    /// What went wrong, in the trade's short words for the exercise.
+    Fault(WordId),
+    /// Well ridden.
+    Praise,
+    /// The exercise was ridden again.
+    Repeated,
+    /// Only its note.
+    Note,
+}
+
+/// A stretch ridden in one pace.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PaceSpan {
+    /// Unique in the ride.
+    pub id: SpanId,
+    /// From where to where.
+    pub span: Span,
+    /// The pace.
+    pub pace: Pace,
+    /// Variant ("collected"), if noted.
+    pub variant: Option<WordId>,
+}
+
+/// A stretch ridden in one posture of neck and head.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutlineSpan {
+    /// Unique in the ride.
+    pub id: SpanId,
+    /// From where to where.
+    pub span: Span,
+    /// Which outline; a word of the yard.
+    pub outline: WordId,
+}
+
+/// The paces of the trade.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Pace {
+    /// Four beats.
+    Walk,
+    /// Two beats with suspension.
+    Trot,
+    /// Three beats with suspension.
+    Canter,
+    /// Elevated, cadenced trot.
+    Passage,
+    /// Trot-like steps on the spot.
+    Piaffe,
+    /// Standing.
+    Halt,
+    /// Backwards in diagonal pairs.
+    ReinBack,
+}
+
+impl Pace {
+    /// All of them, in the order of the strip's legend.
+    pub const ALL: [Self; 7] = [
+        Self::Walk,
+        Self::Trot,
+        Self::Canter,
+        Self::Passage,
+        Self::Piaffe,
+        Self::Halt,
+        Self::ReinBack,
+    ];
+
+    /// The trade's word.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Walk => "walk",
+            Self::Trot => "trot",
+            Self::Canter => "canter",
+            Self::Passage => "passage",
+            Self::Piaffe => "piaffe",
+            Self::Halt => "halt",
+            Self::ReinBack => "rein-back",
+        }
+    }
+}

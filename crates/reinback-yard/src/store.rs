@@ -1,0 +1,403 @@
+//! A yard's folder: opening it, keeping it, and losing nothing on the way.
+//!
+//! **Invariant:** a file is replaced whole or not at all, and one that could not be read is
+//! never written to. **Invariant:** after [`Store::journal`] or [`Store::save`] has returned
+//! `Ok`, what it was given is there after a crash or a power cut.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::fs::File;
+use std::ops::ControlFlow;
+use std::path::{Path, PathBuf};
+
+use crate::FileKey;
+use crate::edit::Edit;
+use crate::file;
+use crate::id::RideId;
+use crate::model::{Ride, Yard};
+use crate::problem::Problem;
+
+mod disk;
+mod error;
+mod films;
+mod found;
+mod journal;
+mod lock;
+mod scan;
+#[cfg(test)]
+mod tests;
+
+pub use error::StoreError;
+pub use films::{film_path_in, film_text_in};
+pub(crate) use found::{Found, read as read_folder};
+pub(crate) use scan::{YARD_FILE, read_capped};
+
+use disk::{Disk, RealDisk, replace};
+
+/// A yard's folder that is open. Holds the lock while it lives.
+#[derive(Debug)]
+pub struct Store {
+    dir: PathBuf,
+    disk: Box<dyn Disk>,
+    access: Access,
+    /// Locked while it is open.
+    _lock: Option<File>,
+    /// Where each ride's file lies.
+    files: BTreeMap<RideId, PathBuf>,
+    /// Files with changes that only the journal holds.
+    journaled: BTreeSet<FileKey>,
+    /// The journal's last line is not whole.
+    journal_torn: bool,
+    /// The journal has lines that could not be used; it is kept when it is done with.
+    journal_kept: bool,
+}
+
+/// A yard as it was found.
+#[derive(Debug)]
+pub struct Opened {
+    /// Keeps it.
+    pub store: Store,
+    /// Everything that could be read, with what the journal held.
+    pub yard: Yard,
+    /// What could not be read, and what should be looked at.
+    pub problems: Vec<Problem>,
+    /// Whether changes can be kept.
+    pub access: Access,
+    /// Files that differ from `yard` because the journal held more; to be saved soon, for
+    /// instance with [`crate::Document::mark_unsaved`]. Empty when the last session ended well.
+    pub unsaved: BTreeSet<FileKey>,
+}
+
+/// Whether changes to a yard can be kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Access {
+    /// They can.
+    Write,
+    /// The yard can only be looked at.
+    ReadOnly(Why),
+}
+
+/// Why a yard can only be looked at. Displays as a clause.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// Another window of this program has it.
+    Locked,
+    /// A file of it has a format this version does not know.
+    NewerFormat,
+    /// The system does not let us write there.
+    NoPermission,
+}
+
+impl Why {
+    /// What the rider can do about it.
+    #[must_use]
+    pub const fn next_step(self) -> &'static str {
+        match self {
+            Self::Locked => "Close the other window, then open the yard again.",
+            Self::NewerFormat => "Update Reinback on this computer, then open the yard again.",
+            Self::NoPermission => {
+                "Allow yourself to write to this folder, or copy the yard to one of your own."
+            }
+        }
+    }
+}
+
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Locked => "it is open in another window",
+            Self::NewerFormat => "part of it was written by a newer Reinback",
+            Self::NoPermission => "its folder may not be written to",
+        })
+    }
+}
+
+/// How far opening has got.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// Ride files read.
+    pub done: usize,
+    /// Ride files there are.
+    pub total: usize,
+}
+
+impl Store {
+    /// Opens the yard in a folder.
+    ///
+    /// # Errors
+    /// [`StoreError`] when there is no yard or its `yard.ron` cannot be read. A ride that
+    /// cannot be read is a [`Problem`] instead, and the others open.
+    pub fn open(dir: &Path) -> Result<Opened, StoreError> {
+        Self::open_with(dir, &mut |_| ControlFlow::Continue(()))
+    }
+
+    /// Opens the yard in a folder, telling how far it is; `Break` stops it.
+    ///
+    /// # Errors
+    /// As [`Store::open`], and [`StoreError::Cancelled`].
+    pub fn open_with(
+        dir: &Path,
+        progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+    ) -> Result<Opened, StoreError> {
+        Self::open_on(Box::new(RealDisk), dir, progress)
+    }
+
+    /// Makes a new yard in a folder, which is made as well if it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError::AlreadyAYard`], or whatever keeps the folder from being written to.
+    pub fn create(dir: &Path, name: &str) -> Result<Opened, StoreError> {
+        Self::create_on(Box::new(RealDisk), dir, name)
+    }
+
+    fn create_on(disk: Box<dyn Disk>, dir: &Path, name: &str) -> Result<Opened, StoreError> {
+        disk.create_dir(dir)
+            .map_err(|error| StoreError::from_io(dir, &error))?;
+        let path = dir.join(YARD_FILE);
+        if path.exists() {
+            return Err(StoreError::AlreadyAYard {
+                path: dir.to_owned(),
+            });
+        }
+        let yard = Yard {
+            name: name.to_owned(),
+            ..Yard::default()
+        };
+        write_text(&*disk, &path, file::write_yard(&yard))?;
+        Self::open_on(disk, dir, &mut |_| ControlFlow::Continue(()))
+    }
+
+    fn open_on(
+        disk: Box<dyn Disk>,
+        dir: &Path,
+        progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+    ) -> Result<Opened, StoreError> {
+        let mut problems = Vec::new();
+        if !dir.is_dir() {
+            return Err(StoreError::NotFound {
+                path: dir.to_owned(),
+            });
+        }
+        if !dir.join(YARD_FILE).is_file() {
+            return Err(StoreError::NotAYard {
+                path: dir.to_owned(),
+            });
+        }
+        // Before reading, so that nobody writes in between.
+        let (mut access, mut lock) = lock::acquire(&*disk, dir, &mut problems)?;
+        let found = found::read(dir, &mut problems, progress)?;
+        if found.newer && access == Access::Write {
+            (access, lock) = (Access::ReadOnly(Why::NewerFormat), None);
+        }
+        if access == Access::Write {
+            for leftover in &found.scanned.leftovers {
+                // Left by a crash while writing; one that stays does no harm.
+                let _stays = disk.remove(leftover);
+            }
+        }
+        let store = Self {
+            dir: dir.to_owned(),
+            disk,
+            access,
+            _lock: lock,
+            files: found.scanned.files,
+            journaled: found.unsaved.clone(),
+            journal_torn: found.journal_torn,
+            journal_kept: found.journal_kept,
+        };
+        Ok(Opened {
+            store,
+            yard: found.yard,
+            problems,
+            access,
+            unsaved: found.unsaved,
+        })
+    }
+
+    /// The yard's folder.
+    #[must_use]
+    pub fn dir(&self) -> &Path {
+        &self.dir
+    }
+
+    /// Whether changes can be kept.
+    #[must_use]
+    pub fn access(&self) -> Access {
+        self.access
+    }
+
+    /// Where a ride's file lies, once it has one.
+    #[must_use]
+    pub fn ride_file(&self, ride: RideId) -> Option<&Path> {
+        self.files.get(&ride).map(PathBuf::as_path)
+    }
+
+    /// Writes these files of the yard. A ride that is no longer in the yard has its file moved
+    /// to `removed/`. Once no file lacks anything the journal holds, the journal is cleared.
+    ///
+    /// The yard must hold every edit that was given to [`Store::journal`] before.
+    ///
+    /// # Errors
+    /// [`StoreError`]; each file is then either as it was or as it should be, the journal still
+    /// holds what is not in them, and the same call can be made again.
+    pub fn save(&mut self, yard: &Yard, files: &BTreeSet<FileKey>) -> Result<(), StoreError> {
+        self.writable()?;
+        let of_ride = |key: &FileKey| match key {
+            FileKey::Ride(id) => Some(*id),
+            FileKey::Yard => None,
+        };
+        let (kept, gone): (Vec<_>, Vec<_>) = files
+            .iter()
+            .filter_map(of_ride)
+            .partition(|id| yard.rides.contains_key(id));
+        // Rides go before their horse does, and come after it.
+        for id in gone {
+            self.move_away(id)?;
+        }
+        if files.contains(&FileKey::Yard) {
+            let path = self.dir.join(YARD_FILE);
+            write_text(&*self.disk, &path, file::write_yard(yard))?;
+        }
+        for ride in kept.into_iter().filter_map(|id| yard.ride(id)) {
+            let path = self.place(yard, ride)?;
+            write_text(&*self.disk, &path, file::write_ride(ride))?;
+            self.files.insert(ride.id, path);
+        }
+        self.note_saved(files)
+    }
+
+    /// Adds a change to the journal, so that it outlasts a crash before the next save.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the journal then holds what it held before.
+    pub fn journal(&mut self, edit: &Edit) -> Result<(), StoreError> {
+        self.writable()?;
+        let entry = file::write_change(edit);
+        self.append(entry)?;
+        self.journaled.extend(edit.files());
+        Ok(())
+    }
+
+    fn writable(&self) -> Result<(), StoreError> {
+        match self.access {
+            Access::Write => Ok(()),
+            Access::ReadOnly(Why::Locked) => Err(StoreError::Locked {
+                path: self.dir.clone(),
+            }),
+            Access::ReadOnly(why) => Err(StoreError::ReadOnly {
+                path: self.dir.clone(),
+                why,
+            }),
+        }
+    }
+
+    /// Where a ride's file belongs; one whose day has changed is moved there first.
+    fn place(&mut self, yard: &Yard, ride: &Ride) -> Result<PathBuf, StoreError> {
+        let present = self.files.get(&ride.id).cloned();
+        if let Some(path) = &present
+            && scan::names_day(path, ride)
+        {
+            return Ok(path.clone());
+        }
+        let path = scan::free_path(&scan::canonical_path(&self.dir, yard, ride));
+        if let Some(present) = present
+            && present.exists()
+        {
+            self.rename(&present, &path)?;
+            self.files.insert(ride.id, path.clone());
+        }
+        Ok(path)
+    }
+
+    fn move_away(&mut self, id: RideId) -> Result<(), StoreError> {
+        let Some(path) = self.files.get(&id).cloned() else {
+            return Ok(());
+        };
+        if path.exists() {
+            let name = path.file_name().unwrap_or_default();
+            let target = scan::free_path(&self.dir.join(scan::REMOVED).join(name));
+            self.rename(&path, &target)?;
+        }
+        self.files.remove(&id);
+        Ok(())
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> Result<(), StoreError> {
+        let dir = |path: &Path| path.parent().unwrap_or(&self.dir).to_owned();
+        self.disk
+            .create_dir(&dir(to))
+            .and_then(|()| self.disk.rename(from, to))
+            .and_then(|()| self.disk.sync_dir(&dir(to)))
+            .and_then(|()| self.disk.sync_dir(&dir(from)))
+            .map_err(|error| StoreError::from_io(from, &error))
+    }
+
+    fn note_saved(&mut self, files: &BTreeSet<FileKey>) -> Result<(), StoreError> {
+        let left: BTreeSet<_> = self.journaled.difference(files).copied().collect();
+        if left.is_empty() {
+            self.clear_journal()?;
+        } else if left.len() < self.journaled.len() {
+            // A change that never reached the journal must not be undone by an older one in it.
+            self.append(file::write_saved(files.iter().copied()))?;
+        }
+        self.journaled = left;
+        Ok(())
+    }
+
+    fn clear_journal(&mut self) -> Result<(), StoreError> {
+        let path = self.dir.join(journal::NAME);
+        if path.exists() {
+            if self.journal_kept {
+                let target = scan::free_path(&self.dir.join(scan::REMOVED).join(journal::NAME));
+                self.rename(&path, &target)?;
+            } else {
+                self.disk
+                    .remove(&path)
+                    .and_then(|()| self.disk.sync_dir(&self.dir))
+                    .map_err(|error| StoreError::from_io(&path, &error))?;
+            }
+        }
+        (self.journal_kept, self.journal_torn) = (false, false);
+        Ok(())
+    }
+
+    fn append(&mut self, entry: Result<String, ron::Error>) -> Result<(), StoreError> {
+        let path = self.dir.join(journal::NAME);
+        let entry = entry.map_err(|error| unwritable(&path, &error))?;
+        let len = std::fs::metadata(&path).map_or(0, |metadata| metadata.len());
+        let start = match (len, self.journal_torn) {
+            (0, _) => journal::header(),
+            (_, true) => "\n".to_owned(),
+            (_, false) => String::new(),
+        };
+        let text = start + &journal::line(&entry);
+        let appended = self.disk.append(&path, text.as_bytes());
+        let lasting = match &appended {
+            Ok(()) if len == 0 => self.disk.sync_dir(&self.dir),
+            _ => appended,
+        };
+        if let Err(error) = lasting {
+            // What got there of the line must not spoil the next one.
+            self.journal_torn = self.disk.truncate(&path, len).is_err() || self.journal_torn;
+            return Err(StoreError::from_io(&path, &error));
+        }
+        self.journal_torn = false;
+        Ok(())
+    }
+}
+
+fn write_text(
+    disk: &dyn Disk,
+    path: &Path,
+    text: Result<String, ron::Error>,
+) -> Result<(), StoreError> {
+    let text = text.map_err(|error| unwritable(path, &error))?;
+    replace(disk, path, text.as_bytes()).map_err(|error| StoreError::from_io(path, &error))
+}
+
+fn unwritable(path: &Path, error: &ron::Error) -> StoreError {
+    StoreError::Other {
+        path: path.to_owned(),
+        message: error.to_string(),
+    }
+}

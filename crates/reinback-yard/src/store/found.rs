@@ -1,0 +1,116 @@
+//! Everything in a yard's folder put together: the files, and the journal over them.
+
+use std::collections::BTreeSet;
+use std::ops::ControlFlow;
+use std::path::Path;
+
+use super::journal::{self, Replayed};
+use super::scan::{self, Scanned};
+use super::{Progress, StoreError};
+use crate::FileKey;
+use crate::file;
+use crate::model::Yard;
+use crate::problem::{Problem, Severity};
+
+/// What a folder holds.
+#[derive(Debug)]
+pub(crate) struct Found {
+    /// With what the journal held.
+    pub(crate) yard: Yard,
+    /// Its rides have been moved into the yard.
+    pub(super) scanned: Scanned,
+    /// Files that lack something the journal holds.
+    pub(super) unsaved: BTreeSet<FileKey>,
+    /// The journal's last line is not whole.
+    pub(super) journal_torn: bool,
+    /// The journal has lines that could not be used.
+    pub(super) journal_kept: bool,
+    /// Some file has a format this version does not know.
+    pub(super) newer: bool,
+}
+
+impl Found {
+    /// The file of a ride.
+    pub(crate) fn ride_file(&self, ride: crate::RideId) -> Option<&Path> {
+        self.scanned
+            .files
+            .get(&ride)
+            .map(std::path::PathBuf::as_path)
+    }
+}
+
+/// Reads a yard's folder and changes nothing in it.
+pub(crate) fn read(
+    dir: &Path,
+    problems: &mut Vec<Problem>,
+    progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Result<Found, StoreError> {
+    let (mut yard, format) = scan::read_yard_file(&dir.join(scan::YARD_FILE))?;
+    let mut scanned = scan::rides(dir, problems, progress)?;
+    let journal = scan::read_journal(dir)?;
+    problems.extend(newer_notes(dir, format, journal.newer));
+    let newer = format > file::FORMAT || scanned.newer || journal.newer.is_some();
+
+    yard.rides = std::mem::take(&mut scanned.rides);
+    let (torn, damaged) = (journal.torn, journal.damaged.clone());
+    let replayed = journal::replay(journal, &mut yard);
+    problems.extend(journal_problems(dir, torn, &damaged, &replayed));
+    problems.extend(scan::strangers(&yard, &scanned.files));
+    Ok(Found {
+        yard,
+        scanned,
+        journal_torn: torn,
+        journal_kept: !damaged.is_empty() || !replayed.refused.is_empty(),
+        unsaved: replayed.files,
+        newer,
+    })
+}
+
+fn newer_notes(dir: &Path, yard: u32, journal: Option<u32>) -> Vec<Problem> {
+    let note = |name: &str, format: u32| Problem {
+        file: dir.join(name),
+        line: Some(1),
+        severity: Severity::Warning,
+        message: format!(
+            "This was written by a newer Reinback (format {format}; this one knows {}). The yard \
+             is open for looking only; update Reinback to change it.",
+            file::FORMAT
+        ),
+    };
+    let yard = (yard > file::FORMAT).then(|| note(scan::YARD_FILE, yard));
+    yard.into_iter()
+        .chain(journal.map(|format| note(journal::NAME, format)))
+        .collect()
+}
+
+fn journal_problems(dir: &Path, torn: bool, damaged: &[u32], replayed: &Replayed) -> Vec<Problem> {
+    let path = dir.join(journal::NAME);
+    let at = |line: Option<u32>, severity, message: String| Problem {
+        file: path.clone(),
+        line,
+        severity,
+        message,
+    };
+    let mut problems = Vec::new();
+    if !replayed.files.is_empty() {
+        let message = "Reinback was closed without saving; what had been marked was brought back.";
+        problems.push(at(None, Severity::Note, message.into()));
+    }
+    if torn {
+        let message = "The last change was being written when Reinback stopped, and is not there.";
+        problems.push(at(None, Severity::Note, message.into()));
+    }
+    for line in damaged {
+        let message = "A change kept here has been damaged and was passed over; after the next \
+                       save this file stands in the folder “removed”.";
+        problems.push(at(Some(*line), Severity::Error, message.into()));
+    }
+    for (line, error) in &replayed.refused {
+        let message = format!(
+            "A change kept here could not be made again: {error}. After the next save this file \
+             stands in the folder “removed”."
+        );
+        problems.push(at(Some(*line), Severity::Warning, message));
+    }
+    problems
+}
