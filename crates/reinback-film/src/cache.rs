@@ -132,6 +132,30 @@ impl Cache {
             .map(|(_, slot)| Arc::clone(&slot.frame))
     }
 
+    /// Adds what is known about the successor of the frame at exactly `time`
+    /// and returns that frame; `None` where it is not held.
+    pub(crate) fn learn(&mut self, time: FilmTime, next: Next) -> Option<Arc<Frame>> {
+        let slot = self.slots.get_mut(&time)?;
+        if next != Next::Unknown {
+            slot.next = next;
+        }
+        self.clock += 1;
+        slot.used = self.clock;
+        Some(Arc::clone(&slot.frame))
+    }
+
+    /// Number and bytes of the frames held from `from` to `to`, both included.
+    pub(crate) fn between(&self, from: FilmTime, to: FilmTime) -> (usize, usize) {
+        if from > to {
+            return (0, 0);
+        }
+        self.slots
+            .range(from..=to)
+            .fold((0, 0), |(count, bytes), (_, slot)| {
+                (count + 1, bytes + slot.frame.byte_count())
+            })
+    }
+
     /// What follows the frame at exactly `time`; `None` where it is not held.
     pub(crate) fn next_of(&self, time: FilmTime) -> Option<Next> {
         self.slots.get(&time).map(|slot| slot.next)

@@ -104,8 +104,8 @@ impl Film {
     ///
     /// The result comes by [`Film::poll`] as [`Reply::Opened`] or
     /// [`Reply::Failed`]. `on_ready` is called from the worker after each
-    /// reply and after frames were added to the cache: it should wake the
-    /// window and return.
+    /// reply: it should wake the window and return. A playing window looks into
+    /// the cache on its own.
     #[must_use]
     pub fn open(
         path: impl Into<PathBuf>,
@@ -171,7 +171,7 @@ impl fmt::Debug for Film {
 }
 
 impl Shared {
-    fn new(cache_bytes: usize) -> Self {
+    pub(crate) fn new(cache_bytes: usize) -> Self {
         Self {
             mailbox: Mutex::default(),
             bell: Condvar::new(),
@@ -189,6 +189,20 @@ impl Shared {
     /// Whether the want numbered `number` was replaced, or the handle is gone.
     pub(crate) fn outdated(&self, number: u64) -> bool {
         self.stopped() || self.newest.load(Ordering::Acquire) != number
+    }
+
+    /// As [`Shared::outdated`], but a step that waits does not count.
+    pub(crate) fn outdated_by_other_than_step(&self, number: u64) -> bool {
+        self.outdated(number) && !self.waits(|want| matches!(want, Want::Step { .. }))
+    }
+
+    /// As [`Shared::outdated`], but playing on does not count.
+    pub(crate) fn outdated_by_other_than_play(&self, number: u64) -> bool {
+        self.outdated(number) && !self.waits(|want| matches!(want, Want::Play { .. }))
+    }
+
+    fn waits(&self, kind: impl Fn(&Want) -> bool) -> bool {
+        !self.stopped() && lock(&self.mailbox).want.as_ref().is_some_and(kind)
     }
 
     /// The newest want and its number, if there is one to take.

@@ -6,9 +6,16 @@ mod film;
 mod fingerprint;
 mod frame;
 mod info;
+mod libav;
+mod open;
+mod orient;
+mod picture;
+mod projector;
+mod reader;
 mod settings;
 mod thumbnail;
 mod time;
+mod tone;
 mod worker;
 
 pub use error::{FilmError, FilmErrorKind};

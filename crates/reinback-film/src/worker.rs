@@ -1,16 +1,338 @@
-//! The thread behind a film.
-use std::path::PathBuf;
+//! The thread behind a film: takes the newest want, answers it, and uses the
+//! time that is left to decode what will probably be wanted next.
+
+use std::num::NonZero;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::thread;
 
+use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
-use crate::film::{Outbox, Reply, Shared};
+use crate::film::{Outbox, Reply, Shared, Want};
+use crate::frame::Frame;
+use crate::projector::Projector;
+use crate::reader::Reader;
 use crate::settings::Settings;
+use crate::time::FilmTime;
 
-/// Starts the thread.
-pub(crate) fn start(path: PathBuf, _settings: Settings, _shared: Arc<Shared>, outbox: Outbox) {
-    outbox.send(Reply::Failed(FilmError::new(
-        FilmErrorKind::WorkerStopped,
-        &path,
-        "",
-    )));
+/// Decoder threads at most: more only add delay to a jump.
+const MOST_THREADS: usize = 8;
+/// Frames made ready around a resting place.
+const READY: usize = 8;
+/// Film seconds decoded ahead at ordinary speed, at most.
+const SECONDS_AHEAD: f64 = 10.0;
+/// Frames decoded ahead, at most: well below what the cache counts.
+const FRAMES_AHEAD: usize = 3000;
+/// Pictures a second beyond which playing fast leaves frames out.
+const SCREEN_RATE: f64 = 60.0;
+/// A quick frame this near to the wanted one is not worth showing.
+const QUICK: FilmTime = FilmTime(150_000_000);
+
+/// Starts the thread; its end, however it comes, is told through `outbox`.
+pub(crate) fn start(path: PathBuf, settings: Settings, shared: Arc<Shared>, outbox: Outbox) {
+    let outbox = Arc::new(outbox);
+    let (told, place) = (Arc::clone(&outbox), path.clone());
+    let spawned = thread::Builder::new()
+        .name("film".to_owned())
+        .spawn(move || guard(&place, &told, || run(&place, settings, &shared, &told)));
+    if let Err(error) = spawned {
+        let kind = FilmErrorKind::WorkerStopped;
+        outbox.send(Reply::Failed(FilmError::new(
+            kind,
+            &path,
+            error.to_string(),
+        )));
+    }
+}
+
+/// Turns an error and a panic of the thread's body into a reply.
+fn guard(path: &Path, outbox: &Outbox, body: impl FnOnce() -> Result<(), FilmError>) {
+    // Nothing of the body is used after a panic but the cache, whose every
+    // change is whole.
+    let outcome = catch_unwind(AssertUnwindSafe(body)).unwrap_or_else(|cause| {
+        let detail = cause
+            .downcast_ref::<&str>()
+            .map(|text| (*text).to_owned())
+            .or_else(|| cause.downcast_ref::<String>().cloned());
+        let kind = FilmErrorKind::WorkerStopped;
+        Err(FilmError::new(kind, path, detail.unwrap_or_default()))
+    });
+    if let Err(error) = outcome {
+        log::warn!("{error} ({})", error.detail());
+        outbox.send(Reply::Failed(error));
+    }
+}
+
+fn run(path: &Path, settings: Settings, shared: &Shared, outbox: &Outbox) -> Result<(), FilmError> {
+    let threads = thread::available_parallelism().map_or(1, NonZero::get);
+    let (reader, first) = Reader::open(path, threads.min(MOST_THREADS))?;
+    let projector = Projector::new(reader, first, settings, shared);
+    outbox.send(Reply::Opened(projector.info().clone()));
+    let mut worker = Worker {
+        projector,
+        shared,
+        outbox,
+        share: settings.cache_bytes / 4 * 3,
+        run: None,
+        told_skipped: 0,
+    };
+    worker.tell_damage();
+    while !shared.stopped() {
+        match shared.take() {
+            Some((number, want)) => {
+                worker.serve(number, want)?;
+                worker.tell_damage();
+            }
+            None => shared.wait(),
+        }
+    }
+    Ok(())
+}
+
+struct Worker<'a> {
+    projector: Projector<'a>,
+    shared: &'a Shared,
+    outbox: &'a Outbox,
+    /// Bytes of the cache that playing may fill ahead.
+    share: usize,
+    run: Option<Run>,
+    told_skipped: u64,
+}
+
+/// A stretch decoded for playing.
+#[derive(Clone, Copy)]
+struct Run {
+    start: FilmTime,
+    /// The last frame decoded.
+    head: FilmTime,
+    /// What follows it.
+    next: Next,
+    /// The last frame that was painted.
+    painted: FilmTime,
+    told_end: bool,
+}
+
+impl Worker<'_> {
+    fn serve(&mut self, number: u64, want: Want) -> Result<(), FilmError> {
+        match want {
+            Want::Exact(time) => self.show(number, want, time),
+            Want::Near(time) => self.drag(number, want, time),
+            Want::Step { from, frames } => self.step(number, want, from, frames),
+            Want::Play { from, speed } => self.play(number, want, from, speed),
+        }
+    }
+
+    fn shown(&self, want: Want, frame: &Arc<Frame>, exact: bool) {
+        let frame = Arc::clone(frame);
+        self.outbox.send(Reply::Shown { want, frame, exact });
+    }
+
+    fn tell_damage(&mut self) {
+        let skipped = self.projector.skipped();
+        if skipped > self.told_skipped {
+            self.told_skipped = skipped;
+            self.outbox.send(Reply::Damaged { skipped });
+        }
+    }
+
+    fn show(&mut self, number: u64, want: Want, time: FilmTime) -> Result<(), FilmError> {
+        let shared = self.shared;
+        let go_on = || !shared.outdated(number);
+        let Some(frame) = self.projector.exact(time, &go_on)? else {
+            return Ok(());
+        };
+        self.shown(want, &frame, true);
+        self.ready_ahead(frame.time, &go_on)
+    }
+
+    fn drag(&mut self, number: u64, want: Want, time: FilmTime) -> Result<(), FilmError> {
+        let shared = self.shared;
+        let go_on = || !shared.outdated(number);
+        let cached = shared.cache().shown_at(time);
+        if let Some(frame) = cached {
+            self.shown(want, &frame, true);
+            return Ok(());
+        }
+        if let Some(frame) = self.projector.near(time)?
+            && time - frame.time > QUICK
+        {
+            self.shown(want, &frame, false);
+        }
+        if go_on()
+            && let Some(frame) = self.projector.exact(time, &go_on)?
+        {
+            self.shown(want, &frame, true);
+        }
+        Ok(())
+    }
+
+    fn step(
+        &mut self,
+        number: u64,
+        want: Want,
+        from: FilmTime,
+        frames: i32,
+    ) -> Result<(), FilmError> {
+        let shared = self.shared;
+        // Held keys send steps faster than a long jump decodes: a step lets
+        // another step wait, or none would ever be shown.
+        let go_on = || !shared.outdated_by_other_than_step(number);
+        let Some(start) = self.projector.exact(from, &go_on)? else {
+            return Ok(());
+        };
+        let Some((time, left)) = self.walk(start.time, frames, &go_on)? else {
+            return Ok(());
+        };
+        let Some(frame) = self.projector.exact(time, &go_on)? else {
+            return Ok(());
+        };
+        self.shown(want, &frame, true);
+        if left > 0 {
+            self.outbox.send(Reply::AtEnd { last: frame.time });
+        } else if left < 0 {
+            self.outbox.send(Reply::AtStart);
+        }
+        let idle = || !shared.outdated(number);
+        if frames < 0 {
+            self.ready_behind(frame.time, &idle)
+        } else {
+            self.ready_ahead(frame.time, &idle)
+        }
+    }
+
+    /// The frame `frames` away from the one at exactly `time`, and the frames
+    /// that were not there any more; `None` when told to stop first.
+    fn walk(
+        &mut self,
+        mut time: FilmTime,
+        frames: i32,
+        go_on: &dyn Fn() -> bool,
+    ) -> Result<Option<(FilmTime, i32)>, FilmError> {
+        let mut left = frames;
+        while left != 0 {
+            if left > 0 {
+                match self.projector.successor(time, go_on)? {
+                    Some(Next::At(next)) => time = next,
+                    Some(Next::End | Next::Unknown) => break,
+                    None => return Ok(None),
+                }
+            } else {
+                match self.projector.behind(time, go_on)? {
+                    Some(before) => time = before,
+                    None if time <= FilmTime::ZERO => break,
+                    None => return Ok(None),
+                }
+            }
+            left -= left.signum();
+        }
+        Ok(Some((time, left)))
+    }
+
+    /// Makes the next frames ready while nothing else is wanted.
+    fn ready_ahead(&mut self, time: FilmTime, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
+        let Some((mut head, mut next)) = self.shared.cache().run_end(time) else {
+            return Ok(());
+        };
+        for _ in 0..READY {
+            let (count, bytes) = self.shared.cache().between(time, head);
+            let Next::At(following) = next else { break };
+            if bytes > self.share || count > READY || !idle() {
+                break;
+            }
+            let keep = time..=following;
+            next = self.projector.ahead(following, true, &keep)?;
+            head = following;
+        }
+        Ok(())
+    }
+
+    /// Makes earlier frames ready, so that stepping back does not halt where
+    /// a group of frames begins.
+    fn ready_behind(&mut self, time: FilmTime, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
+        let mut first = time;
+        for _ in 0..READY {
+            let known = self.shared.cache().before(first);
+            match known {
+                Some(before) => first = before,
+                None if idle() => {
+                    self.projector.behind(first, idle)?;
+                    break;
+                }
+                None => break,
+            }
+        }
+        Ok(())
+    }
+
+    fn play(
+        &mut self,
+        number: u64,
+        want: Want,
+        from: FilmTime,
+        speed: f64,
+    ) -> Result<(), FilmError> {
+        let shared = self.shared;
+        let go_on = || !shared.outdated(number);
+        // The first picture is owed even where the next Play is here already.
+        let still_play = || !shared.outdated_by_other_than_play(number);
+        let Some(frame) = self.projector.exact(from, &still_play)? else {
+            return Ok(());
+        };
+        self.shown(want, &frame, true);
+        let mut run = self.run_from(&frame);
+        let gap = thinning(speed);
+        while go_on() && !self.is_full(frame.time, &run, speed) {
+            let Next::At(time) = run.next else { break };
+            let painted = (time - run.painted).0 >= gap;
+            let keep = frame.time..=time;
+            run.next = self.projector.ahead(time, painted, &keep)?;
+            run.head = time;
+            if painted {
+                run.painted = time;
+            }
+        }
+        if run.next == Next::End && !run.told_end {
+            run.told_end = true;
+            self.outbox.send(Reply::AtEnd { last: run.head });
+        }
+        self.run = Some(run);
+        Ok(())
+    }
+
+    /// The stretch that is being played, or a new one from this frame.
+    fn run_from(&self, frame: &Frame) -> Run {
+        if let Some(run) = self.run
+            && (run.start..=run.head).contains(&frame.time)
+        {
+            return run;
+        }
+        let known = self.shared.cache().run_end(frame.time);
+        let (head, next) = known.unwrap_or((frame.time, Next::Unknown));
+        Run {
+            start: frame.time,
+            head,
+            next,
+            painted: head,
+            told_end: false,
+        }
+    }
+
+    fn is_full(&self, from: FilmTime, run: &Run, speed: f64) -> bool {
+        let (count, bytes) = self.shared.cache().between(from, run.head);
+        let seconds = SECONDS_AHEAD * speed.abs().max(1.0);
+        (bytes >= self.share && count > 2)
+            || count >= FRAMES_AHEAD
+            || (run.head - from).as_secs_f64() >= seconds
+    }
+}
+
+/// Nanoseconds of film that one screen picture lasts at this speed, less a
+/// little, so that a film of just the screen's rate loses nothing.
+fn thinning(speed: f64) -> i64 {
+    let speed = speed.abs();
+    if speed <= 1.0 || !speed.is_finite() {
+        return 0;
+    }
+    FilmTime::from_secs_f64(0.9 * speed / SCREEN_RATE).0
 }

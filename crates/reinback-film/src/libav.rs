@@ -1,0 +1,228 @@
+//! The few things of libav that the binding has no safe way for.
+
+use std::ffi::c_int;
+use std::sync::Once;
+
+use ffmpeg_the_third as av;
+use ffmpeg_the_third::ffi;
+
+use av::format::context::Input;
+
+/// Sets up the library once in this process: its messages go to `log`.
+pub(crate) fn prepare() {
+    static ONCE: Once = Once::new();
+    ONCE.call_once(messages::redirect);
+}
+
+/// Seeks so that reading goes on at or before `tick` of `stream`.
+pub(crate) fn seek_back(input: &mut Input, stream: usize, tick: i64) -> Result<(), av::Error> {
+    seek(input, stream as c_int, tick, ffi::AVSEEK_FLAG_BACKWARD)
+}
+
+/// Seeks to the first byte, for containers without an index.
+pub(crate) fn seek_first_byte(input: &mut Input) -> Result<(), av::Error> {
+    seek(input, -1, 0, ffi::AVSEEK_FLAG_BYTE)
+}
+
+fn seek(input: &mut Input, stream: c_int, tick: i64, flags: c_int) -> Result<(), av::Error> {
+    #[expect(
+        unsafe_code,
+        reason = "Input::seek cannot name a stream, and its default stream may be another"
+    )]
+    // SAFETY: the pointer is a live context that `input` owns and lends us
+    // exclusively; libav checks the stream number itself.
+    let code = unsafe { ffi::av_seek_frame(input.as_mut_ptr(), stream, tick, flags) };
+    if code < 0 {
+        Err(av::Error::from(code))
+    } else {
+        Ok(())
+    }
+}
+
+/// The decoding time of the key frame that a seek to `tick` would land on,
+/// where the container has an index.
+pub(crate) fn indexed_key(input: &Input, stream: usize, tick: i64) -> Option<i64> {
+    let stream = input.stream(stream)?;
+    #[expect(unsafe_code, reason = "the binding does not show a stream's index")]
+    // SAFETY: the stream lives as long as `input`; the call only reads its
+    // index, and the entry is copied out before anything can change it.
+    unsafe {
+        let entry = ffi::avformat_index_get_entry_from_timestamp(
+            stream.as_ptr().cast_mut(),
+            tick,
+            ffi::AVSEEK_FLAG_BACKWARD,
+        );
+        entry.as_ref().map(|entry| entry.timestamp)
+    }
+}
+
+/// The display matrix stored with a stream.
+pub(crate) fn display_matrix(input: &Input, stream: usize) -> Option<Vec<u8>> {
+    let stream = input.stream(stream)?;
+    #[cfg(not(libav_8))]
+    #[expect(
+        unsafe_code,
+        reason = "the binding's side data iterator stops the program at kinds it does not know"
+    )]
+    // SAFETY: the stream lives as long as `input`; libav sets `size` to the
+    // length of what it returns, and the bytes are copied at once.
+    unsafe {
+        let mut size = 0;
+        let kind = ffi::AVPacketSideDataType::DISPLAYMATRIX;
+        let data = ffi::av_stream_get_side_data(stream.as_ptr(), kind, &raw mut size);
+        (!data.is_null()).then(|| std::slice::from_raw_parts(data, size).to_vec())
+    }
+    #[cfg(libav_8)]
+    #[expect(unsafe_code, reason = "the binding does not show coded side data")]
+    // SAFETY: the parameters live as long as `input`; the array and its length
+    // come from the same structure, and the bytes are copied at once.
+    unsafe {
+        let parameters = (*stream.as_ptr()).codecpar;
+        let found = ffi::av_packet_side_data_get(
+            (*parameters).coded_side_data,
+            (*parameters).nb_coded_side_data,
+            ffi::AVPacketSideDataType::DISPLAYMATRIX,
+        );
+        found
+            .as_ref()
+            .map(|entry| std::slice::from_raw_parts(entry.data, entry.size as usize).to_vec())
+    }
+}
+
+/// The file's first time stamp in microseconds; zero where it has none.
+pub(crate) fn start_microseconds(input: &Input) -> i64 {
+    #[expect(unsafe_code, reason = "the binding does not show the file's start")]
+    // SAFETY: the pointer is a live context that `input` owns; one number is
+    // read from it.
+    let start = unsafe { (*input.as_ptr()).start_time };
+    if start == ffi::AV_NOPTS_VALUE {
+        0
+    } else {
+        start
+    }
+}
+
+/// Tells a decoder the length of a packet's tick; some decoders guess missing
+/// time stamps with it.
+pub(crate) fn set_packet_time_base(decoder: &mut av::codec::decoder::Decoder, base: av::Rational) {
+    #[expect(unsafe_code, reason = "the binding has no call for it")]
+    // SAFETY: the decoder is live, ours and not open yet; one number is set.
+    unsafe {
+        (*decoder.as_mut_ptr()).pkt_timebase = base.into();
+    }
+}
+
+/// Whether a frame is made of two fields.
+pub(crate) fn is_interlaced(frame: &av::frame::Video) -> bool {
+    #[cfg(not(libav_8))]
+    {
+        frame.is_interlaced()
+    }
+    #[cfg(libav_8)]
+    {
+        has_flag(frame, ffi::AV_FRAME_FLAG_INTERLACED)
+    }
+}
+
+/// Whether the upper field of a frame is the earlier one.
+pub(crate) fn is_top_first(frame: &av::frame::Video) -> bool {
+    #[cfg(not(libav_8))]
+    {
+        frame.is_top_first()
+    }
+    #[cfg(libav_8)]
+    {
+        has_flag(frame, ffi::AV_FRAME_FLAG_TOP_FIELD_FIRST)
+    }
+}
+
+#[cfg(libav_8)]
+fn has_flag(frame: &av::frame::Video, flag: c_int) -> bool {
+    #[expect(unsafe_code, reason = "the binding keeps only one of the flags")]
+    // SAFETY: a frame of the binding always points to a live AVFrame.
+    unsafe {
+        (*frame.as_ptr()).flags & flag != 0
+    }
+}
+
+/// One field of a frame as a picture of half the height that shares its
+/// pixels: every second row, from the first (`bottom: false`) or second.
+pub(crate) fn field(frame: &av::frame::Video, bottom: bool) -> Option<av::frame::Video> {
+    let planes = frame.planes();
+    let mut half = av::frame::Video::empty();
+    #[expect(
+        unsafe_code,
+        reason = "the binding cannot share or re-stride a picture"
+    )]
+    // SAFETY: both pointers are live frames; `half` gets its own reference to
+    // the buffers, so the pixels outlive it. With twice the stride and half
+    // the height (a multiple of four rows is asked for the bottom field, so
+    // that colour planes of half height split evenly too) every row read lies
+    // within the rows of the original.
+    unsafe {
+        if ffi::av_frame_ref(half.as_mut_ptr(), frame.as_ptr()) < 0 {
+            return None;
+        }
+        let raw = &mut *half.as_mut_ptr();
+        for plane in 0..planes.min(4) {
+            if bottom && raw.height % 4 == 0 {
+                raw.data[plane] = raw.data[plane].offset(raw.linesize[plane] as isize);
+            }
+            raw.linesize[plane] *= 2;
+        }
+        raw.height /= 2;
+    }
+    Some(half)
+}
+
+/// Tells a scaler the colour matrix and range of its source; the target is
+/// full-range RGB.
+pub(crate) fn set_colours(scaler: &mut av::software::scaling::Context, matrix: c_int, full: bool) {
+    #[expect(unsafe_code, reason = "the binding has no call for colour details")]
+    // SAFETY: the scaler is live and ours; sws_getCoefficients returns a static
+    // table for every number. A format without a matrix makes the call fail
+    // without effect, which is right for it.
+    unsafe {
+        let from = ffi::sws_getCoefficients(matrix);
+        let to = ffi::sws_getCoefficients(ffi::SWS_CS_DEFAULT);
+        let (range, neutral) = (c_int::from(full), 1 << 16);
+        let context = scaler.as_mut_ptr();
+        ffi::sws_setColorspaceDetails(context, from, range, to, 1, 0, neutral, neutral);
+    }
+}
+
+/// libav's own messages.
+mod messages {
+    use super::ffi;
+    use std::ffi::{CStr, c_char, c_int, c_void};
+
+    /// Sends warnings and errors to `log` at debug level: a damaged packet is
+    /// told to the rider by us, in words.
+    pub(super) fn redirect() {
+        #[expect(unsafe_code, reason = "the binding can only set the level")]
+        // SAFETY: `take` is a function and lives for ever; libav may call it
+        // from any thread, and it touches nothing but its arguments.
+        unsafe {
+            ffi::av_log_set_callback(Some(take));
+        }
+    }
+
+    /// The last argument is the C list of values for `format`. Its type
+    /// differs between machines, so it is left alone: the text is logged with
+    /// its place holders.
+    #[expect(unsafe_code, reason = "libav calls this with C pointers")]
+    unsafe extern "C" fn take<V>(
+        _source: *mut c_void,
+        level: c_int,
+        format: *const c_char,
+        _values: V,
+    ) {
+        if level > ffi::AV_LOG_WARNING || format.is_null() || !log::log_enabled!(log::Level::Debug)
+        {
+            return;
+        }
+        // SAFETY: libav passes a terminated string that lives for this call.
+        let text = unsafe { CStr::from_ptr(format) };
+        log::debug!("libav: {}", text.to_string_lossy().trim_end());
+    }
+}

@@ -1,0 +1,392 @@
+//! Reads a film from its file, frame after frame, and finds a place in it.
+
+use std::collections::BTreeSet;
+use std::ffi::c_int;
+use std::path::{Path, PathBuf};
+
+use ffmpeg_the_third as av;
+
+use av::codec::decoder;
+use av::format::context::Input;
+use av::frame::Video;
+use av::threading;
+
+use crate::error::{FilmError, FilmErrorKind};
+use crate::libav;
+use crate::open;
+use crate::time::{Clock, FilmTime};
+
+/// Failed reads in a row after which the rest of the file is given up.
+const PATIENCE: u32 = 64;
+/// First distance, in seconds, to go further back where a seek came too late.
+const FIRST_RETREAT: i64 = 1;
+/// Retreats before the start of the film is taken; each is four times the last.
+const RETREATS: u32 = 5;
+
+/// A decoded frame and its tick.
+pub(crate) struct Picture {
+    pub(crate) frame: Video,
+    pub(crate) tick: i64,
+}
+
+/// An open film: demultiplexer and decoder of its picture stream.
+///
+/// **Invariant**: [`Reader::next`] gives rising ticks between two seeks, and
+/// after a seek never a frame whose references were not decoded.
+pub(crate) struct Reader {
+    path: PathBuf,
+    threads: usize,
+    input: Input,
+    decoder: decoder::Video,
+    stream: usize,
+    clock: Clock,
+    /// Ticks of an average frame; at least one.
+    frame_ticks: i64,
+    packet: av::Packet,
+    place: Place,
+    /// Decoding ticks of what could not be decoded; once each, however often
+    /// it is passed.
+    spoiled: BTreeSet<i64>,
+}
+
+/// Where reading stands since the last seek.
+#[derive(Clone, Copy)]
+struct Place {
+    /// Whether packets before the first key frame are left out.
+    wait_for_key: bool,
+    /// Frames before this tick lack references.
+    floor: Option<i64>,
+    /// Decoding tick of the last packet sent.
+    sent: Option<i64>,
+    /// Tick of the last frame given out.
+    given: Option<i64>,
+    /// The decoder has been told that no packet follows.
+    draining: bool,
+    drain_errors: u32,
+}
+
+impl Place {
+    const START: Self = Self {
+        wait_for_key: false,
+        floor: None,
+        sent: None,
+        given: None,
+        draining: false,
+        drain_errors: 0,
+    };
+    const AFTER_SEEK: Self = Self {
+        wait_for_key: true,
+        ..Self::START
+    };
+}
+
+/// What the decoder answered.
+enum Answer {
+    Frame(Video),
+    NeedsMore,
+    Over,
+}
+
+impl Reader {
+    /// Opens the film at `path` and decodes its first presented frame, which
+    /// sets the zero of all times. `threads` is for the decoder, 0 for all.
+    pub(crate) fn open(path: &Path, threads: usize) -> Result<(Self, Picture), FilmError> {
+        let opened = open::open(path)?;
+        let mut reader = Self {
+            path: path.to_path_buf(),
+            threads,
+            decoder: decoder_of(path, &opened.input, opened.stream, threads)?,
+            clock: opened.clock,
+            frame_ticks: opened.frame_ticks,
+            stream: opened.stream,
+            input: opened.input,
+            packet: av::Packet::empty(),
+            place: Place::START,
+            spoiled: BTreeSet::new(),
+        };
+        let first = reader.next()?.ok_or_else(|| {
+            FilmError::new(FilmErrorKind::Damaged, path, "no frame could be decoded")
+        })?;
+        reader.clock = reader.clock.with_zero(first.tick);
+        Ok((reader, first))
+    }
+
+    pub(crate) fn input(&self) -> &Input {
+        &self.input
+    }
+
+    pub(crate) fn stream(&self) -> usize {
+        self.stream
+    }
+
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The moment of a picture.
+    pub(crate) fn time(&self, tick: i64) -> FilmTime {
+        self.clock.time(tick)
+    }
+
+    /// The last tick at or before a moment.
+    pub(crate) fn tick(&self, time: FilmTime) -> i64 {
+        self.clock.tick(time)
+    }
+
+    pub(crate) fn clock(&self) -> Clock {
+        self.clock
+    }
+
+    /// Pieces that could not be decoded so far.
+    pub(crate) fn skipped(&self) -> u64 {
+        self.spoiled.len() as u64
+    }
+
+    /// The next presented frame; `None` at the end of the film.
+    pub(crate) fn next(&mut self) -> Result<Option<Picture>, FilmError> {
+        loop {
+            match self.receive() {
+                Answer::Frame(frame) => {
+                    if let Some(picture) = self.accept(frame) {
+                        return Ok(Some(picture));
+                    }
+                }
+                Answer::NeedsMore => self.feed()?,
+                Answer::Over => return Ok(None),
+            }
+        }
+    }
+
+    fn receive(&mut self) -> Answer {
+        let mut frame = Video::empty();
+        match self.decoder.receive_frame(&mut frame) {
+            Ok(()) => Answer::Frame(frame),
+            Err(av::Error::Eof) => Answer::Over,
+            Err(error) if is_again(error) => Answer::NeedsMore,
+            Err(error) => {
+                log::debug!("a frame could not be decoded: {error}");
+                self.spoil();
+                // While draining an error uses up its frame; the bound is for
+                // a decoder that does not keep to that.
+                if self.place.draining {
+                    self.place.drain_errors += 1;
+                }
+                if self.place.drain_errors > PATIENCE {
+                    return Answer::Over;
+                }
+                Answer::NeedsMore
+            }
+        }
+    }
+
+    /// Gives a frame its tick; `None` for one that is not to be shown.
+    fn accept(&mut self, frame: Video) -> Option<Picture> {
+        let given = self.place.given;
+        let tick = frame
+            .timestamp()
+            .or_else(|| frame.pts())
+            .unwrap_or_else(|| given.map_or(self.clock.zero(), |last| last + self.frame_ticks));
+        if self.place.floor.is_some_and(|floor| tick < floor) {
+            return None;
+        }
+        if given.is_some_and(|last| tick <= last) {
+            log::debug!("a frame at tick {tick} comes after a later one and is left out");
+            return None;
+        }
+        self.place.given = Some(tick);
+        Some(Picture { frame, tick })
+    }
+
+    /// Hands the decoder the next packet, or the news that there is none.
+    fn feed(&mut self) -> Result<(), FilmError> {
+        if self.place.draining {
+            return Ok(());
+        }
+        if !self.read_packet()? {
+            self.place.draining = true;
+            if let Err(error) = self.decoder.send_eof() {
+                log::debug!("the decoder did not take the end: {error}");
+            }
+            return Ok(());
+        }
+        self.place.sent = self.packet.dts().or(self.packet.pts());
+        if let Err(error) = self.decoder.send_packet(&self.packet) {
+            log::debug!("a packet could not be decoded: {error}");
+            self.spoil();
+        }
+        Ok(())
+    }
+
+    /// Reads on to the next packet of the picture that is to be decoded;
+    /// `false` at the end.
+    fn read_packet(&mut self) -> Result<bool, FilmError> {
+        let mut failures = 0;
+        loop {
+            match self.packet.read(&mut self.input) {
+                Ok(()) if self.packet.stream() == self.stream && self.is_wanted() => {
+                    return Ok(true);
+                }
+                Ok(()) => {}
+                Err(av::Error::Eof) => return Ok(false),
+                Err(av::Error::Other { errno }) if is_disk_error(errno) => {
+                    let detail = av::Error::Other { errno }.to_string();
+                    return Err(FilmError::new(
+                        FilmErrorKind::Unreadable,
+                        &self.path,
+                        detail,
+                    ));
+                }
+                Err(error) => {
+                    log::debug!("a packet could not be read: {error}");
+                    self.spoil();
+                    failures += 1;
+                    if failures >= PATIENCE {
+                        return Ok(false);
+                    }
+                }
+            }
+        }
+    }
+
+    fn is_wanted(&mut self) -> bool {
+        if self.place.wait_for_key {
+            if !self.packet.is_key() {
+                return false;
+            }
+            self.place.wait_for_key = false;
+            self.place.floor = self.packet.pts();
+        }
+        true
+    }
+
+    fn spoil(&mut self) {
+        self.spoiled.insert(self.place.sent.unwrap_or(i64::MIN));
+    }
+
+    /// Goes to a place from which the frame shown at `tick` will be reached by
+    /// [`Reader::next`], and gives the first frame found there: at or before
+    /// `tick`, or the first of the film.
+    pub(crate) fn seek(&mut self, tick: i64) -> Result<Option<Picture>, FilmError> {
+        let second = self.clock.second();
+        let mut retreat = 0;
+        for attempt in 0..=RETREATS {
+            let target = tick.saturating_sub(retreat);
+            if target <= self.clock.zero() {
+                break;
+            }
+            if let Err(error) = libav::seek_back(&mut self.input, self.stream, target) {
+                log::debug!("seeking to tick {target} failed: {error}");
+                break;
+            }
+            self.restart(Place::AFTER_SEEK);
+            if let Some(picture) = self.next()?
+                && picture.tick <= tick
+            {
+                return Ok(Some(picture));
+            }
+            retreat = second.saturating_mul(FIRST_RETREAT << (2 * attempt));
+        }
+        self.rewind()
+    }
+
+    /// Goes to the first presented frame and gives it.
+    pub(crate) fn rewind(&mut self) -> Result<Option<Picture>, FilmError> {
+        if self.seek_first().is_ok() {
+            self.restart(Place::START);
+            if let Some(picture) = self.next()?
+                && picture.tick == self.clock.zero()
+            {
+                return Ok(Some(picture));
+            }
+        }
+        // Some containers do not lead back to their first frame; a second
+        // opening always does.
+        let opened = open::open(&self.path)?;
+        self.decoder = decoder_of(&self.path, &opened.input, opened.stream, self.threads)?;
+        self.input = opened.input;
+        self.place = Place::START;
+        self.next()
+    }
+
+    fn seek_first(&mut self) -> Result<(), av::Error> {
+        let flags = self.input.format().flags();
+        let by_byte = flags.contains(av::format::Flags::TS_DISCONT)
+            && !flags.contains(av::format::Flags::NO_BYTE_SEEK);
+        if by_byte {
+            libav::seek_first_byte(&mut self.input)
+        } else {
+            let start = self.start_tick();
+            libav::seek_back(&mut self.input, self.stream, start)
+        }
+    }
+
+    /// At or before every time stamp of the stream.
+    fn start_tick(&self) -> i64 {
+        let start = self
+            .input
+            .stream(self.stream)
+            .map(|stream| stream.start_time());
+        let start = start.filter(|start| *start != av::ffi::AV_NOPTS_VALUE);
+        let zero = self.clock.zero();
+        // A little earlier still: decoding times lie before presented ones.
+        start.unwrap_or(zero).min(zero) - self.clock.second()
+    }
+
+    fn restart(&mut self, place: Place) {
+        self.decoder.flush();
+        self.place = place;
+    }
+
+    /// Whether a seek to `tick` would land later than reading stands now, so
+    /// that it saves decoding.
+    pub(crate) fn seek_saves(&self, tick: i64) -> bool {
+        let Some(sent) = self.place.sent else {
+            return true;
+        };
+        match libav::indexed_key(&self.input, self.stream, tick) {
+            Some(key) => key > sent,
+            None => tick.saturating_sub(sent) > 2 * self.clock.second(),
+        }
+    }
+}
+
+fn decoder_of(
+    path: &Path,
+    input: &Input,
+    stream: usize,
+    threads: usize,
+) -> Result<decoder::Video, FilmError> {
+    let unsupported =
+        |error: av::Error| FilmError::new(FilmErrorKind::Unsupported, path, error.to_string());
+    let stream = input
+        .stream(stream)
+        .ok_or_else(|| FilmError::new(FilmErrorKind::NoPicture, path, "no picture stream"))?;
+    let mut context =
+        av::codec::Context::from_parameters(stream.parameters()).map_err(unsupported)?;
+    context.set_threading(threading::Config {
+        kind: threading::Type::Frame,
+        count: threads,
+        ..threading::Config::default()
+    });
+    let time_base = stream.time_base();
+    let mut decoder = context.decoder();
+    libav::set_packet_time_base(&mut decoder, time_base);
+    decoder.video().map_err(unsupported)
+}
+
+/// `EAGAIN`: 35 on Apple's systems and the BSDs, 11 on Linux and Windows.
+const AGAIN: c_int = if cfg!(any(target_vendor = "apple", target_os = "freebsd")) {
+    35
+} else {
+    11
+};
+
+fn is_again(error: av::Error) -> bool {
+    matches!(error, av::Error::Other { errno } if errno == AGAIN)
+}
+
+/// Errors that say that the disk or the connection to it is gone: `EIO`,
+/// `ENXIO`, `ENODEV`, `ESTALE`, `ENOENT`.
+fn is_disk_error(errno: c_int) -> bool {
+    matches!(errno, 2 | 5 | 6 | 19 | 116)
+}

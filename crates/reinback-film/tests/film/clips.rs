@@ -1,0 +1,1 @@
+//! Clips made at test time.

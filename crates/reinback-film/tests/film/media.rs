@@ -1,0 +1,297 @@
+//! Films of many makers against their listed truth.
+//!
+//! Beside each film stand `.frames.csv` (number, key, time stamp and kind of
+//! each presented frame, from ffprobe 5.1.9) and `.thumb8` (8 by 8 grey means
+//! of each picture as displayed). The films are not part of this repository.
+
+use std::path::{Path, PathBuf};
+
+use reinback_film::{FilmTime, Frame, Settings};
+
+use crate::support::{
+    Dice, SMALL, Watched, likeness, media, same_time, since_first, thumb, within,
+};
+
+/// Films on which releases of FFmpeg disagree about time stamps or pictures.
+const DISPUTED: [&str; 5] = [
+    "sample.avi",
+    "walk_1612214732048.avi",
+    "mpeg2_field_encoding.mp4",
+    "h264_intra_first_ts.mp4",
+    "loewe.mp4",
+];
+
+/// Films of one constant or of repeated pictures: their pictures say nothing.
+const ALIKE: [&str; 5] = [
+    "long_1080p_lowbitrate.mp4",
+    "edit_list_positive_shift.mp4",
+    "sample_fragmented_seekable_multiple_sidx.mp4",
+    "sample.avi",
+    "sample_iPod.m4v",
+];
+
+/// Frames beyond which only both ends and random places are looked at.
+const LONG: usize = 400;
+
+struct Truth {
+    path: PathBuf,
+    name: String,
+    times: Vec<FilmTime>,
+    thumbs: Vec<Vec<f64>>,
+}
+
+fn truths() -> Vec<Truth> {
+    let Some(folder) = media() else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for part in ["decode", "damaged", "horse"] {
+        let Ok(entries) = std::fs::read_dir(folder.join(part)) else {
+            continue;
+        };
+        for entry in entries {
+            let list = entry.unwrap().path();
+            if let Some(film) = list
+                .to_str()
+                .and_then(|text| text.strip_suffix(".frames.csv"))
+            {
+                found.push(truth(Path::new(film), &list));
+            }
+        }
+    }
+    found.sort_by(|a, b| a.path.cmp(&b.path));
+    println!("{} films with a listed truth", found.len());
+    found
+}
+
+fn truth(film: &Path, list: &Path) -> Truth {
+    let text = std::fs::read_to_string(list).unwrap();
+    let seconds: Vec<f64> = text
+        .lines()
+        .filter_map(|line| line.split(',').nth(2)?.trim().parse().ok())
+        .collect();
+    let thumbs = std::fs::read(format!("{}.thumb8", film.display())).unwrap_or_default();
+    Truth {
+        path: film.to_path_buf(),
+        name: film.file_name().unwrap().to_string_lossy().into_owned(),
+        times: since_first(&seconds),
+        thumbs: thumbs
+            .chunks_exact(64)
+            .map(|means| means.iter().map(|mean| f64::from(*mean)).collect())
+            .collect(),
+    }
+}
+
+impl Truth {
+    fn is_disputed(&self) -> bool {
+        DISPUTED.contains(&self.name.as_str())
+    }
+
+    fn check_time(&self, what: &str, at: usize, frame: &Frame) {
+        let (found, expected) = (frame.time, self.times[at]);
+        let name = &self.name;
+        assert!(
+            same_time(found, expected),
+            "{name}: {what} to frame {at}: {found:?} instead of {expected:?}"
+        );
+    }
+
+    /// The picture is the listed one, upright: alike to it, and to no other
+    /// listed picture clearly more.
+    fn check_picture(&self, at: usize, frame: &Frame) {
+        let Some(truth) = self.thumbs.get(at) else {
+            return;
+        };
+        if ALIKE.contains(&self.name.as_str()) {
+            return;
+        }
+        let seen = thumb(frame);
+        let Some(own) = likeness(&seen, truth) else {
+            return;
+        };
+        let name = &self.name;
+        assert!(own > 0.97, "{name}: picture {at} is another one: {own}");
+        let better = self
+            .thumbs
+            .iter()
+            .filter_map(|other| likeness(&seen, other))
+            .fold(0.0, f64::max);
+        assert!(
+            better < own + 0.01,
+            "{name}: picture {at} is rather another: {own} {better}"
+        );
+    }
+
+    /// The numbers of the frames to visit.
+    fn stops(&self) -> Vec<usize> {
+        let count = self.times.len();
+        if count <= LONG {
+            (0..count).collect()
+        } else {
+            (0..150).chain(count - 50..count).collect()
+        }
+    }
+}
+
+/// Every film whose truth is listed and not disputed.
+fn for_each(check: impl Fn(&Truth, &mut Watched)) {
+    for truth in truths() {
+        if truth.times.is_empty() {
+            println!("{}: no frame is listed", truth.name);
+            continue;
+        }
+        let started = std::time::Instant::now();
+        let mut film = Watched::open(&truth.path, SMALL)
+            .unwrap_or_else(|error| panic!("{error} ({})", error.detail()));
+        if truth.is_disputed() {
+            println!(
+                "{}: only order, FFmpeg's releases disagree on it",
+                truth.name
+            );
+            check_order(&truth, &mut film);
+        } else {
+            check(&truth, &mut film);
+        }
+        println!("{}: {:?}", truth.name, started.elapsed());
+    }
+}
+
+fn check_order(truth: &Truth, film: &mut Watched) {
+    let mut last = film.exact(FilmTime::ZERO).time;
+    assert_eq!(last, FilmTime::ZERO);
+    for _ in 1..truth.times.len() {
+        let next = film.step(last, 1).time;
+        assert!(next >= last, "{}: time goes back", truth.name);
+        last = next;
+    }
+}
+
+#[test]
+fn stepping_forward_reaches_every_frame() {
+    for_each(|truth, film| {
+        let mut last = None;
+        for at in truth.stops() {
+            let frame = match last {
+                Some(before) if at == before + 1 => film.step(within(&truth.times, before), 1),
+                _ => film.exact(truth.times[at]),
+            };
+            truth.check_time("forward", at, &frame);
+            truth.check_picture(at, &frame);
+            last = Some(at);
+        }
+        let end = film.step(within(&truth.times, truth.times.len() - 1), 1);
+        truth.check_time("past the end", truth.times.len() - 1, &end);
+    });
+}
+
+#[test]
+fn stepping_back_reaches_every_frame() {
+    for_each(|truth, film| {
+        let mut last: Option<usize> = None;
+        for at in truth.stops().into_iter().rev() {
+            let frame = match last {
+                Some(after) if at + 1 == after => film.step(within(&truth.times, after), -1),
+                _ => film.exact(within(&truth.times, at)),
+            };
+            truth.check_time("backward", at, &frame);
+            truth.check_picture(at, &frame);
+            last = Some(at);
+        }
+        let start = film.step(FilmTime::ZERO, -1);
+        truth.check_time("before the start", 0, &start);
+    });
+}
+
+#[test]
+fn random_places_show_the_right_frame() {
+    for_each(|truth, film| {
+        let mut dice = Dice(7);
+        let count = truth.times.len();
+        for _ in 0..count.min(40) {
+            let at = dice.below(count);
+            let frame = film.exact(within(&truth.times, at));
+            truth.check_time("jump", at, &frame);
+            truth.check_picture(at, &frame);
+        }
+    });
+}
+
+/// Rotation and mirroring as ffprobe tells them; sizes after rotation and
+/// pixel aspect.
+#[test]
+fn facts_are_those_of_the_films_list() {
+    let Some(folder) = media() else { return };
+    for (name, size, turn, mirrored, sound) in [
+        ("sample_edit_list.mp4", (1080, 1920), 90, false, true),
+        ("sample_rotate_and_reflect.mp4", (720, 1080), 90, true, true),
+        ("iphone_with-gps.mov", (320, 568), 90, false, true),
+        ("video_180.mov", (568, 320), 180, false, false),
+        ("video_270.mov", (320, 568), 270, false, false),
+        (
+            "bbb_800x640_768kbps_30fps_avc_2b_firstpts_10_sec.mp4",
+            (1137, 640),
+            0,
+            false,
+            false,
+        ),
+        ("bear-vp9-odd-dimensions.webm", (161, 121), 0, false, false),
+    ] {
+        let path = folder.join("decode").join(name);
+        if !path.exists() {
+            println!("skipped: no {name}");
+            continue;
+        }
+        let info = reinback_film::probe(&path).unwrap();
+        assert_eq!((info.width, info.height), size, "{name}");
+        assert_eq!(
+            (info.rotation_degrees, info.mirrored),
+            (turn, mirrored),
+            "{name}"
+        );
+        assert_eq!(info.has_sound, sound, "{name}");
+    }
+}
+
+/// The film's stated length is its last frame's time and a frame more, give
+/// or take two frames; MPEG-TS can only be estimated.
+#[test]
+fn lengths_agree_with_the_last_frame() {
+    for truth in truths() {
+        let Ok(info) = reinback_film::probe(&truth.path) else {
+            continue;
+        };
+        if truth.is_disputed() {
+            continue;
+        }
+        let last = truth.times.last().unwrap().as_secs_f64();
+        let length = info.duration.as_secs_f64();
+        let slack = 0.15 + 2.5 / info.average_rate;
+        assert!(
+            (length - last).abs() < slack,
+            "{}: {length} s, last {last} s",
+            truth.name
+        );
+    }
+}
+
+#[test]
+fn a_small_cache_is_enough_and_never_exceeded() {
+    let Some(folder) = media() else { return };
+    let path = folder.join("decode/sample_with_increasing_timestamps_320w_240h.mp4");
+    if !path.exists() {
+        println!("skipped: no {}", path.display());
+        return;
+    }
+    let settings = Settings {
+        max_side: 320,
+        cache_bytes: 3_000_000,
+    };
+    let mut film = Watched::open(&path, settings).unwrap();
+    let mut time = FilmTime::from_secs_f64(8.0);
+    for _ in 0..40 {
+        let frame = film.step(time, -1);
+        assert!(frame.time < time);
+        time = frame.time;
+        assert!(film.film.cache_bytes_used() <= settings.cache_bytes);
+    }
+}
