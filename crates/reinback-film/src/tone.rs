@@ -8,7 +8,7 @@ const HLG_PEAK: f32 = 1000.0;
 /// of 255 output steps.
 const SIZE: usize = 4096;
 /// Below this part of paper white nothing is changed, above it brightness
-/// rolls off towards the screen's white. Common practice, no source.
+/// rolls off towards the screen's white. Our own choice.
 const KNEE: f32 = 0.6;
 
 /// How brightness is coded.
@@ -129,10 +129,14 @@ fn narrow([r, g, b]: [f32; 3]) -> [f32; 3] {
     ]
 }
 
-/// Continuous in value and slope at the knee, never above 1.
+/// Above the knee the curve of Reinhard and others, "Photographic tone
+/// reproduction for digital images" (2002), equation 4, with the HLG peak as
+/// the light that becomes white. Continuous in value and slope, at most 1.
 fn roll_off(light: f32) -> f32 {
-    let room = 1.0 - KNEE;
-    KNEE + room * (1.0 - (-(light - KNEE) / room).exp())
+    const ROOM: f32 = 1.0 - KNEE;
+    const WHITE: f32 = (HLG_PEAK / PAPER - KNEE) / ROOM;
+    let over = (light - KNEE) / ROOM;
+    (KNEE + ROOM * over * (1.0 + over / (WHITE * WHITE)) / (1.0 + over)).min(1.0)
 }
 
 /// IEC 61966-2-1: linear light to the sRGB signal.
@@ -162,8 +166,8 @@ mod tests {
         for (level, pq, hlg, low, high) in [
             ("black", 0.0, 0.0, 0, 0),
             ("grey card", 0.38, 0.38, 100, 140),
-            ("paper", 0.58, 0.75, 225, 245),
-            ("peak", 0.9, 1.0, 250, 255),
+            ("paper", 0.58, 0.75, 222, 240),
+            ("peak", 0.76, 1.0, 250, 255),
         ] {
             for (transfer, signal) in [(Transfer::Pq, pq), (Transfer::Hlg, hlg)] {
                 let found = grey(transfer, signal);

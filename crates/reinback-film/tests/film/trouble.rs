@@ -1,1 +1,194 @@
-//! Files that are no films.
+//! Files that are no films, or broken ones: a clear word, or what is left of
+//! the film, never a hang.
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use reinback_film::{Film, FilmErrorKind, FilmTime, fingerprint, probe, thumbnail};
+
+use crate::support::{SMALL, Watched, clip, media, same_time, since_first};
+
+#[track_caller]
+fn refuses(path: &Path, kind: FilmErrorKind) {
+    let opened = Watched::open(path, SMALL).map(|film| film.info);
+    let error = opened.expect_err("it opened");
+    assert_eq!(error.kind(), kind, "{error} ({})", error.detail());
+    assert!(error.to_string().ends_with(&path.display().to_string()));
+    assert_eq!(probe(path).unwrap_err().kind(), kind);
+    assert_eq!(thumbnail(path, None, 64).unwrap_err().kind(), kind);
+}
+
+#[test]
+fn what_is_no_film_is_refused_with_its_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, content, kind) in [
+        ("empty.mp4", &b""[..], FilmErrorKind::Empty),
+        (
+            "text.mp4",
+            b"Warm-up, then half-pass left.\n",
+            FilmErrorKind::NotAFilm,
+        ),
+        (
+            "list.mp4",
+            b"#EXTM3U\n#EXTINF:1,\nhttp://127.0.0.1/a.ts\n",
+            FilmErrorKind::NotAFilm,
+        ),
+        (
+            "cut.mp4",
+            b"\0\0\0\x18ftypisom\0\0\0\0isommp41\0\0\0\x10mdat12345678",
+            FilmErrorKind::Damaged,
+        ),
+    ] {
+        let path = folder.path().join(name);
+        std::fs::write(&path, content).unwrap();
+        refuses(&path, kind);
+    }
+    refuses(folder.path(), FilmErrorKind::NotAFilm);
+    let missing = folder.path().join("gone.mp4");
+    refuses(&missing, FilmErrorKind::NotFound);
+    assert!(probe(&missing).unwrap_err().can_retry());
+    assert_eq!(
+        fingerprint(&missing).unwrap_err().kind(),
+        FilmErrorKind::NotFound
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn a_film_that_may_not_be_read_says_so() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("locked.mp4");
+    std::fs::write(&path, b"some bytes").unwrap();
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0)).unwrap();
+    if std::fs::read(&path).is_ok() {
+        println!("skipped: this user may read every file");
+        return;
+    }
+    refuses(&path, FilmErrorKind::Unreadable);
+}
+
+#[test]
+fn sound_without_a_picture_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let sound = "-f lavfi -i sine=duration=1 -c:a aac";
+    if let Some(path) = clip(folder.path(), "sound.m4a", sound) {
+        refuses(&path, FilmErrorKind::NoPicture);
+    }
+}
+
+/// A cover picture is a picture stream to libav, but no film.
+#[test]
+fn a_song_with_a_cover_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let song = "-f lavfi -i sine=duration=1 -f lavfi -i testsrc2=size=64x64:duration=0.04 \
+                -map 0 -map 1 -c:a libmp3lame -c:v mjpeg -disposition:v attached_pic";
+    if let Some(path) = clip(folder.path(), "song.mp3", song) {
+        refuses(&path, FilmErrorKind::NoPicture);
+    }
+}
+
+fn one_gop(folder: &Path, name: &str, more: &str) -> Option<Vec<u8>> {
+    let arguments = format!(
+        "-f lavfi -i testsrc2=size=160x120:rate=25:duration=2 -c:v libx264 -g 10 -pix_fmt yuv420p {more}"
+    );
+    clip(folder, name, &arguments).map(|path| std::fs::read(path).unwrap())
+}
+
+#[test]
+fn a_recording_cut_off_before_its_index_is_damaged() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(bytes) = one_gop(folder.path(), "whole.mp4", "") else {
+        return;
+    };
+    let path = folder.path().join("half.mp4");
+    std::fs::write(&path, &bytes[..bytes.len() / 2]).unwrap();
+    refuses(&path, FilmErrorKind::Damaged);
+}
+
+#[test]
+fn a_film_cut_off_after_its_index_plays_to_the_cut() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(bytes) = one_gop(folder.path(), "whole.mp4", "-movflags +faststart") else {
+        return;
+    };
+    let path = folder.path().join("half.mp4");
+    std::fs::write(&path, &bytes[..bytes.len() / 2]).unwrap();
+    let mut film = Watched::open(&path, SMALL).unwrap();
+    let last = film.exact(FilmTime::MAX).time;
+    assert!(last > FilmTime::from_secs_f64(0.3), "{last:?}");
+    assert!(last < FilmTime::from_secs_f64(1.9), "{last:?}");
+    assert_eq!(film.exact(FilmTime::ZERO).time, FilmTime::ZERO);
+}
+
+/// The presented frames of these films, listed by ffprobe, and how many of
+/// the stored ones cannot be decoded.
+#[test]
+fn damaged_films_play_on_with_their_holes() {
+    let Some(folder) = media() else { return };
+    for (name, frames, at_least) in [
+        ("sample_with_invalid_nalu.mp4", 29, 1),
+        ("corrupted.mp4", 49, 1),
+        ("sample_mdat_too_long.mp4", 30, 0),
+    ] {
+        let path = folder.join("damaged").join(name);
+        let Ok(list) = std::fs::read_to_string(format!("{}.frames.csv", path.display())) else {
+            println!("skipped: no {name}");
+            continue;
+        };
+        let seconds: Vec<f64> = list
+            .lines()
+            .filter_map(|line| line.split(',').nth(2)?.parse().ok())
+            .collect();
+        let truth = since_first(&seconds);
+        assert_eq!(truth.len(), frames, "{name}");
+        let mut film = Watched::open(&path, SMALL).unwrap();
+        let mut time = film.exact(FilmTime::ZERO).time;
+        for expected in &truth[1..] {
+            let frame = film.step(time, 1);
+            assert!(
+                same_time(frame.time, *expected),
+                "{name}: {:?} {expected:?}",
+                frame.time
+            );
+            time = frame.time;
+        }
+        film.settle();
+        assert!(film.skipped >= at_least, "{name}: {} skipped", film.skipped);
+        assert_eq!(
+            film.skipped > 0,
+            at_least > 0,
+            "{name}: {} skipped",
+            film.skipped
+        );
+    }
+}
+
+#[test]
+fn a_film_of_which_nothing_decodes_is_damaged() {
+    let Some(folder) = media() else { return };
+    let path = folder.join("damaged/invalid-bitstream.webm");
+    if path.exists() {
+        refuses(&path, FilmErrorKind::Damaged);
+    } else {
+        println!("skipped: no {}", path.display());
+    }
+}
+
+#[test]
+fn opening_asking_and_dropping_never_wait() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(_) = one_gop(folder.path(), "film.mp4", "") else {
+        return;
+    };
+    let path = folder.path().join("film.mp4");
+    let started = Instant::now();
+    for _ in 0..20 {
+        let film = Film::open(&path, SMALL, std::sync::Arc::new(|| {}));
+        film.want(reinback_film::Want::Exact(FilmTime(1)));
+        let _ = (film.poll(), film.cached(FilmTime::ZERO));
+        drop(film);
+    }
+    let took = started.elapsed();
+    assert!(took < Duration::from_millis(500), "{took:?}");
+}
