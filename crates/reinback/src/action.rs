@@ -1,0 +1,90 @@
+//! What a room asks the application to do. Rooms draw and ask; only `app` changes anything.
+
+use std::path::PathBuf;
+
+use reinback_yard::{BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, RideId, WordId};
+
+use crate::app::RideDraft;
+use crate::command::Command;
+use crate::notice::Notice;
+
+/// The screens.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub enum Room {
+    /// Horses and rides.
+    #[default]
+    Yard,
+    /// Film, strip and marks of one ride.
+    Review,
+    /// Fault rates and trends.
+    Progress,
+}
+
+/// What is chosen in the Review room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Chosen {
+    /// A bout.
+    Bout(BoutId),
+    /// A mark.
+    Mark(MarkId),
+}
+
+/// A request.
+#[derive(Clone, Debug)]
+pub enum Action {
+    /// Run a command.
+    Run(Command),
+    /// Change the yard, as one undoable step of this name.
+    Edit(String, Edit),
+    /// Show a ride, at a moment of it.
+    OpenRide(RideId, Option<Moment>),
+    /// Show a moment of the open ride.
+    Seek(Moment),
+    /// Show a moment of the open ride while the pointer still moves.
+    Drag(Moment),
+    /// Play at this speed, 1 being life.
+    Speed(f64),
+    /// Choose a bout or a mark, or nothing.
+    Choose(Option<Chosen>),
+    /// Start a bout of an exercise at the frame on screen.
+    StartBout(WordId),
+    /// Mark a fault at the frame on screen.
+    MarkFault(WordId),
+    /// Say on which rein the current bout is ridden.
+    SetRein(Rein),
+    /// Choose a horse's rides in the Progress room.
+    ShowProgress(HorseId),
+    /// Choose films for a new ride; of this horse, where it is known.
+    ChooseFilms(Option<HorseId>),
+    /// Make a ride of films.
+    NewRide(HorseId, Vec<PathBuf>),
+    /// Keep what was written of a horse; a new one without id.
+    KeepHorse {
+        /// Which one, if it is in the yard already.
+        horse: Option<HorseId>,
+        /// Its name.
+        name: String,
+        /// Year of birth.
+        foaled: Option<i32>,
+        /// Stage of training.
+        stage: String,
+        /// Free text.
+        notes: String,
+    },
+    /// Make the ride that was drafted.
+    CreateRide(Box<RideDraft>),
+    /// Choose where a missing film of the open ride is now.
+    LocateFilm(FilmId),
+    /// Try to open the film again.
+    RetryFilm,
+    /// Choose a folder and open it as a yard.
+    ChooseYard,
+    /// Choose a folder and make a new yard in it.
+    ChooseNewYard,
+    /// Open this yard.
+    OpenYard(PathBuf),
+    /// Try to save again.
+    RetrySave,
+    /// Show a notice.
+    Tell(Box<Notice>),
+}

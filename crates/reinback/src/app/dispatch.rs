@@ -1,0 +1,476 @@
+//! From an action or a command to its effect.
+
+use std::path::PathBuf;
+
+use egui::Context;
+use reinback_yard::{Edit, Horse, MarkKind, Moment, Rein, RideId, Store, WordId};
+
+use super::{App, Event, Opening, Purpose};
+use crate::action::{Action, Chosen, Room};
+use crate::command::Command;
+use crate::keys::Pressed;
+use crate::notice::Notice;
+use crate::rooms::review::marking::{Marking, Refusal, Step, Typed, look_up};
+use crate::rooms::review::{NoteDraft, ReviewView};
+use crate::services::Question;
+use crate::stage::Stage;
+
+const SECOND: i64 = 1_000_000_000;
+
+impl App {
+    pub(super) fn act(&mut self, ctx: &Context, action: Action) {
+        match action {
+            Action::Run(command) => self.run(ctx, command),
+            Action::Edit(label, edit) => self.apply(&label, edit),
+            Action::OpenRide(ride, at) => self.open_ride(ride, at),
+            Action::Seek(moment) => self.seek(moment, false),
+            Action::Drag(moment) => self.seek(moment, true),
+            Action::Speed(speed) => self.with_stage(|stage| stage.set_speed(speed)),
+            Action::Choose(chosen) => {
+                if let Some(review) = &mut self.review {
+                    review.chosen = chosen;
+                    review.reveal = true;
+                }
+            }
+            Action::StartBout(exercise) => self.start_bout(&exercise),
+            Action::MarkFault(fault) => self.mark(|marking, ids| marking.fault(&fault, ids)),
+            Action::SetRein(rein) => self.mark(|marking, _| marking.set_rein(rein)),
+            Action::ShowProgress(horse) => {
+                self.progress.choose_horse(horse);
+                self.room = Room::Progress;
+            }
+            Action::ChooseFilms(horse) => self.ask(Purpose::NewRide(horse), Question::Films),
+            Action::NewRide(horse, paths) => self.start_new_ride(Some(horse), paths),
+            Action::LocateFilm(film) => {
+                if let Some(review) = &self.review {
+                    self.ask(Purpose::Locate(review.ride, film), Question::OneFilm);
+                }
+            }
+            Action::RetryFilm => self.with_stage(Stage::reopen),
+            Action::ChooseYard => self.ask(Purpose::OpenYard, Question::Folder("Open a yard")),
+            Action::ChooseNewYard => self.ask(
+                Purpose::CreateYard,
+                Question::Folder("A folder for the new yard"),
+            ),
+            Action::OpenYard(folder) => self.start_opening(folder, false),
+            Action::RetrySave => self.save_now(),
+            Action::Tell(notice) => self.tell(*notice),
+            Action::KeepHorse {
+                horse,
+                name,
+                foaled,
+                stage,
+                notes,
+            } => {
+                let Some(open) = &mut self.open else { return };
+                let label = if horse.is_some() {
+                    "change horse"
+                } else {
+                    "add horse"
+                };
+                let id = horse.unwrap_or_else(|| open.ids.next());
+                self.apply(
+                    label,
+                    Edit::Horse(
+                        id,
+                        Some(Horse {
+                            id,
+                            name,
+                            foaled,
+                            stage,
+                            notes,
+                        }),
+                    ),
+                );
+            }
+            Action::CreateRide(draft) => self.create_ride(*draft),
+        }
+    }
+
+    pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        match press {
+            Pressed::Command(command) => self.run(ctx, command),
+            Pressed::Letter(letter) => self.type_letter(letter),
+            Pressed::Fault(key) => self.mark(|marking, ids| marking.fault_on_key(key, ids)),
+            Pressed::GeneralFault(key) => {
+                self.mark(|marking, ids| marking.general_fault_on_key(key, ids))
+            }
+        }
+    }
+
+    fn run(&mut self, ctx: &Context, command: Command) {
+        let now = self.now;
+        match command {
+            Command::PlayPause => self.with_stage(|stage| stage.toggle(now)),
+            Command::StepForward => self.with_stage(|stage| stage.step(1)),
+            Command::StepBack => self.with_stage(|stage| stage.step(-1)),
+            Command::SecondForward => self.jump(SECOND),
+            Command::SecondBack => self.jump(-SECOND),
+            Command::PreviousMark => self.to_neighbour(false),
+            Command::NextMark => self.to_neighbour(true),
+            Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
+            Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
+            Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
+            Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
+            Command::EndBout => self.mark(|marking, _| marking.end_bout()),
+            Command::LeftRein => self.mark(|marking, _| marking.set_rein(Rein::Left)),
+            Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
+            Command::NextVariant => self.mark(|marking, _| marking.next_variant()),
+            Command::Praise => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Praise, ids))),
+            Command::Repeated => {
+                self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)))
+            }
+            Command::ToggleReviewed => self.mark(|marking, _| marking.toggle_reviewed()),
+            Command::WriteNote => self.write_note(),
+            Command::Remove => self.remove(),
+            Command::Cancel => self.cancel(),
+            Command::ZoomIn => self.zoom(2.0),
+            Command::ZoomOut => self.zoom(0.5),
+            Command::ZoomAll => {
+                if let Some(review) = &mut self.review {
+                    review.strip.fit();
+                }
+            }
+            Command::Undo => self.turn(true),
+            Command::Redo => self.turn(false),
+            Command::Save => self.save_now(),
+            Command::ToYard => self.room = Room::Yard,
+            Command::ToReview => self.to_review(),
+            Command::ToProgress => self.room = Room::Progress,
+            Command::NewRide => self.act(ctx, Action::ChooseFilms(None)),
+            Command::OpenYard => self.act(ctx, Action::ChooseYard),
+            Command::Theme => self.change_theme(ctx),
+            Command::Help => self.help = !self.help,
+        }
+    }
+
+    pub(super) fn tell(&mut self, notice: Notice) {
+        self.notices.push(notice, self.now);
+    }
+
+    fn change_theme(&mut self, ctx: &Context) {
+        let dark = ctx.theme() != egui::Theme::Dark;
+        self.prefs.dark = Some(dark);
+        ctx.set_theme(if dark {
+            egui::Theme::Dark
+        } else {
+            egui::Theme::Light
+        });
+    }
+
+    // ---- the yard ----
+
+    pub(super) fn apply(&mut self, label: &str, edit: Edit) {
+        let Some(open) = &mut self.open else { return };
+        if !open.writable() {
+            self.tell(Notice::told(
+                "This yard is open for reading only; nothing can be changed",
+            ));
+            return;
+        }
+        if let Err(error) = open.apply(label, edit, self.now) {
+            self.tell(Notice::caution(format!("Not done: {error}")));
+        }
+    }
+
+    fn turn(&mut self, back: bool) {
+        let now = self.now;
+        let Some(open) = &mut self.open else { return };
+        let word = if back { "Undone" } else { "Done again" };
+        match open.turn(back, now) {
+            Some(turned) => {
+                let ride = turned.applied.ride();
+                self.tell(Notice::told(format!("{word}: {}", turned.label)));
+                let here = self.review.as_ref().map(|review| review.ride);
+                if self.room == Room::Review && ride.is_some() && ride != here {
+                    self.tell(Notice::told(format!(
+                        "{word} in another ride: {}",
+                        turned.label
+                    )));
+                }
+            }
+            None => self.tell(Notice::told(if back {
+                "Nothing to undo"
+            } else {
+                "Nothing to do again"
+            })),
+        }
+    }
+
+    fn save_now(&mut self) {
+        if let Some(open) = &mut self.open
+            && let Some(keeper) = &mut open.keeper
+        {
+            keeper.save(&mut open.document);
+        }
+    }
+
+    pub(super) fn close_yard(&mut self) {
+        self.review = None;
+        let Some(mut open) = self.open.take() else {
+            return;
+        };
+        if let Some(keeper) = open.keeper.take()
+            && let Err(error) = keeper.finish(&mut open.document)
+        {
+            log::error!("the yard could not be written when it was closed: {error}");
+        }
+    }
+
+    pub(super) fn start_opening(&mut self, folder: PathBuf, create: bool) {
+        // The same folder again: let go of its lock first.
+        if self.open.as_ref().is_some_and(|open| open.folder == folder) {
+            self.close_yard();
+        }
+        let target = folder.clone();
+        let task = self.tasks.start("open yard", move |control| {
+            let result = read_yard(&target, create, control);
+            control.send(Event::YardOpened(target, Box::new(result)));
+        });
+        self.opening = Some(Opening {
+            folder,
+            progress: None,
+            _task: task,
+        });
+    }
+
+    pub(super) fn ask(&mut self, purpose: Purpose, question: Question) {
+        let services = self.services.clone();
+        let task = self.tasks.start("dialog", move |control| {
+            control.send(Event::Answered(purpose, services.ask(question)));
+        });
+        self.running.push(task);
+    }
+
+    // ---- the open ride ----
+
+    fn open_ride(&mut self, ride: RideId, at: Option<Moment>) {
+        let Some(open) = &self.open else { return };
+        if open.document.yard().ride(ride).is_none() {
+            self.tell(Notice::told("This ride is no longer in the yard"));
+            return;
+        }
+        if self
+            .review
+            .as_ref()
+            .is_none_or(|review| review.ride != ride)
+        {
+            self.review = Some(ReviewView::new(
+                ride,
+                Stage::new(open.placed(ride), Moment(0)),
+            ));
+        }
+        self.room = Room::Review;
+        if let Some(at) = at {
+            self.with_stage(|stage| stage.start_at(at));
+            if let Some(review) = &mut self.review {
+                review.reveal = true;
+            }
+        }
+    }
+
+    fn to_review(&mut self) {
+        if self.review.is_some() {
+            self.room = Room::Review;
+            return;
+        }
+        let newest = self
+            .open
+            .as_ref()
+            .and_then(|open| open.document.yard().rides_by_date().last().map(|r| r.id));
+        match newest {
+            Some(ride) => self.open_ride(ride, None),
+            None => self.tell(Notice::told(
+                "No ride yet: make one from a film in the Yard room",
+            )),
+        }
+    }
+
+    fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
+        if let Some(review) = &mut self.review {
+            act(&mut review.stage);
+        }
+    }
+
+    fn seek(&mut self, moment: Moment, dragging: bool) {
+        self.with_stage(|stage| stage.seek(moment, dragging));
+    }
+
+    fn jump(&mut self, nanos: i64) {
+        self.with_stage(|stage| {
+            stage.seek(Moment(stage.position().0.saturating_add(nanos)), false)
+        });
+    }
+
+    fn zoom(&mut self, factor: f64) {
+        if let Some(review) = &mut self.review {
+            let (extent, now) = (review.stage.extent(), review.stage.position());
+            review.strip.follow(extent, now);
+            review.strip.zoom(extent, now, factor);
+        }
+    }
+
+    fn to_neighbour(&mut self, forward: bool) {
+        let Some((moment, chosen)) = self
+            .marking()
+            .and_then(|marking| marking.neighbour(forward))
+        else {
+            return;
+        };
+        self.seek(moment, false);
+        if let Some(review) = &mut self.review {
+            review.chosen = Some(chosen);
+            review.reveal = true;
+        }
+    }
+
+    // ---- marking ----
+
+    fn marking(&self) -> Option<Marking<'_>> {
+        let (open, review) = (self.open.as_ref()?, self.review.as_ref()?);
+        let yard = open.document.yard();
+        let ride = yard.ride(review.ride)?;
+        Some(Marking {
+            words: &yard.words,
+            ride,
+            review: ride.head.counting,
+            now: review.stage.position(),
+            chosen: review.chosen,
+        })
+    }
+
+    fn mark(
+        &mut self,
+        make: impl FnOnce(&Marking<'_>, &mut reinback_yard::IdMaker) -> Result<Step, Refusal>,
+    ) {
+        let Some(mut ids) = self.open.as_ref().map(|open| open.ids.clone()) else {
+            return;
+        };
+        let Some(marking) = self.marking() else {
+            return;
+        };
+        match make(&marking, &mut ids) {
+            Ok(step) => {
+                if let Some(open) = &mut self.open {
+                    open.ids = ids;
+                }
+                self.apply(&step.label, step.edit);
+                if let Some(review) = &mut self.review {
+                    review.chosen = step.choose;
+                }
+            }
+            Err(refusal) => self.tell(Notice::told(refusal)),
+        }
+    }
+
+    fn start_bout(&mut self, exercise: &WordId) {
+        self.mark(|marking, ids| marking.start_bout(exercise, ids));
+    }
+
+    fn type_letter(&mut self, letter: char) {
+        let Some(review) = &mut self.review else {
+            return;
+        };
+        review.typed.push(letter);
+        let typed = review.typed.clone();
+        let Some(open) = &self.open else { return };
+        if let Typed::One(exercise) = look_up(&open.document.yard().words, &typed) {
+            self.take_typed(exercise.id.clone());
+        }
+    }
+
+    fn take_typed(&mut self, exercise: WordId) {
+        if let Some(review) = &mut self.review {
+            review.typed.clear();
+        }
+        self.start_bout(&exercise);
+    }
+
+    fn write_note(&mut self) {
+        let typed = self
+            .review
+            .as_ref()
+            .map(|review| review.typed.clone())
+            .unwrap_or_default();
+        if !typed.is_empty() {
+            let words = self.open.as_ref().map(|open| &open.document.yard().words);
+            let first = words.and_then(|words| match look_up(words, &typed) {
+                Typed::One(exercise) => Some(exercise.id.clone()),
+                Typed::Several(several) => several.first().map(|exercise| exercise.id.clone()),
+                Typed::Nothing => None,
+            });
+            if let Some(exercise) = first {
+                self.take_typed(exercise);
+            }
+            return;
+        }
+        let noted = |app: &Self| {
+            app.marking()
+                .and_then(|m| m.noted_mark().map(|mark| (mark.id, mark.note.clone())))
+        };
+        let at_mark = noted(self).filter(|_| self.is_near_a_mark());
+        if at_mark.is_none() {
+            self.mark(|marking, ids| Ok(marking.remark(MarkKind::Note, ids)));
+        }
+        let draft = at_mark
+            .or_else(|| noted(self))
+            .map(|(mark, text)| NoteDraft {
+                mark,
+                text,
+                fresh: true,
+            });
+        if let Some(review) = &mut self.review {
+            review.stage.pause();
+            review.note = draft;
+        }
+    }
+
+    /// Whether the mark a note would go onto is chosen or has only just been made.
+    fn is_near_a_mark(&self) -> bool {
+        self.marking().is_some_and(|marking| match marking.chosen {
+            Some(Chosen::Mark(_)) => true,
+            _ => marking.noted_mark().is_some_and(|mark| {
+                (0..=crate::rooms::review::marking::GRACE_NANOS)
+                    .contains(&(marking.now.0 - mark.at.0))
+            }),
+        })
+    }
+
+    fn remove(&mut self) {
+        if let Some(review) = &mut self.review
+            && review.typed.pop().is_some()
+        {
+            return;
+        }
+        self.mark(|marking, _| marking.remove());
+    }
+
+    fn cancel(&mut self) {
+        let Some(review) = &mut self.review else {
+            return;
+        };
+        if review.typed.is_empty() {
+            review.chosen = None;
+        } else {
+            review.typed.clear();
+        }
+    }
+}
+
+fn read_yard(
+    folder: &std::path::Path,
+    create: bool,
+    control: &crate::task::Control<Event>,
+) -> Result<reinback_yard::Opened, reinback_yard::StoreError> {
+    if create {
+        let name = folder.file_name().map_or_else(
+            || "My yard".to_owned(),
+            |n| n.to_string_lossy().into_owned(),
+        );
+        return Store::create(folder, &name);
+    }
+    Store::open_with(folder, &mut |progress| {
+        control.send(Event::YardProgress(progress));
+        control.flow()
+    })
+}

@@ -1,0 +1,250 @@
+//! Takes in everything that happened since the last frame. Paints nothing.
+
+use std::time::Duration;
+
+use egui::Context;
+use reinback_film::Settings;
+use reinback_yard::{Access, Edit, Moment, Severity};
+
+use super::{App, Event, Purpose};
+use crate::action::{Action, Room};
+use crate::keys::KeyListener;
+use crate::notice::Notice;
+use crate::open_yard::OpenYard;
+use crate::stage::News;
+
+impl App {
+    pub(super) fn on_logic(&mut self, ctx: &Context) {
+        self.now = ctx.input(|i| i.time);
+        let actions = std::mem::take(&mut self.actions);
+        for action in actions {
+            self.act(ctx, action);
+        }
+        while let Some(event) = self.tasks.poll() {
+            self.take_event(event);
+        }
+        self.take_presses(ctx);
+        self.take_drops(ctx);
+        self.tick_stage(ctx);
+        self.tick_keeper(ctx);
+        self.tick_progress();
+        if let Some(seconds) = self.notices.tick(self.now) {
+            ctx.request_repaint_after(Duration::from_secs_f64(seconds.max(0.01)));
+        }
+        self.keep_title(ctx);
+    }
+
+    fn take_presses(&mut self, ctx: &Context) {
+        let marking = self.room == Room::Review
+            && self.review.is_some()
+            && !self.help
+            && !egui::Popup::is_any_open(ctx);
+        let handle = ctx.plugin::<KeyListener>();
+        handle.lock().set_marking(marking);
+        loop {
+            let press = handle.lock().take();
+            match press {
+                Some(press) => self.press(ctx, press),
+                None => return,
+            }
+        }
+    }
+
+    fn take_drops(&mut self, ctx: &Context) {
+        let dropped = ctx.input(|i| i.raw.dropped_files.clone());
+        let paths: Vec<_> = dropped
+            .into_iter()
+            .map(|file| file.path().to_owned())
+            .collect();
+        if paths.is_empty() {
+            return;
+        }
+        match paths.as_slice() {
+            [folder] if folder.is_dir() => self.start_opening(folder.clone(), false),
+            _ if self.open.is_some() => self.start_new_ride(None, paths),
+            _ => self.tell(Notice::caution(
+                "Open or make a yard first, then drop the films of a ride",
+            )),
+        }
+    }
+
+    fn tick_stage(&mut self, ctx: &Context) {
+        let (Some(open), Some(review)) = (&self.open, &mut self.review) else {
+            return;
+        };
+        let Some(ride) = open.document.yard().ride(review.ride) else {
+            self.review = None;
+            return;
+        };
+        let ends = ride
+            .bouts
+            .iter()
+            .filter_map(|b| b.to)
+            .chain(ride.marks.iter().map(|m| m.at));
+        let marked_end = ends.max().unwrap_or(Moment(0));
+        review.stage.set_films(open.placed(review.ride), marked_end);
+        if self.room != Room::Review {
+            review.stage.pause();
+            return;
+        }
+        review.stage.tick(
+            self.now,
+            self.services.as_ref(),
+            Settings::default(),
+            &self.on_ready,
+        );
+        if review.stage.is_playing() {
+            ctx.request_repaint();
+        } else if review.stage.is_waiting() {
+            // The worker asks for a frame itself; this only bridges a lost wake-up.
+            ctx.request_repaint_after(Duration::from_millis(200));
+        }
+        let (ride, news) = (review.ride, review.stage.take_news());
+        for item in news {
+            self.take_news(ride, &item);
+        }
+    }
+
+    fn take_news(&mut self, ride: reinback_yard::RideId, news: &News) {
+        match news {
+            News::Length(film, nanos) => {
+                let Some(open) = &mut self.open else { return };
+                let known = open
+                    .document
+                    .yard()
+                    .ride(ride)
+                    .and_then(|r| r.films.iter().find(|f| f.id == *film));
+                if let Some(known) =
+                    known.filter(|known| known.duration_nanos.is_none() && open.keeper.is_some())
+                {
+                    let film = reinback_yard::Film {
+                        duration_nanos: Some(*nanos),
+                        ..known.clone()
+                    };
+                    // The film is in the yard, so this cannot be refused.
+                    let _applied = open.apply(
+                        "note the film's length",
+                        Edit::Film(ride, film.id, Some(film)),
+                        self.now,
+                    );
+                }
+            }
+            News::Damaged(_, skipped) => self.tell(
+                Notice::told(format!(
+                    "{skipped} damaged pieces of this film are left out"
+                ))
+                .next("Their moments show the frame before; the times stay right"),
+            ),
+        }
+    }
+
+    fn tick_keeper(&mut self, ctx: &Context) {
+        let Some(open) = &mut self.open else { return };
+        let Some(keeper) = &mut open.keeper else {
+            return;
+        };
+        if let Some(seconds) = keeper.tick(&mut open.document, self.now) {
+            ctx.request_repaint_after(Duration::from_secs_f64(seconds.clamp(0.02, 60.0)));
+        }
+    }
+
+    fn tick_progress(&mut self) {
+        if self.room != Room::Progress {
+            return;
+        }
+        let real = self.services.today();
+        if let Some(open) = &self.open {
+            self.progress.tick(
+                open.document.yard(),
+                open.document.revision(),
+                open.today(real),
+            );
+        }
+    }
+
+    fn take_event(&mut self, event: Event) {
+        match event {
+            Event::YardProgress(progress) => {
+                if let Some(opening) = &mut self.opening {
+                    opening.progress = Some(progress);
+                }
+            }
+            Event::YardOpened(folder, result) => {
+                if self
+                    .opening
+                    .take()
+                    .is_none_or(|opening| opening.folder != folder)
+                {
+                    return;
+                }
+                match *result {
+                    Ok(opened) => self.enter_yard(OpenYard::new(opened, self.on_ready.clone())),
+                    Err(error) => self.tell(
+                        Notice::trouble(error.to_string())
+                            .next(error.next_step())
+                            .offer("Try again", Action::OpenYard(folder)),
+                    ),
+                }
+            }
+            Event::Answered(purpose, paths) => self.answered(purpose, paths),
+            Event::FilmRead(path, read) => self.yard_view.film_read(&path, *read),
+            Event::FilmLocated(ride, film, path, print) => {
+                self.film_located(ride, film, &path, print)
+            }
+        }
+    }
+
+    fn answered(&mut self, purpose: Purpose, mut paths: Vec<std::path::PathBuf>) {
+        if paths.is_empty() {
+            return;
+        }
+        match purpose {
+            Purpose::NewRide(horse) => self.start_new_ride(horse, paths),
+            Purpose::Locate(ride, film) => self.look_at_located(ride, film, paths.remove(0)),
+            Purpose::OpenYard => self.start_opening(paths.remove(0), false),
+            Purpose::CreateYard => self.start_opening(paths.remove(0), true),
+        }
+    }
+
+    fn enter_yard(&mut self, open: OpenYard) {
+        self.close_yard();
+        self.prefs.yard = Some(open.folder.clone());
+        self.room = Room::Yard;
+        self.yard_view.forget();
+        self.progress.forget();
+        if let Access::ReadOnly(why) = &open.access {
+            self.tell(
+                Notice::caution(format!("This yard is open for reading only: {why}"))
+                    .next(why.next_step()),
+            );
+        }
+        let serious = open
+            .problems
+            .iter()
+            .filter(|p| p.severity == Severity::Error)
+            .count();
+        if serious > 0 {
+            let text = if serious == 1 {
+                "One file of this yard could not be read".to_owned()
+            } else {
+                format!("{serious} files of this yard could not be read")
+            };
+            self.tell(
+                Notice::caution(text)
+                    .next("They are left as they are; the list is in the Yard room"),
+            );
+        }
+        self.open = Some(open);
+    }
+
+    fn keep_title(&mut self, ctx: &Context) {
+        let title = self.open.as_ref().map_or_else(
+            || "Reinback".to_owned(),
+            |open| format!("{} – Reinback", open.document.yard().name),
+        );
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+}

@@ -1,0 +1,172 @@
+//! The application: what is open, and the loop that turns presses, clicks and news from
+//! workers into changes.
+//!
+//! - `logic`: takes in everything that happened since the last frame
+//! - `dispatch`: from an action or a command to its effect
+//! - `ui`: draws the frame, the open room, the notices
+//! - `new_ride`: from film files to a ride
+
+mod dispatch;
+mod logic;
+mod new_ride;
+mod ui;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use eframe::CreationContext;
+use reinback_yard::{Opened, RideId, StoreError};
+
+use crate::action::{Action, Room};
+use crate::keys::KeyListener;
+use crate::notice::Notices;
+use crate::open_yard::OpenYard;
+use crate::prefs::Prefs;
+use crate::rooms::progress::ProgressView;
+use crate::rooms::review::ReviewView;
+use crate::rooms::yard::YardView;
+use crate::services::{OnReady, Services};
+use crate::task::{Task, Tasks};
+use crate::theme;
+pub use new_ride::{ReadFilm, RideDraft};
+
+/// What workers report.
+enum Event {
+    /// So much of a yard has been read.
+    YardProgress(reinback_yard::Progress),
+    /// A yard was read.
+    YardOpened(PathBuf, Box<Result<Opened, StoreError>>),
+    /// The rider answered a dialog.
+    Answered(Purpose, Vec<PathBuf>),
+    /// A film for a new ride was read.
+    FilmRead(PathBuf, Box<ReadFilm>),
+    /// A missing film was looked at: which, where, and its fingerprint.
+    FilmLocated(RideId, reinback_yard::FilmId, PathBuf, Option<String>),
+}
+
+/// What a dialog was opened for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Purpose {
+    NewRide(Option<reinback_yard::HorseId>),
+    Locate(RideId, reinback_yard::FilmId),
+    OpenYard,
+    CreateYard,
+}
+
+/// A yard being read.
+struct Opening {
+    folder: PathBuf,
+    progress: Option<reinback_yard::Progress>,
+    _task: Task,
+}
+
+/// The window's application.
+pub struct App {
+    services: Arc<dyn Services>,
+    prefs: Prefs,
+    opening: Option<Opening>,
+    open: Option<OpenYard>,
+    room: Room,
+    review: Option<ReviewView>,
+    progress: ProgressView,
+    yard_view: YardView,
+    notices: Notices,
+    help: bool,
+    actions: Vec<Action>,
+    tasks: Tasks<Event>,
+    running: Vec<Task>,
+    on_ready: OnReady,
+    now: f64,
+    title: String,
+}
+
+impl App {
+    /// Starts with a yard's folder, the yard of the last time, or the welcome page.
+    #[must_use]
+    pub fn new(
+        cc: &CreationContext<'_>,
+        services: Arc<dyn Services>,
+        folder: Option<PathBuf>,
+    ) -> Self {
+        let prefs: Prefs = cc
+            .storage
+            .and_then(|storage| eframe::get_value(storage, eframe::APP_KEY))
+            .unwrap_or_default();
+        let ctx = cc.egui_ctx.clone();
+        theme::install(&ctx);
+        if let Some(dark) = prefs.dark {
+            ctx.set_theme(if dark {
+                egui::Theme::Dark
+            } else {
+                egui::Theme::Light
+            });
+        }
+        ctx.add_plugin(KeyListener::default());
+        let on_ready: OnReady = Arc::new(move || ctx.request_repaint());
+        let first = folder.or_else(|| prefs.yard.clone().filter(|yard| yard.is_dir()));
+        Self {
+            services,
+            prefs,
+            opening: None,
+            open: None,
+            room: Room::default(),
+            review: None,
+            progress: ProgressView::new(on_ready.clone()),
+            yard_view: YardView::new(on_ready.clone()),
+            notices: Notices::default(),
+            help: false,
+            actions: first.map(Action::OpenYard).into_iter().collect(),
+            tasks: Tasks::new(on_ready.clone()),
+            running: Vec::new(),
+            on_ready,
+            now: 0.0,
+            title: String::new(),
+        }
+    }
+
+    /// The open yard, for tests.
+    #[must_use]
+    pub fn open_yard(&self) -> Option<&OpenYard> {
+        self.open.as_ref()
+    }
+
+    /// The Review room's state, for tests.
+    #[must_use]
+    pub fn review(&self) -> Option<&ReviewView> {
+        self.review.as_ref()
+    }
+
+    /// The room on screen, for tests.
+    #[must_use]
+    pub fn room(&self) -> Room {
+        self.room
+    }
+
+    /// Whether everything is in the yard's files, for tests.
+    #[must_use]
+    pub fn is_saved(&self) -> bool {
+        self.open.as_ref().is_none_or(|open| {
+            open.keeper
+                .as_ref()
+                .is_none_or(|keeper| keeper.safety(&open.document) == crate::keeper::Safety::Saved)
+        })
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.on_logic(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.on_ui(ui);
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        eframe::set_value(storage, eframe::APP_KEY, &self.prefs);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.close_yard();
+    }
+}

@@ -1,0 +1,225 @@
+//! Everything the rider can ask for by a key, a button or a menu, in one list.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+/// What presses a command.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Press {
+    /// A key with exactly these modifiers.
+    Key(KeyboardShortcut),
+    /// A sign that the keyboard's own layout produces, with or without Shift.
+    Sign(char),
+}
+
+/// Where a command's keys are listened to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reach {
+    /// In every room.
+    Everywhere,
+    /// In the Review room while no text is being typed.
+    Marking,
+}
+
+macro_rules! commands {
+    ($($(#[$doc:meta])* $name:ident, $group:literal, $text:literal, $tip:literal, $reach:ident, [$($press:expr),*];)*) => {
+        /// A command.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        pub enum Command {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl Command {
+            /// All commands, in the order of the help page.
+            pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The heading it stands under in the help page.
+            #[must_use]
+            pub const fn group(self) -> &'static str {
+                match self { $(Self::$name => $group),* }
+            }
+
+            /// As shown on buttons and in the help page.
+            #[must_use]
+            pub const fn text(self) -> &'static str {
+                match self { $(Self::$name => $text),* }
+            }
+
+            /// One sentence more.
+            #[must_use]
+            pub const fn tip(self) -> &'static str {
+                match self { $(Self::$name => $tip),* }
+            }
+
+            /// Where its keys are listened to.
+            #[must_use]
+            pub const fn reach(self) -> Reach {
+                match self { $(Self::$name => Reach::$reach),* }
+            }
+
+            /// Its keys, the first one being shown on buttons.
+            #[must_use]
+            pub const fn presses(self) -> &'static [Press] {
+                match self { $(Self::$name => const { &[$($press),*] }),* }
+            }
+        }
+    };
+}
+
+const fn key(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(Modifiers::NONE, key))
+}
+
+const fn shift(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(Modifiers::SHIFT, key))
+}
+
+const fn ctrl(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(Modifiers::COMMAND, key))
+}
+
+const fn ctrl_shift(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(
+        Modifiers::COMMAND.plus(Modifiers::SHIFT),
+        key,
+    ))
+}
+
+const fn sign(sign: char) -> Press {
+    Press::Sign(sign)
+}
+
+commands! {
+    /// Play or pause.
+    PlayPause, "Film", "Play or pause", "Plays the film from here, or stops it", Marking, [key(Key::Space)];
+    /// One frame on.
+    StepForward, "Film", "One frame on", "Shows the next frame", Marking, [key(Key::ArrowRight)];
+    /// One frame back.
+    StepBack, "Film", "One frame back", "Shows the frame before", Marking, [key(Key::ArrowLeft)];
+    /// One second on.
+    SecondForward, "Film", "One second on", "Jumps one second on", Marking, [shift(Key::ArrowRight)];
+    /// One second back.
+    SecondBack, "Film", "One second back", "Jumps one second back", Marking, [shift(Key::ArrowLeft)];
+    /// The mark or bout before.
+    PreviousMark, "Film", "To the mark before", "Jumps to the mark or bout start before this moment", Marking, [key(Key::ArrowUp)];
+    /// The mark or bout after.
+    NextMark, "Film", "To the next mark", "Jumps to the mark or bout start after this moment", Marking, [key(Key::ArrowDown)];
+    /// Slower.
+    Slower, "Film", "Slower", "Plays slower, down to a tenth", Marking, [key(Key::F2)];
+    /// Faster.
+    Faster, "Film", "Faster", "Plays faster, up to four times", Marking, [key(Key::F3)];
+    /// To the start.
+    ToStart, "Film", "To the start", "Jumps to the start of the ride", Marking, [key(Key::Home)];
+    /// To the end.
+    ToEnd, "Film", "To the end", "Jumps to the end of the ride", Marking, [key(Key::End)];
+
+    /// End the running bout.
+    EndBout, "Marking", "End the exercise", "Ends the running bout and sets it to reviewed", Marking, [sign('0')];
+    /// On the left rein.
+    LeftRein, "Marking", "Left rein", "The current bout is on the left rein; again: not said", Marking, [sign(',')];
+    /// On the right rein.
+    RightRein, "Marking", "Right rein", "The current bout is on the right rein; again: not said", Marking, [sign('.')];
+    /// The next variant.
+    NextVariant, "Marking", "Next variant", "Goes through the variants of the current exercise", Marking, [key(Key::F4)];
+    /// Praise.
+    Praise, "Marking", "Praise", "Marks that this was well ridden", Marking, [sign('+')];
+    /// Ridden again.
+    Repeated, "Marking", "Ridden again", "Marks that the exercise was ridden again after a mistake", Marking, [sign('*')];
+    /// In or out of the count.
+    ToggleReviewed, "Marking", "In or out of the count", "Takes the current bout out of the rates, or back in", Marking, [sign('-')];
+    /// A note on the last mark.
+    WriteNote, "Marking", "Write a note", "Writes a note onto the chosen or the last mark", Marking, [key(Key::Enter)];
+    /// Remove what is chosen.
+    Remove, "Marking", "Remove", "Removes the chosen mark or bout", Marking, [key(Key::Delete), key(Key::Backspace)];
+    /// Put away what is half typed or chosen.
+    Cancel, "Marking", "Put away", "Clears what is half typed, then what is chosen", Marking, [key(Key::Escape)];
+
+    /// Closer.
+    ZoomIn, "Strip", "Closer", "Shows a shorter stretch around the play head", Marking, [key(Key::F6)];
+    /// Wider.
+    ZoomOut, "Strip", "Wider", "Shows a longer stretch", Marking, [key(Key::F5)];
+    /// The whole ride.
+    ZoomAll, "Strip", "Whole ride", "Shows the whole ride on the strip", Marking, [key(Key::F7)];
+
+    /// Undo.
+    Undo, "Everywhere", "Undo", "Takes the last change back", Everywhere, [ctrl(Key::Z)];
+    /// Redo.
+    Redo, "Everywhere", "Redo", "Does the last change again", Everywhere, [ctrl_shift(Key::Z), ctrl(Key::Y)];
+    /// Save now.
+    Save, "Everywhere", "Save now", "Writes everything to its files at once; it happens by itself too", Everywhere, [ctrl(Key::S)];
+    /// The Yard room.
+    ToYard, "Everywhere", "Yard", "Horses and rides", Everywhere, [ctrl(Key::Num1)];
+    /// The Review room.
+    ToReview, "Everywhere", "Review", "Film, strip and marks of one ride", Everywhere, [ctrl(Key::Num2)];
+    /// The Progress room.
+    ToProgress, "Everywhere", "Progress", "Fault rates and trends", Everywhere, [ctrl(Key::Num3)];
+    /// A new ride.
+    NewRide, "Everywhere", "New ride from film…", "Chooses one or more films of one ride", Everywhere, [ctrl(Key::N)];
+    /// Another yard.
+    OpenYard, "Everywhere", "Open another yard…", "Chooses a yard's folder", Everywhere, [ctrl(Key::O)];
+    /// Light or dark.
+    Theme, "Everywhere", "Light or dark", "Changes between the light and the dark look", Everywhere, [key(Key::F9)];
+    /// Keys.
+    Help, "Everywhere", "Keys", "Lists every key", Everywhere, [key(Key::F1)];
+}
+
+impl Command {
+    /// The first key, as people write it.
+    #[must_use]
+    pub fn key_text(self, ctx: &egui::Context) -> String {
+        self.presses()
+            .first()
+            .map_or_else(String::new, |press| press.text(ctx))
+    }
+}
+
+impl Press {
+    /// As people write it.
+    #[must_use]
+    pub fn text(self, ctx: &egui::Context) -> String {
+        match self {
+            Self::Key(shortcut) => {
+                match (shortcut.modifiers == Modifiers::NONE, shortcut.logical_key) {
+                    (true, Key::ArrowLeft) => "Left".into(),
+                    (true, Key::ArrowRight) => "Right".into(),
+                    (true, Key::ArrowUp) => "Up".into(),
+                    (true, Key::ArrowDown) => "Down".into(),
+                    (false, Key::ArrowLeft) => "Shift+Left".into(),
+                    (false, Key::ArrowRight) => "Shift+Right".into(),
+                    _ => ctx.format_shortcut(&shortcut),
+                }
+            }
+            Self::Sign(sign) => sign.to_string(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_commands_share_a_key() {
+        let mut seen: Vec<(Press, Command)> = Vec::new();
+        for &command in Command::ALL {
+            for &press in command.presses() {
+                let clash = seen.iter().find(|(other, _)| *other == press);
+                assert!(clash.is_none(), "{command:?} and {clash:?} share {press:?}");
+                seen.push((press, command));
+            }
+        }
+    }
+
+    #[test]
+    fn signs_leave_letters_and_fault_keys_alone() {
+        for &command in Command::ALL {
+            for press in command.presses() {
+                if let Press::Sign(sign) = press {
+                    assert!(
+                        !sign.is_alphabetic() && !('1'..='9').contains(sign),
+                        "{command:?} takes {sign:?}"
+                    );
+                }
+            }
+        }
+    }
+}

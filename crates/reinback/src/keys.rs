@@ -1,0 +1,230 @@
+//! Listens to the keyboard before any widget does.
+//!
+//! A plugin rather than shortcuts read while drawing: arrows would move the focus and Space
+//! would press a focused button before a room sees them. Text being typed is left alone.
+
+use std::collections::VecDeque;
+
+use egui::{Context, Event, Key, Modifiers, RawInput};
+
+use crate::command::{Command, Press, Reach};
+
+/// What the rider pressed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pressed {
+    /// The key of a command.
+    Command(Command),
+    /// A letter of an exercise's short form.
+    Letter(char),
+    /// The key of one of the exercise's own faults, 1 to 9.
+    Fault(usize),
+    /// The key of one of the general faults, 1 to 9.
+    GeneralFault(usize),
+}
+
+/// Takes the presses that are commands or marks out of the input and queues them.
+#[derive(Default)]
+pub struct KeyListener {
+    marking: bool,
+    /// Held while a text event arrives: Alt+1 comes as a key and as the text "1".
+    modifiers: Modifiers,
+    queue: VecDeque<Pressed>,
+}
+
+impl KeyListener {
+    /// Whether the Review room is open and nothing covers it.
+    pub fn set_marking(&mut self, marking: bool) {
+        self.marking = marking;
+    }
+
+    /// The oldest press not yet acted on.
+    pub fn take(&mut self) -> Option<Pressed> {
+        self.queue.pop_front()
+    }
+
+    fn pressed(&self, event: &Event, typing: bool) -> Option<Pressed> {
+        match event {
+            Event::Key {
+                key,
+                pressed: true,
+                modifiers,
+                ..
+            } => self.key(*key, *modifiers, typing),
+            Event::Text(text) if self.marking && !typing => {
+                let mut signs = text.chars();
+                match (signs.next(), signs.next()) {
+                    (Some(one), None) if !self.modifiers.alt => self.sign(one),
+                    _ => None,
+                }
+            }
+            _ => None,
+        }
+    }
+
+    fn key(&self, key: Key, modifiers: Modifiers, typing: bool) -> Option<Pressed> {
+        let listened = |command: &Command| match command.reach() {
+            Reach::Everywhere => !(typing && belongs_to_text(*command)),
+            Reach::Marking => self.marking && !typing,
+        };
+        let hit = |press: &Press| match press {
+            Press::Key(shortcut) => {
+                shortcut.logical_key == key && modifiers.matches_exact(shortcut.modifiers)
+            }
+            Press::Sign(_) => false,
+        };
+        let command = Command::ALL
+            .iter()
+            .find(|c| listened(c) && c.presses().iter().any(hit));
+        if let Some(&command) = command {
+            return Some(Pressed::Command(command));
+        }
+        let digit = digit_of(key)?;
+        let general = self.marking && !typing && modifiers.matches_exact(Modifiers::ALT);
+        general.then_some(Pressed::GeneralFault(digit))
+    }
+
+    fn sign(&self, sign: char) -> Option<Pressed> {
+        let by_sign = Command::ALL
+            .iter()
+            .find(|c| c.presses().contains(&Press::Sign(sign)));
+        if let Some(&command) = by_sign {
+            return Some(Pressed::Command(command));
+        }
+        match sign {
+            '1'..='9' => sign
+                .to_digit(10)
+                .map(|digit| Pressed::Fault(digit as usize)),
+            _ if sign.is_alphabetic() => sign.to_lowercase().next().map(Pressed::Letter),
+            _ => None,
+        }
+    }
+}
+
+/// Undo inside a text field is the field's own.
+fn belongs_to_text(command: Command) -> bool {
+    matches!(command, Command::Undo | Command::Redo)
+}
+
+fn digit_of(key: Key) -> Option<usize> {
+    let digits = [
+        Key::Num1,
+        Key::Num2,
+        Key::Num3,
+        Key::Num4,
+        Key::Num5,
+        Key::Num6,
+        Key::Num7,
+        Key::Num8,
+        Key::Num9,
+    ];
+    digits
+        .iter()
+        .position(|digit| *digit == key)
+        .map(|at| at + 1)
+}
+
+impl egui::Plugin for KeyListener {
+    fn debug_name(&self) -> &'static str {
+        "key listener"
+    }
+
+    fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
+        let typing = ctx.text_edit_focused();
+        input.events.retain(|event| {
+            if let Event::Key { modifiers, .. } | Event::ModifiersChanged(modifiers) = event {
+                self.modifiers = *modifiers;
+            }
+            let press = self.pressed(event, typing);
+            self.queue.extend(press);
+            press.is_none()
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn key_event(key: Key, modifiers: Modifiers) -> Event {
+        Event::Key {
+            key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers,
+        }
+    }
+
+    fn check(event: Event, typing: bool, expect: Option<Pressed>) {
+        let listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        assert_eq!(
+            listener.pressed(&event, typing),
+            expect,
+            "{event:?}, typing {typing}"
+        );
+    }
+
+    #[test]
+    fn presses_become_marks() {
+        check(Event::Text("3".into()), false, Some(Pressed::Fault(3)));
+        check(Event::Text("H".into()), false, Some(Pressed::Letter('h')));
+        check(Event::Text("ü".into()), false, Some(Pressed::Letter('ü')));
+        check(
+            Event::Text("0".into()),
+            false,
+            Some(Pressed::Command(Command::EndBout)),
+        );
+        check(
+            key_event(Key::Num2, Modifiers::ALT),
+            false,
+            Some(Pressed::GeneralFault(2)),
+        );
+        check(
+            key_event(Key::Space, Modifiers::NONE),
+            false,
+            Some(Pressed::Command(Command::PlayPause)),
+        );
+    }
+
+    #[test]
+    fn shift_makes_another_command() {
+        check(
+            key_event(Key::ArrowLeft, Modifiers::NONE),
+            false,
+            Some(Pressed::Command(Command::StepBack)),
+        );
+        check(
+            key_event(Key::ArrowLeft, Modifiers::SHIFT),
+            false,
+            Some(Pressed::Command(Command::SecondBack)),
+        );
+        check(key_event(Key::ArrowLeft, Modifiers::ALT), false, None);
+    }
+
+    #[test]
+    fn typing_is_left_alone() {
+        check(Event::Text("3".into()), true, None);
+        check(key_event(Key::Space, Modifiers::NONE), true, None);
+        check(
+            key_event(Key::Z, Modifiers::COMMAND | Modifiers::CTRL),
+            true,
+            None,
+        );
+        check(
+            key_event(Key::F1, Modifiers::NONE),
+            true,
+            Some(Pressed::Command(Command::Help)),
+        );
+    }
+
+    #[test]
+    fn other_rooms_hear_no_marks() {
+        let listener = KeyListener::default();
+        assert_eq!(listener.pressed(&Event::Text("3".into()), false), None);
+        let space = key_event(Key::Space, Modifiers::NONE);
+        assert_eq!(listener.pressed(&space, false), None);
+    }
+}

@@ -1,0 +1,38 @@
+//! Reinback shows a filmed dressage ride and turns keys and clicks into marks, rates and trends.
+//!
+//! A map of this folder:
+//!
+//! - [`app`]: what is open; one loop from presses, clicks and workers' news to changes
+//! - [`command`], [`keys`]: everything that can be asked for, and the keyboard
+//! - [`action`]: what a room asks the application to do
+//! - [`open_yard`], [`keeper`]: the open document, and the thread that writes it
+//! - [`stage`]: the films of a ride on its clock
+//! - [`rooms`]: one folder a screen
+//! - [`report`]: the numbers of the Progress room for other programs
+//! - [`theme`], [`widgets`], [`notice`], [`clock`]: how things look and read
+//! - [`services`], [`task`], [`prefs`]: the outside world, long work, preferences
+//!
+//! **Invariant:** a room never changes the yard; it pushes an [`action::Action`], and only
+//! [`open_yard::OpenYard`] applies edits.
+//!
+//! **Invariant:** nothing that may wait for a disk, a decoder or a person runs on the window's
+//! thread.
+//!
+//! **Invariant:** no file but `theme/tokens.rs` makes a colour.
+
+pub mod action;
+pub mod app;
+pub mod clock;
+pub mod command;
+pub mod keeper;
+pub mod keys;
+pub mod notice;
+pub mod open_yard;
+pub mod prefs;
+pub mod report;
+pub mod rooms;
+pub mod services;
+pub mod stage;
+pub mod task;
+pub mod theme;
+pub mod widgets;

@@ -1,0 +1,56 @@
+//! Starts the window, or answers on the command line.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use clap::Parser;
+use reinback::app::App;
+use reinback::services::System;
+
+/// Reviews filmed dressage rides.
+#[derive(Parser)]
+#[command(
+    name = "reinback",
+    version,
+    about,
+    args_conflicts_with_subcommands = true
+)]
+struct Arguments {
+    /// The yard's folder; without it the one that was open last.
+    yard: Option<PathBuf>,
+    #[command(subcommand)]
+    verb: Option<reinback::report::Verb>,
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    match arguments.verb {
+        Some(verb) => reinback::report::run(&verb),
+        None => window(arguments.yard),
+    }
+}
+
+fn window(yard: Option<PathBuf>) -> ExitCode {
+    let viewport = egui::ViewportBuilder::default()
+        .with_title("Reinback")
+        .with_app_id("reinback")
+        .with_inner_size([1280.0, 800.0])
+        .with_min_inner_size([960.0, 600.0]);
+    let options = eframe::NativeOptions {
+        viewport,
+        ..eframe::NativeOptions::default()
+    };
+    let services = Arc::new(System);
+    let run = eframe::run_native(
+        "reinback",
+        options,
+        Box::new(move |cc| Ok(Box::new(App::new(cc, services, yard)))),
+    );
+    match run {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            reinback::report::could_not_run(&format!("the window could not be opened: {error}"))
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! The screens. A room draws from borrowed data and asks for changes by [`crate::action::Action`].
+
+pub mod progress;
+pub mod review;
+pub mod yard;

@@ -1,0 +1,292 @@
+//! The current exercise: its rein and variant, and its faults on their keys.
+
+use egui::{
+    Align2, Button, FontId, Response, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2,
+};
+use reinback_yard::{Bout, Exercise, Fault, Rein};
+
+use super::{ReviewData, ReviewView};
+use crate::action::Action;
+use crate::clock;
+use crate::command::Command;
+use crate::theme;
+
+/// Draws the card of the current exercise, or the list to start one from.
+pub(super) fn current_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let marking = data.marking(view);
+    ui.add_enabled_ui(data.writable, |ui| match marking.current() {
+        Some(bout) if !view.choosing_exercise => {
+            bout_ui(ui, view, data, bout, out);
+        }
+        _ => exercises_ui(ui, view, data, out),
+    });
+}
+
+fn bout_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    bout: &Bout,
+    out: &mut Vec<Action>,
+) {
+    let tokens = theme::tokens(ui);
+    let words = data.words();
+    let known = words.exercise(&bout.exercise);
+    ui.horizontal(|ui| {
+        let name = RichText::new(words.exercise_name(&bout.exercise)).font(theme::bold(18.0));
+        ui.add(egui::Label::new(name).truncate());
+    });
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(state_of(view, bout)).color(tokens.ink_soft));
+    });
+    ui.horizontal_wrapped(|ui| {
+        rein_ui(ui, bout, out);
+        if known.is_some_and(|exercise| !exercise.variants.is_empty()) {
+            let variant = bout.variant.as_ref().map_or_else(
+                || "variant".to_owned(),
+                |v| words.variant_name(&bout.exercise, v),
+            );
+            command_button(
+                ui,
+                &variant,
+                Command::NextVariant,
+                bout.variant.is_some(),
+                out,
+            );
+        }
+        if bout.to.is_some() {
+            let text = if bout.reviewed {
+                "counts"
+            } else {
+                "does not count"
+            };
+            command_button(ui, text, Command::ToggleReviewed, bout.reviewed, out);
+        }
+    });
+    ui.add_space(4.0);
+    if let Some(exercise) = known {
+        faults_ui(ui, &exercise.faults, "", out);
+    }
+    ui.add_space(2.0);
+    ui.label(
+        RichText::new("In any exercise")
+            .small()
+            .color(tokens.ink_soft),
+    );
+    faults_ui(ui, &words.general_faults, "Alt+", out);
+    ui.add_space(4.0);
+    ui.horizontal_wrapped(|ui| {
+        command_button(ui, "praise", Command::Praise, false, out);
+        command_button(ui, "ridden again", Command::Repeated, false, out);
+        command_button(ui, "note", Command::WriteNote, false, out);
+    });
+    ui.horizontal_wrapped(|ui| {
+        if bout.to.is_none() {
+            command_button(ui, "end it", Command::EndBout, false, out);
+        }
+        if ui
+            .button("Next exercise…")
+            .on_hover_text("Or type its letters")
+            .clicked()
+        {
+            view.choosing_exercise = true;
+            view.search.clear();
+        }
+    });
+}
+
+fn state_of(view: &ReviewView, bout: &Bout) -> String {
+    let now = view.stage.position();
+    match bout.to {
+        None => format!(
+            "running since {}, {}",
+            clock::short(bout.from),
+            clock::length(now.0 - bout.from.0)
+        ),
+        Some(to) => format!(
+            "{} to {}, {}",
+            clock::short(bout.from),
+            clock::short(to),
+            clock::length(to.0 - bout.from.0)
+        ),
+    }
+}
+
+fn rein_ui(ui: &mut Ui, bout: &Bout, out: &mut Vec<Action>) {
+    for (rein, text, command) in [
+        (Rein::Left, "left", Command::LeftRein),
+        (Rein::Right, "right", Command::RightRein),
+    ] {
+        if keyed_button(
+            ui,
+            text,
+            &command.key_text(ui.ctx()),
+            bout.rein == Some(rein),
+            None,
+        )
+        .clicked()
+        {
+            out.push(Action::SetRein(rein));
+        }
+    }
+}
+
+fn command_button(ui: &mut Ui, text: &str, command: Command, on: bool, out: &mut Vec<Action>) {
+    let response = keyed_button(ui, text, &command.key_text(ui.ctx()), on, None);
+    if response.on_hover_text(command.tip()).clicked() {
+        out.push(Action::Run(command));
+    }
+}
+
+/// Faults in two columns, the first nine with their keys.
+fn faults_ui(ui: &mut Ui, faults: &[Fault], key_prefix: &str, out: &mut Vec<Action>) {
+    let gap = 6.0;
+    let width = (ui.available_width() - gap) / 2.0;
+    let rows = faults.len().div_ceil(2);
+    for row in 0..rows {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = gap;
+            for at in [row, row + rows] {
+                let Some(fault) = faults.get(at) else {
+                    continue;
+                };
+                let key = if at < 9 {
+                    format!("{key_prefix}{}", at + 1)
+                } else {
+                    String::new()
+                };
+                if keyed_button(ui, &fault.name, &key, false, Some(width)).clicked() {
+                    out.push(Action::MarkFault(fault.id.clone()));
+                }
+            }
+        });
+    }
+}
+
+/// A button with its key in a small cap before the text.
+fn keyed_button(ui: &mut Ui, text: &str, key: &str, on: bool, width: Option<f32>) -> Response {
+    let tokens = theme::tokens(ui);
+    let cap_font = theme::bold(11.5);
+    let cap = ui
+        .painter()
+        .layout_no_wrap(key.to_owned(), cap_font, tokens.leather);
+    let cap_width = if key.is_empty() {
+        0.0
+    } else {
+        cap.size().x + 14.0
+    };
+    let mut job = egui::text::LayoutJob::simple_singleline(
+        text.to_owned(),
+        FontId::proportional(13.5),
+        tokens.ink,
+    );
+    let room = width.map_or(f32::INFINITY, |width| width - cap_width - 14.0);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(room);
+    let galley = ui.painter().layout_job(job);
+    let natural = cap_width + galley.size().x + 16.0;
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(width.unwrap_or(natural), 25.0), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, ui.is_enabled(), on, text));
+    if ui.is_rect_visible(rect) {
+        let look = ui.style().interact_selectable(&response, on);
+        let painter = ui.painter();
+        painter.rect(
+            rect,
+            5.0,
+            look.weak_bg_fill,
+            look.bg_stroke,
+            egui::StrokeKind::Inside,
+        );
+        let mut x = rect.left() + 7.0;
+        if !key.is_empty() {
+            painter.text(
+                egui::pos2(x, rect.center().y),
+                Align2::LEFT_CENTER,
+                key,
+                theme::bold(11.5),
+                tokens.leather,
+            );
+            x += cap_width - 6.0;
+        }
+        painter.galley(
+            egui::pos2(x, rect.center().y - galley.size().y / 2.0),
+            galley.clone(),
+            tokens.ink,
+        );
+    }
+    if galley.elided {
+        response.on_hover_text(text)
+    } else {
+        response
+    }
+}
+
+fn exercises_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
+    let tokens = theme::tokens(ui);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Start an exercise").font(theme::bold(18.0)));
+        let back = data.marking(view).current().is_some();
+        if back
+            && ui
+                .with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    ui.button("Back")
+                })
+                .inner
+                .clicked()
+        {
+            view.choosing_exercise = false;
+        }
+    });
+    ui.label(
+        RichText::new("Type its letters while the film runs, or choose it here")
+            .color(tokens.ink_soft),
+    );
+    let search = TextEdit::singleline(&mut view.search)
+        .hint_text("Look for an exercise")
+        .desired_width(f32::INFINITY);
+    let response = ui.add(search);
+    response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Look for an exercise"));
+    let wanted = view.search.to_lowercase();
+    let fits =
+        |e: &&Exercise| e.name.to_lowercase().contains(&wanted) || e.short.starts_with(&wanted);
+    let found: Vec<&Exercise> = data.words().exercises.iter().filter(fits).collect();
+    let height = (ui.available_height() * 0.46).max(120.0);
+    ScrollArea::vertical()
+        .id_salt("exercises")
+        .max_height(height)
+        .auto_shrink([false, true])
+        .show(ui, |ui| {
+            if found.is_empty() {
+                ui.label(
+                    RichText::new("No exercise of this yard is called that").color(tokens.ink_soft),
+                );
+            }
+            let mut family = "";
+            for exercise in found {
+                if exercise.family != family {
+                    family = &exercise.family;
+                    ui.add_space(2.0);
+                    ui.label(RichText::new(family).small().color(tokens.ink_soft));
+                }
+                let width = ui.available_width();
+                if keyed_button(ui, &exercise.name, &exercise.short, false, Some(width)).clicked() {
+                    out.push(Action::StartBout(exercise.id.clone()));
+                    view.choosing_exercise = false;
+                }
+            }
+        });
+    ui.horizontal_wrapped(|ui| {
+        for (text, command) in [("praise", Command::Praise), ("note", Command::WriteNote)] {
+            let button = Button::new(format!("{text}   {}", command.key_text(ui.ctx())));
+            if ui.add(button).on_hover_text(command.tip()).clicked() {
+                out.push(Action::Run(command));
+            }
+        }
+    });
+}

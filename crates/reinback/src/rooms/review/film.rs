@@ -1,0 +1,261 @@
+//! The film itself, with what is being typed laid over it.
+
+use egui::{Align2, FontId, Rect, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+
+use super::marking::{Typed, look_up};
+use super::{ReviewData, ReviewView};
+use crate::action::Action;
+use crate::command::Command;
+use crate::stage::Screen;
+use crate::theme;
+use crate::widgets::icon::{self, Icon};
+
+/// Draws the film, or says why there is none.
+pub(super) fn film_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let tokens = theme::tokens(ui);
+    let rect = ui.available_rect_before_wrap();
+    ui.painter().rect_filled(rect, 0.0, tokens.stage);
+    upload(ui, view);
+    match view.stage.screen() {
+        Screen::Picture => picture(ui, view, rect, out),
+        Screen::Opening => {
+            message(ui, rect, Icon::Film, "Opening the film…", None);
+        }
+        Screen::Gap => {
+            message(
+                ui,
+                rect,
+                Icon::Film,
+                "No film covers this moment of the ride",
+                Some("Marks can be made all the same"),
+            );
+        }
+        Screen::NoFilms => {
+            message(
+                ui,
+                rect,
+                Icon::Film,
+                "This ride has no film",
+                Some("Marks and rates are here; there is nothing to play"),
+            );
+        }
+        Screen::Failed(error) => failed(ui, view, data, rect, &error, out),
+    }
+    typed_ui(ui, view, data, rect);
+}
+
+/// Hands a new picture to the graphics card. The pixels are opaque, so premultiplied and plain
+/// colours are the same bytes.
+fn upload(ui: &Ui, view: &mut ReviewView) {
+    let Some((number, frame)) = view.stage.picture() else {
+        view.texture = None;
+        return;
+    };
+    if view
+        .texture
+        .as_ref()
+        .is_some_and(|(shown, _)| *shown == number)
+    {
+        return;
+    }
+    let pixels: &[egui::Color32] = bytemuck::cast_slice(&frame.rgba);
+    let size = [frame.width as usize, frame.height as usize];
+    let image = egui::ColorImage::new(size, pixels.to_vec());
+    match &mut view.texture {
+        Some((shown, texture)) => {
+            texture.set(image, TextureOptions::LINEAR);
+            *shown = number;
+        }
+        None => {
+            view.texture = Some((
+                number,
+                ui.load_texture("film", image, TextureOptions::LINEAR),
+            ))
+        }
+    }
+}
+
+fn picture(ui: &mut Ui, view: &ReviewView, rect: Rect, out: &mut Vec<Action>) {
+    let Some((_, texture)) = &view.texture else {
+        return;
+    };
+    let size = texture.size_vec2();
+    let scale = (rect.width() / size.x).min(rect.height() / size.y);
+    let shown = Rect::from_center_size(rect.center(), size * scale);
+    let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+    ui.painter()
+        .image(texture.id(), shown, whole, egui::Color32::WHITE);
+    let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click());
+    response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::Canvas, true, "Film; a click plays or pauses")
+    });
+    if response.clicked() {
+        out.push(Action::Run(Command::PlayPause));
+    }
+}
+
+fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {
+    let tokens = theme::tokens(ui);
+    let center = rect.center();
+    icon::paint(
+        ui.painter(),
+        shape,
+        center - vec2(0.0, 44.0),
+        44.0,
+        tokens.on_stage.gamma_multiply(0.6),
+    );
+    ui.painter().text(
+        center,
+        Align2::CENTER_CENTER,
+        text,
+        theme::bold(17.0),
+        tokens.on_stage,
+    );
+    if let Some(more) = more {
+        let ink = tokens.on_stage.gamma_multiply(0.75);
+        ui.painter().text(
+            center + vec2(0.0, 26.0),
+            Align2::CENTER_CENTER,
+            more,
+            FontId::proportional(14.0),
+            ink,
+        );
+    }
+}
+
+fn failed(
+    ui: &mut Ui,
+    view: &ReviewView,
+    data: &ReviewData<'_>,
+    rect: Rect,
+    error: &reinback_film::FilmError,
+    out: &mut Vec<Action>,
+) {
+    let tokens = theme::tokens(ui);
+    let width = (rect.width() - 48.0).min(560.0);
+    let inner = Rect::from_center_size(rect.center(), vec2(width, 240.0));
+    ui.scope_builder(UiBuilder::new().max_rect(inner), |ui| {
+        ui.vertical_centered(|ui| {
+            let (_, place) = ui.allocate_space(vec2(48.0, 52.0));
+            icon::paint(
+                ui.painter(),
+                Icon::Trouble,
+                place.center(),
+                40.0,
+                tokens.on_stage,
+            );
+            let line = |text: &str, size: f32| {
+                egui::RichText::new(text.to_owned())
+                    .color(tokens.on_stage)
+                    .size(size)
+            };
+            ui.add(
+                egui::Label::new(
+                    line(error.sentence(), 16.0).family(egui::FontFamily::Name(theme::BOLD.into())),
+                )
+                .wrap(),
+            );
+            ui.add(egui::Label::new(line(&error.path().display().to_string(), 12.5)).wrap());
+            ui.add_space(4.0);
+            ui.add(egui::Label::new(line(error.next_step(), 14.0)).wrap());
+            ui.add(
+                egui::Label::new(line(
+                    "Your marks are safe; they do not depend on the film file.",
+                    14.0,
+                ))
+                .wrap(),
+            );
+            ui.add_space(10.0);
+            let wide = 300.0_f32.min(width);
+            ui.allocate_ui_with_layout(
+                vec2(wide, 32.0),
+                egui::Layout::left_to_right(egui::Align::Center),
+                |ui| {
+                    if let Some(placed) = view.stage.current_film()
+                        && ui
+                            .add_enabled(data.writable, egui::Button::new("Where is it now?…"))
+                            .clicked()
+                    {
+                        out.push(Action::LocateFilm(placed.film.id));
+                    }
+                    if error.can_retry() && ui.button("Try again").clicked() {
+                        out.push(Action::RetryFilm);
+                    }
+                },
+            );
+        });
+    });
+}
+
+/// What is typed so far, with the exercises it may become.
+fn typed_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, rect: Rect) {
+    if view.typed.is_empty() {
+        return;
+    }
+    let tokens = theme::tokens(ui);
+    let (candidates, hint) = match look_up(data.words(), &view.typed) {
+        Typed::One(exercise) => (vec![exercise], "Enter starts it"),
+        Typed::Several(several) => (several, "Enter starts the first, Escape puts it away"),
+        Typed::Nothing => (
+            Vec::new(),
+            "No exercise begins like this; Backspace or Escape",
+        ),
+    };
+    let shown = &candidates[..candidates.len().min(8)];
+    let height = 58.0 + 24.0 * shown.len() as f32;
+    let area = Rect::from_min_size(
+        pos2(rect.left() + 18.0, rect.bottom() - height - 18.0),
+        vec2(330.0, height),
+    );
+    let painter = ui.painter();
+    painter.rect_filled(area, 8.0, tokens.raised);
+    painter.rect_stroke(
+        area,
+        8.0,
+        egui::Stroke::new(1.0, tokens.line),
+        egui::StrokeKind::Inside,
+    );
+    let mut at = area.left_top() + vec2(14.0, 10.0);
+    painter.text(
+        at,
+        Align2::LEFT_TOP,
+        &view.typed,
+        theme::bold(18.0),
+        tokens.leather,
+    );
+    at.y += 28.0;
+    for (row, exercise) in shown.iter().enumerate() {
+        let ink = if row == 0 {
+            tokens.ink
+        } else {
+            tokens.ink_soft
+        };
+        painter.text(
+            at,
+            Align2::LEFT_TOP,
+            &exercise.short,
+            theme::bold(14.5),
+            ink,
+        );
+        painter.text(
+            at + vec2(48.0, 0.0),
+            Align2::LEFT_TOP,
+            &exercise.name,
+            FontId::proportional(14.5),
+            ink,
+        );
+        at.y += 24.0;
+    }
+    painter.text(
+        at,
+        Align2::LEFT_TOP,
+        hint,
+        FontId::proportional(12.0),
+        tokens.ink_soft,
+    );
+}

@@ -1,0 +1,404 @@
+//! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
+
+use reinback_yard::{
+    Bout, BoutId, Edit, Exercise, IdMaker, Mark, MarkId, MarkKind, Moment, Rein, ReviewId, Ride,
+    WordId, Words,
+};
+
+use crate::action::Chosen;
+use crate::clock;
+
+/// A step to be made, with what it is called in "Undo …".
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Its name.
+    pub label: String,
+    /// The change.
+    pub edit: Edit,
+    /// What is chosen afterwards.
+    pub choose: Option<Chosen>,
+}
+
+/// Why a press did nothing, as a sentence for the rider.
+pub type Refusal = String;
+
+/// How long after its end a bout still takes a fault, in nanoseconds: hands are slower than
+/// eyes. Our own choice.
+pub const GRACE_NANOS: i64 = 10_000_000_000;
+
+/// The ride as it is at the moment of a press.
+pub struct Marking<'a> {
+    /// The yard's words.
+    pub words: &'a Words,
+    /// The ride.
+    pub ride: &'a Ride,
+    /// Whose review is being made.
+    pub review: ReviewId,
+    /// The frame on screen.
+    pub now: Moment,
+    /// What the rider has chosen.
+    pub chosen: Option<Chosen>,
+}
+
+impl<'a> Marking<'a> {
+    /// The bout that has been started and not ended.
+    #[must_use]
+    pub fn running(&self) -> Option<&'a Bout> {
+        self.own_bouts().find(|bout| bout.to.is_none())
+    }
+
+    /// The bout a press is about: the chosen one, the running one, the one at this moment, or
+    /// the one that has only just ended.
+    #[must_use]
+    pub fn current(&self) -> Option<&'a Bout> {
+        let chosen = match self.chosen {
+            Some(Chosen::Bout(id)) => self.own_bouts().find(|bout| bout.id == id),
+            _ => None,
+        };
+        let at = || {
+            self.own_bouts()
+                .rfind(|b| b.from <= self.now && b.to.is_none_or(|to| self.now <= to))
+        };
+        let just_ended = || {
+            let since = |b: &Bout| b.to.map(|to| self.now.0.saturating_sub(to.0));
+            self.own_bouts()
+                .rfind(|b| since(b).is_some_and(|nanos| (0..=GRACE_NANOS).contains(&nanos)))
+        };
+        chosen
+            .or_else(at)
+            .or_else(|| self.running().filter(|b| b.from <= self.now))
+            .or_else(just_ended)
+    }
+
+    /// The exercise of the current bout, if the yard knows it.
+    #[must_use]
+    pub fn exercise(&self) -> Option<&'a Exercise> {
+        self.words.exercise(&self.current()?.exercise)
+    }
+
+    fn own_bouts(&self) -> impl DoubleEndedIterator<Item = &'a Bout> + use<'a> {
+        let review = self.review;
+        self.ride
+            .bouts
+            .iter()
+            .filter(move |bout| bout.review == review)
+    }
+
+    /// Starts a bout; the running one ends here and is reviewed.
+    ///
+    /// # Errors
+    /// A running bout that starts later than this moment is in the way.
+    pub fn start_bout(&self, exercise: &WordId, ids: &mut IdMaker) -> Result<Step, Refusal> {
+        let mut edits = Vec::new();
+        if let Some(running) = self.running() {
+            if running.from >= self.now {
+                return Err(format!(
+                    "{} is running since {}: end it (0) before you start something earlier",
+                    self.words.exercise_name(&running.exercise),
+                    clock::short(running.from)
+                ));
+            }
+            edits.push(self.bout_edit(closed(running, self.now)));
+        }
+        let last_of_it = self
+            .own_bouts()
+            .rfind(|b| b.exercise == *exercise && b.from <= self.now);
+        let bout = Bout {
+            id: ids.next(),
+            review: self.review,
+            exercise: exercise.clone(),
+            from: self.now,
+            to: None,
+            rein: None,
+            variant: last_of_it.and_then(|b| b.variant.clone()),
+            asked: last_of_it.map(|b| b.asked).unwrap_or_default(),
+            score: None,
+            letters: (None, None),
+            reviewed: false,
+            note: String::new(),
+        };
+        let label = format!("start {}", self.words.exercise_name(exercise));
+        edits.push(self.bout_edit(bout));
+        Ok(Step {
+            label,
+            edit: one_or_batch(edits),
+            choose: None,
+        })
+    }
+
+    /// Ends the running bout and sets it to reviewed.
+    ///
+    /// # Errors
+    /// No bout runs, or it starts later than this moment.
+    pub fn end_bout(&self) -> Result<Step, Refusal> {
+        let running = self
+            .running()
+            .ok_or("No exercise is running; type its letters to start one")?;
+        if running.from > self.now {
+            return Err(format!(
+                "This exercise starts at {}: go there or later to end it",
+                clock::short(running.from)
+            ));
+        }
+        let label = format!("end {}", self.words.exercise_name(&running.exercise));
+        Ok(Step {
+            label,
+            edit: self.bout_edit(closed(running, self.now)),
+            choose: None,
+        })
+    }
+
+    /// Marks a fault of the current bout.
+    ///
+    /// # Errors
+    /// There is no bout at this moment.
+    pub fn fault(&self, fault: &WordId, ids: &mut IdMaker) -> Result<Step, Refusal> {
+        let bout = self
+            .current()
+            .ok_or("No exercise at this moment; type its letters to start one")?;
+        let label = format!(
+            "mark {}",
+            self.words.fault_name(Some(&bout.exercise), fault)
+        );
+        Ok(self.mark(label, MarkKind::Fault(fault.clone()), Some(bout.id), ids))
+    }
+
+    /// The fault on a key (1 to 9) of the current exercise.
+    ///
+    /// # Errors
+    /// There is no bout at this moment, or the key has no fault.
+    pub fn fault_on_key(&self, key: usize, ids: &mut IdMaker) -> Result<Step, Refusal> {
+        self.current()
+            .ok_or("No exercise at this moment; type its letters to start one")?;
+        let known = self
+            .exercise()
+            .and_then(|exercise| exercise.faults.get(key.wrapping_sub(1)));
+        let fault = known.ok_or_else(|| format!("Key {key} has no fault for this exercise"))?;
+        self.fault(&fault.id, ids)
+    }
+
+    /// The general fault on a key (1 to 9).
+    ///
+    /// # Errors
+    /// There is no bout at this moment, or the key has no fault.
+    pub fn general_fault_on_key(&self, key: usize, ids: &mut IdMaker) -> Result<Step, Refusal> {
+        let fault = self.words.general_faults.get(key.wrapping_sub(1));
+        let fault = fault.ok_or_else(|| format!("Alt+{key} has no fault"))?;
+        self.fault(&fault.id, ids)
+    }
+
+    /// Praise, ridden again, or a bare note at this moment.
+    #[must_use]
+    pub fn remark(&self, kind: MarkKind, ids: &mut IdMaker) -> Step {
+        let label = match kind {
+            MarkKind::Praise => "praise",
+            MarkKind::Repeated => "mark ridden again",
+            MarkKind::Note | MarkKind::Fault(_) => "note",
+        };
+        self.mark(
+            label.to_owned(),
+            kind,
+            self.current().map(|bout| bout.id),
+            ids,
+        )
+    }
+
+    /// Says on which rein the current bout is ridden; the same rein again says nothing.
+    ///
+    /// # Errors
+    /// There is no bout at this moment.
+    pub fn set_rein(&self, rein: Rein) -> Result<Step, Refusal> {
+        let word = match rein {
+            Rein::Left => "left rein",
+            Rein::Right => "right rein",
+        };
+        self.change(word, |bout| {
+            bout.rein = (bout.rein != Some(rein)).then_some(rein)
+        })
+    }
+
+    /// Goes to the next variant of the current exercise, after the last one to none.
+    ///
+    /// # Errors
+    /// There is no bout at this moment, or its exercise has no variants.
+    pub fn next_variant(&self) -> Result<Step, Refusal> {
+        let variants = self
+            .exercise()
+            .map_or(&[][..], |exercise| &exercise.variants);
+        if self.current().is_some() && variants.is_empty() {
+            return Err("This exercise has no variants".into());
+        }
+        self.change("change variant", |bout| {
+            let at = bout
+                .variant
+                .as_ref()
+                .and_then(|v| variants.iter().position(|word| word.id == *v));
+            bout.variant = variants
+                .get(at.map_or(0, |at| at + 1))
+                .map(|word| word.id.clone());
+        })
+    }
+
+    /// Takes the current bout out of the rates, or back in.
+    ///
+    /// # Errors
+    /// There is no bout at this moment, or it is still running.
+    pub fn toggle_reviewed(&self) -> Result<Step, Refusal> {
+        if self.current().is_some_and(|bout| bout.to.is_none()) {
+            return Err("A running exercise counts once it has ended (0)".into());
+        }
+        self.change("change what counts", |bout| bout.reviewed = !bout.reviewed)
+    }
+
+    /// Removes the chosen mark or bout. A bout takes its marks along.
+    ///
+    /// # Errors
+    /// Nothing is chosen.
+    pub fn remove(&self) -> Result<Step, Refusal> {
+        match self.chosen.ok_or("Choose a mark or a bout first")? {
+            Chosen::Mark(id) => Ok(Step {
+                label: "remove mark".into(),
+                edit: Edit::Mark(self.ride.id, id, None),
+                choose: None,
+            }),
+            Chosen::Bout(id) => {
+                let marks = self.ride.marks.iter().filter(|mark| mark.bout == Some(id));
+                let mut edits: Vec<Edit> = marks
+                    .map(|mark| Edit::Mark(self.ride.id, mark.id, None))
+                    .collect();
+                edits.push(Edit::Bout(self.ride.id, id, None));
+                Ok(Step {
+                    label: "remove bout".into(),
+                    edit: one_or_batch(edits),
+                    choose: None,
+                })
+            }
+        }
+    }
+
+    /// The mark a note goes onto: the chosen one, or the last one up to this moment.
+    #[must_use]
+    pub fn noted_mark(&self) -> Option<&'a Mark> {
+        let own = || {
+            self.ride
+                .marks
+                .iter()
+                .filter(|mark| mark.review == self.review)
+        };
+        match self.chosen {
+            Some(Chosen::Mark(id)) => own().find(|mark| mark.id == id),
+            _ => own().rfind(|mark| mark.at <= self.now),
+        }
+    }
+
+    /// The start of the mark or bout next to this moment.
+    #[must_use]
+    pub fn neighbour(&self, forward: bool) -> Option<(Moment, Chosen)> {
+        let bouts = self
+            .own_bouts()
+            .map(|bout| (bout.from, Chosen::Bout(bout.id)));
+        let own_marks = self
+            .ride
+            .marks
+            .iter()
+            .filter(|mark| mark.review == self.review);
+        let marks = own_marks.map(|mark| (mark.at, Chosen::Mark(mark.id)));
+        let all = bouts.chain(marks);
+        if forward {
+            all.filter(|(at, _)| *at > self.now)
+                .min_by_key(|(at, _)| *at)
+        } else {
+            all.filter(|(at, _)| *at < self.now)
+                .max_by_key(|(at, _)| *at)
+        }
+    }
+
+    fn mark(&self, label: String, kind: MarkKind, bout: Option<BoutId>, ids: &mut IdMaker) -> Step {
+        let id: MarkId = ids.next();
+        let mark = Mark {
+            id,
+            review: self.review,
+            at: self.now,
+            kind,
+            bout,
+            note: String::new(),
+        };
+        Step {
+            label,
+            edit: Edit::Mark(self.ride.id, id, Some(mark)),
+            choose: None,
+        }
+    }
+
+    fn change(&self, label: &str, change: impl FnOnce(&mut Bout)) -> Result<Step, Refusal> {
+        let mut bout = self
+            .current()
+            .ok_or("No exercise at this moment; type its letters to start one")?
+            .clone();
+        change(&mut bout);
+        Ok(Step {
+            label: label.to_owned(),
+            edit: self.bout_edit(bout),
+            choose: self.chosen,
+        })
+    }
+
+    fn bout_edit(&self, bout: Bout) -> Edit {
+        Edit::Bout(self.ride.id, bout.id, Some(bout))
+    }
+}
+
+fn closed(running: &Bout, at: Moment) -> Bout {
+    Bout {
+        to: Some(at),
+        reviewed: true,
+        ..running.clone()
+    }
+}
+
+fn one_or_batch(mut edits: Vec<Edit>) -> Edit {
+    if edits.len() == 1 {
+        edits.remove(0)
+    } else {
+        Edit::Batch(edits)
+    }
+}
+
+/// What the letters typed so far point at.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Typed<'a> {
+    /// Exactly this exercise.
+    One(&'a Exercise),
+    /// Several still, the first of which Enter takes.
+    Several(Vec<&'a Exercise>),
+    /// None.
+    Nothing,
+}
+
+/// Looks the typed letters up among the short forms, then among the names.
+#[must_use]
+pub fn look_up<'a>(words: &'a Words, typed: &str) -> Typed<'a> {
+    let by_short: Vec<&Exercise> = words
+        .exercises
+        .iter()
+        .filter(|e| e.short.starts_with(typed))
+        .collect();
+    if let [one] = by_short[..]
+        && one.short == typed
+    {
+        return Typed::One(one);
+    }
+    if !by_short.is_empty() {
+        return Typed::Several(by_short);
+    }
+    let by_name: Vec<&Exercise> = words
+        .exercises
+        .iter()
+        .filter(|e| e.name.to_lowercase().contains(typed))
+        .collect();
+    if by_name.is_empty() {
+        Typed::Nothing
+    } else {
+        Typed::Several(by_name)
+    }
+}

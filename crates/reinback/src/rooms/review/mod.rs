@@ -1,0 +1,167 @@
+//! The Review room: film, strip, the current exercise with its faults, and the list of marks.
+
+mod current;
+mod film;
+mod list;
+pub mod marking;
+pub mod strip;
+mod transport;
+
+use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
+use reinback_yard::{Bout, MarkId, Rein, ReviewId, Ride, RideId, Words, Yard};
+
+use crate::action::{Action, Chosen};
+use crate::stage::Stage;
+use crate::theme;
+use strip::{StripData, StripView};
+
+/// What the Review room remembers.
+pub struct ReviewView {
+    /// The open ride.
+    pub ride: RideId,
+    /// Its films and the clock.
+    pub stage: Stage,
+    /// What is chosen.
+    pub chosen: Option<Chosen>,
+    /// Letters of a short form typed so far.
+    pub typed: String,
+    /// The strip's zoom and drag.
+    pub strip: StripView,
+    /// The note being written.
+    pub note: Option<NoteDraft>,
+    /// The picture on the graphics card and its number.
+    pub texture: Option<(u64, TextureHandle)>,
+    /// Set when the list must scroll to what is chosen.
+    pub reveal: bool,
+    /// Words looked for in the list of exercises.
+    search: String,
+    /// Whether the list of exercises is open.
+    choosing_exercise: bool,
+}
+
+/// A note being written onto a mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NoteDraft {
+    /// Which mark.
+    pub mark: MarkId,
+    /// The text so far.
+    pub text: String,
+    /// Takes the keyboard when it opens.
+    pub fresh: bool,
+}
+
+impl ReviewView {
+    /// A ride just opened.
+    #[must_use]
+    pub fn new(ride: RideId, stage: Stage) -> Self {
+        Self {
+            ride,
+            stage,
+            chosen: None,
+            typed: String::new(),
+            strip: StripView::default(),
+            note: None,
+            texture: None,
+            reveal: false,
+            search: String::new(),
+            choosing_exercise: false,
+        }
+    }
+}
+
+/// What the Review room shows.
+#[derive(Clone, Copy)]
+pub struct ReviewData<'a> {
+    /// The yard.
+    pub yard: &'a Yard,
+    /// The open ride.
+    pub ride: &'a Ride,
+    /// Whose review is made.
+    pub review: ReviewId,
+    /// Whether anything can be changed.
+    pub writable: bool,
+}
+
+impl<'a> ReviewData<'a> {
+    fn words(&self) -> &'a Words {
+        &self.yard.words
+    }
+
+    fn marking(&self, view: &ReviewView) -> marking::Marking<'a> {
+        marking::Marking {
+            words: self.words(),
+            ride: self.ride,
+            review: self.review,
+            now: view.stage.position(),
+            chosen: view.chosen,
+        }
+    }
+}
+
+/// Draws the room.
+pub fn review_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[crate::stage::Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let tokens = theme::tokens(ui);
+    let side = Frame::new()
+        .fill(tokens.raised)
+        .inner_margin(Margin::symmetric(14, 10));
+    Panel::right("review side")
+        .resizable(true)
+        .default_size(348.0)
+        .size_range(300.0..=520.0)
+        .frame(side)
+        .show(ui, |ui| {
+            current::current_ui(ui, view, data, out);
+            ui.add_space(6.0);
+            ui.separator();
+            list::list_ui(ui, view, data, out);
+        });
+    let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
+        left: 14,
+        right: 14,
+        top: 6,
+        bottom: 10,
+    });
+    Panel::bottom("review strip")
+        .frame(foot)
+        .show_separator_line(false)
+        .show(ui, |ui| {
+            transport::transport_ui(ui, view, data, out);
+            ui.add_space(4.0);
+            let strip = StripData {
+                words: data.words(),
+                ride: data.ride,
+                review: data.review,
+                films: placed,
+                extent: view.stage.extent(),
+                now: view.stage.position(),
+            };
+            if view.stage.is_playing() {
+                view.strip.follow(strip.extent, strip.now);
+            }
+            strip::strip_ui(ui, &mut view.strip, &strip, view.chosen, out);
+        });
+    CentralPanel::no_frame().show(ui, |ui| {
+        film::film_ui(ui, view, data, out);
+    });
+}
+
+/// "half-pass, in trot, left".
+#[must_use]
+pub fn bout_name(words: &Words, bout: &Bout) -> String {
+    let mut name = words.exercise_name(&bout.exercise);
+    if let Some(variant) = &bout.variant {
+        name = format!("{name}, {}", words.variant_name(&bout.exercise, variant));
+    }
+    match bout.rein {
+        Some(Rein::Left) => name.push_str(", left"),
+        Some(Rein::Right) => name.push_str(", right"),
+        None => {}
+    }
+    name
+}

@@ -1,0 +1,113 @@
+//! The Yard room: horses, rides, and a new ride from films.
+
+mod draft;
+mod horses;
+mod pictures;
+mod rides;
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use reinback_yard::{Film, HorseId, Problem, Yard};
+
+use crate::action::Action;
+use crate::app::{ReadFilm, RideDraft};
+use crate::services::OnReady;
+use crate::theme;
+use horses::HorseDraft;
+use pictures::Pictures;
+
+/// What the Yard room remembers.
+pub struct YardView {
+    /// The ride about to be made.
+    pub draft: Option<RideDraft>,
+    /// Only this horse's rides.
+    horse: Option<HorseId>,
+    /// Words looked for.
+    search: String,
+    editing: Option<HorseDraft>,
+    pictures: Pictures,
+    problems_open: bool,
+}
+
+impl YardView {
+    /// An empty room; `on_ready` is called when a picture has been made.
+    #[must_use]
+    pub fn new(on_ready: OnReady) -> Self {
+        Self {
+            draft: None,
+            horse: None,
+            search: String::new(),
+            editing: None,
+            pictures: Pictures::new(on_ready),
+            problems_open: false,
+        }
+    }
+
+    /// Another yard has been opened.
+    pub fn forget(&mut self) {
+        self.draft = None;
+        self.horse = None;
+        self.search.clear();
+        self.editing = None;
+        self.pictures.forget();
+        self.problems_open = false;
+    }
+
+    /// Takes in what was found in a film of the draft.
+    pub fn film_read(&mut self, path: &Path, read: ReadFilm) {
+        if let Some(draft) = &mut self.draft {
+            draft.film_read(path, read);
+        }
+    }
+}
+
+/// What the Yard room shows.
+pub struct YardData<'a> {
+    /// The yard.
+    pub yard: &'a Yard,
+    /// The day that counts as today.
+    pub today: NaiveDate,
+    /// Whether anything can be changed.
+    pub writable: bool,
+    /// What was found wrong on opening.
+    pub problems: &'a [Problem],
+    /// Where a film's file is.
+    pub film_path: &'a dyn Fn(&Film) -> PathBuf,
+    /// The yard's folder.
+    pub folder: &'a Path,
+}
+
+/// Draws the room.
+pub fn yard_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>, out: &mut Vec<Action>) {
+    view.pictures.tick(ui.ctx());
+    let tokens = theme::tokens(ui);
+    let side = Frame::new()
+        .fill(tokens.raised)
+        .inner_margin(Margin::symmetric(14, 12));
+    Panel::left("horses")
+        .resizable(false)
+        .exact_size(286.0)
+        .frame(side)
+        .show(ui, |ui| {
+            horses::horses_ui(ui, &mut view.horse, &mut view.editing, data, out);
+        });
+    if view.draft.is_some() {
+        let frame = Frame::new()
+            .fill(tokens.raised)
+            .inner_margin(Margin::symmetric(16, 12));
+        Panel::right("new ride")
+            .resizable(false)
+            .exact_size(400.0)
+            .frame(frame)
+            .show(ui, |ui| {
+                draft::draft_ui(ui, &mut view.draft, data, out);
+            });
+    }
+    CentralPanel::default()
+        .frame(Frame::new().inner_margin(Margin::symmetric(18, 12)))
+        .show(ui, |ui| {
+            rides::rides_ui(ui, view, data, out);
+        });
+}

@@ -1,0 +1,366 @@
+//! The rides, newest first, by month.
+
+use chrono::{Datelike as _, NaiveDate};
+use egui::{
+    Align2, Button, FontId, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2,
+};
+use reinback_film::FilmErrorKind;
+use reinback_yard::{Edit, MarkKind, Ride};
+
+use super::pictures::Picture;
+use super::{YardData, YardView};
+use crate::action::Action;
+use crate::clock;
+use crate::theme;
+use crate::widgets::icon::{self, Icon, icon_button};
+
+const ROW: f32 = 84.0;
+
+enum Row<'a> {
+    Month(NaiveDate),
+    Ride(&'a Ride),
+}
+
+/// Draws the rides of the chosen horse, or of all.
+pub(super) fn rides_ui(
+    ui: &mut Ui,
+    view: &mut YardView,
+    data: &YardData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let tokens = theme::tokens(ui);
+    ui.horizontal(|ui| {
+        let of = view.horse.and_then(|id| data.yard.horse(id)).map_or_else(
+            || "Rides".to_owned(),
+            |horse| format!("Rides of {}", horse.name),
+        );
+        ui.label(RichText::new(of).font(theme::bold(19.0)));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let new = Button::new(
+                RichText::new("New ride from film…")
+                    .font(theme::bold(14.5))
+                    .color(tokens.on_leather),
+            )
+            .fill(tokens.leather);
+            if ui
+                .add_enabled(data.writable, new)
+                .on_hover_text("Or drop films onto the window")
+                .clicked()
+            {
+                out.push(Action::ChooseFilms(view.horse));
+            }
+            let field = ui.add(
+                TextEdit::singleline(&mut view.search)
+                    .hint_text("Look for words or a day")
+                    .desired_width(200.0),
+            );
+            field.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::TextInput, true, "Look for words or a day")
+            });
+        });
+    });
+    problems_ui(ui, view, data);
+    ui.add_space(6.0);
+    let rows = rows(view, data);
+    if rows.is_empty() {
+        empty_ui(ui, data);
+        return;
+    }
+    let horse_known = view.horse.is_some();
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show_rows(ui, ROW, rows.len(), |ui, range| {
+            for row in rows.get(range).unwrap_or_default() {
+                match row {
+                    Row::Month(day) => month_ui(ui, *day),
+                    Row::Ride(ride) => ride_ui(ui, ride, horse_known, view, data, out),
+                }
+            }
+        });
+}
+
+fn rows<'a>(view: &YardView, data: &YardData<'a>) -> Vec<Row<'a>> {
+    let wanted = view.search.trim().to_lowercase();
+    let fits = |ride: &&Ride| {
+        let head = &ride.head;
+        let horse = data.yard.horse(head.horse).map_or("", |horse| &horse.name);
+        let day = head.date.format("%Y-%m-%d %-d %B %Y");
+        let text = format!("{horse} {} {} {day}", head.title, head.notes).to_lowercase();
+        view.horse.is_none_or(|id| id == head.horse) && text.contains(&wanted)
+    };
+    let mut rides: Vec<&Ride> = data.yard.rides_by_date().into_iter().filter(fits).collect();
+    rides.reverse();
+    let mut rows = Vec::with_capacity(rides.len() + 12);
+    let mut month = None;
+    for ride in rides {
+        let day = ride.head.date;
+        if month != Some((day.year(), day.month())) {
+            month = Some((day.year(), day.month()));
+            rows.push(Row::Month(day));
+        }
+        rows.push(Row::Ride(ride));
+    }
+    rows
+}
+
+fn empty_ui(ui: &mut Ui, data: &YardData<'_>) {
+    let tokens = theme::tokens(ui);
+    ui.vertical_centered(|ui| {
+        ui.add_space(ui.available_height() * 0.28);
+        let (_, place) = ui.allocate_space(vec2(64.0, 56.0));
+        icon::paint(
+            ui.painter(),
+            Icon::Film,
+            place.center(),
+            52.0,
+            tokens.ink_soft,
+        );
+        if data.yard.rides.is_empty() {
+            ui.label(RichText::new("No ride yet").font(theme::bold(18.0)));
+            ui.label(
+                RichText::new(
+                    "Drop the film of a ride onto this window, or choose it with the button above.",
+                )
+                .color(tokens.ink_soft),
+            );
+        } else {
+            ui.label(RichText::new("No ride fits").font(theme::bold(18.0)));
+            ui.label(
+                RichText::new("Clear what is looked for, or choose another horse.")
+                    .color(tokens.ink_soft),
+            );
+        }
+    });
+}
+
+fn problems_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>) {
+    if data.problems.is_empty() {
+        return;
+    }
+    let tokens = theme::tokens(ui);
+    let text = match data.problems.len() {
+        1 => "1 thing to look at in this yard's files".to_owned(),
+        n => format!("{n} things to look at in this yard's files"),
+    };
+    ui.horizontal(|ui| {
+        let (_, place) = ui.allocate_space(vec2(18.0, 18.0));
+        icon::paint(
+            ui.painter(),
+            Icon::Trouble,
+            place.center(),
+            16.0,
+            tokens.caution,
+        );
+        ui.label(RichText::new(text).color(tokens.caution));
+        if ui
+            .button(if view.problems_open { "Hide" } else { "Show" })
+            .clicked()
+        {
+            view.problems_open = !view.problems_open;
+        }
+    });
+    if view.problems_open {
+        ScrollArea::vertical()
+            .id_salt("problems")
+            .max_height(160.0)
+            .show(ui, |ui| {
+                for problem in data.problems {
+                    let file = problem
+                        .file
+                        .strip_prefix(data.folder)
+                        .unwrap_or(&problem.file)
+                        .display();
+                    let line = problem
+                        .line
+                        .map_or_else(String::new, |line| format!(", line {line}"));
+                    ui.label(format!("{file}{line}: {}", problem.message));
+                }
+            });
+    }
+}
+
+fn month_ui(ui: &mut Ui, day: NaiveDate) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+    let text = day.format("%B %Y").to_string();
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
+    let at = pos2(rect.left() + 2.0, rect.bottom() - 10.0);
+    ui.painter().text(
+        at,
+        Align2::LEFT_BOTTOM,
+        text,
+        theme::bold(15.5),
+        theme::tokens(ui).ink_soft,
+    );
+}
+
+fn ride_ui(
+    ui: &mut Ui,
+    ride: &Ride,
+    horse_known: bool,
+    view: &mut YardView,
+    data: &YardData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let tokens = theme::tokens(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::click());
+    let horse = data
+        .yard
+        .horse(ride.head.horse)
+        .map_or("a horse", |horse| &horse.name);
+    let day = ride.head.date.format("%A, %-d %B").to_string();
+    let name = if horse_known {
+        day.clone()
+    } else {
+        format!("{horse}, {day}")
+    };
+    response.widget_info(|| {
+        WidgetInfo::labeled(
+            egui::Role::Button,
+            true,
+            format!("Review {name}, {}, {}", ride.head.title, marked(ride)),
+        )
+    });
+    if ui.is_rect_visible(rect) {
+        let painter = ui.painter();
+        let fill = if response.hovered() || response.has_focus() {
+            tokens.button_hover
+        } else {
+            tokens.raised
+        };
+        painter.rect(
+            rect,
+            8.0,
+            fill,
+            egui::Stroke::new(1.0, tokens.line),
+            egui::StrokeKind::Inside,
+        );
+        let frame = Rect::from_min_size(
+            rect.min + vec2(8.0, 8.0),
+            vec2((ROW - 16.0) * 16.0 / 9.0, ROW - 16.0),
+        );
+        picture_ui(ui, ride, view, data, frame);
+        let left = frame.right() + 14.0;
+        let painter = ui.painter();
+        let line = |y: f32, text: &str, font: FontId, ink| {
+            let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
+            job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - left - 60.0);
+            let galley = painter.layout_job(job);
+            painter.galley(pos2(left, rect.top() + y), galley, ink);
+        };
+        line(10.0, &name, theme::bold(15.5), tokens.ink);
+        line(
+            32.0,
+            &ride.head.title,
+            FontId::proportional(14.0),
+            tokens.ink,
+        );
+        line(
+            54.0,
+            &marked(ride),
+            FontId::proportional(13.0),
+            tokens.ink_soft,
+        );
+    }
+    let corner =
+        Rect::from_center_size(pos2(rect.right() - 28.0, rect.center().y), vec2(30.0, 30.0));
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(corner));
+    if data.writable
+        && icon_button(
+            &mut inner,
+            Icon::Close,
+            &format!("Remove the ride of {name}"),
+            true,
+        )
+        .clicked()
+    {
+        out.push(Action::Edit(
+            "remove ride".into(),
+            Edit::Ride(ride.id, None),
+        ));
+        let notice = crate::notice::Notice::told(format!(
+            "The ride of {name} was removed; its films stay where they are"
+        ));
+        out.push(Action::Tell(Box::new(notice.next("Undo brings it back"))));
+    } else if response.clicked() {
+        out.push(Action::OpenRide(ride.id, None));
+    }
+}
+
+fn picture_ui(ui: &Ui, ride: &Ride, view: &mut YardView, data: &YardData<'_>, frame: Rect) {
+    let tokens = theme::tokens(ui);
+    let painter = ui.painter();
+    painter.rect_filled(frame, 5.0, tokens.stage);
+    let say = |text: &str| {
+        painter.text(
+            frame.center(),
+            Align2::CENTER_CENTER,
+            text,
+            FontId::proportional(11.5),
+            tokens.on_stage.gamma_multiply(0.8),
+        );
+    };
+    let Some(film) = ride.films.first() else {
+        say("no film");
+        return;
+    };
+    match view.pictures.get(&(data.film_path)(film)) {
+        Picture::Ready(texture) => {
+            let size = texture.size_vec2();
+            let scale = (frame.width() / size.x).min(frame.height() / size.y);
+            let shown = Rect::from_center_size(frame.center(), size * scale);
+            let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            painter.image(texture.id(), shown, whole, egui::Color32::WHITE);
+        }
+        Picture::Waiting => say("…"),
+        Picture::None(error) => say(match error.kind() {
+            FilmErrorKind::NotFound => "film not found",
+            _ => "film not readable",
+        }),
+    }
+}
+
+/// "24 exercises, 9 faults; film 42 min".
+fn marked(ride: &Ride) -> String {
+    let own_bouts = ride
+        .bouts
+        .iter()
+        .filter(|bout| bout.review == ride.head.counting);
+    let (mut counted, mut open) = (0, 0);
+    for bout in own_bouts {
+        if bout.reviewed {
+            counted += 1
+        } else {
+            open += 1
+        }
+    }
+    let own_marks = ride
+        .marks
+        .iter()
+        .filter(|mark| mark.review == ride.head.counting);
+    let faults = own_marks
+        .filter(|mark| matches!(mark.kind, MarkKind::Fault(_)))
+        .count();
+    let plural =
+        |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
+    let mut text = if counted + open == 0 {
+        "not marked yet".to_owned()
+    } else {
+        format!(
+            "{}, {}",
+            plural(counted, "exercise", "exercises"),
+            plural(faults, "fault", "faults")
+        )
+    };
+    if open > 0 {
+        text.push_str(&format!(", {open} not in the count"));
+    }
+    let filmed: i64 = ride
+        .films
+        .iter()
+        .filter_map(|film| film.duration_nanos)
+        .sum();
+    if filmed > 0 {
+        text.push_str(&format!("; film {}", clock::length(filmed)));
+    }
+    text
+}

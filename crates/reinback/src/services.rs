@@ -1,0 +1,103 @@
+//! The outside world as the window needs it, so that tests can stand in for it.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use reinback_film::{Film, FilmTime, Frame, Reply, Settings, Want};
+
+/// Called from a worker when there is something new to look at.
+pub type OnReady = Arc<dyn Fn() + Send + Sync>;
+
+/// A film that is open on a worker.
+pub trait FilmHandle {
+    /// Asks for a picture; the newest wish wins.
+    fn want(&self, want: Want);
+    /// The next answer.
+    fn poll(&self) -> Option<Reply>;
+    /// The frame on screen at a time, if it is at hand.
+    fn cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
+}
+
+impl FilmHandle for Film {
+    fn want(&self, want: Want) {
+        Self::want(self, want);
+    }
+
+    fn poll(&self) -> Option<Reply> {
+        Self::poll(self)
+    }
+
+    fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        Self::cached(self, time)
+    }
+}
+
+/// A question to the rider that the system's own dialogs answer.
+#[derive(Clone, Debug)]
+pub enum Question {
+    /// One or more films.
+    Films,
+    /// Where one film is.
+    OneFilm,
+    /// A folder, with what it is for.
+    Folder(&'static str),
+}
+
+/// What the window needs from outside.
+pub trait Services: Send + Sync {
+    /// The local calendar day.
+    fn today(&self) -> NaiveDate;
+    /// Opens a film on a worker.
+    fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle>;
+    /// Asks the rider; blocks, so it is called on a thread of its own. Empty when put away.
+    fn ask(&self, question: Question) -> Vec<PathBuf>;
+}
+
+/// The real world.
+pub struct System;
+
+/// The endings of film files that dialogs offer, without the dot.
+pub const FILM_ENDINGS: [&str; 10] = [
+    "mp4", "mov", "m4v", "mkv", "webm", "avi", "mts", "m2ts", "ts", "3gp",
+];
+
+impl Services for System {
+    fn today(&self) -> NaiveDate {
+        chrono::Local::now().date_naive()
+    }
+
+    fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle> {
+        Box::new(Film::open(path, settings, on_ready))
+    }
+
+    fn ask(&self, question: Question) -> Vec<PathBuf> {
+        let films = || {
+            let upper: Vec<String> = FILM_ENDINGS.iter().map(|e| e.to_uppercase()).collect();
+            let endings: Vec<&str> = FILM_ENDINGS
+                .iter()
+                .copied()
+                .chain(upper.iter().map(String::as_str))
+                .collect();
+            rfd::FileDialog::new()
+                .add_filter("Films", &endings)
+                .add_filter("All files", &["*"])
+        };
+        match question {
+            Question::Films => films()
+                .set_title("Films of one ride")
+                .pick_files()
+                .unwrap_or_default(),
+            Question::OneFilm => films()
+                .set_title("Where is this film now?")
+                .pick_file()
+                .into_iter()
+                .collect(),
+            Question::Folder(title) => rfd::FileDialog::new()
+                .set_title(title)
+                .pick_folder()
+                .into_iter()
+                .collect(),
+        }
+    }
+}

@@ -1,0 +1,88 @@
+//! Long work on threads of its own, with progress and cancelling.
+
+use std::ops::ControlFlow;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+use crate::services::OnReady;
+
+/// The worker's end: reports progress and hears of cancelling.
+pub struct Control<E> {
+    cancelled: Arc<AtomicBool>,
+    events: Sender<E>,
+    on_ready: OnReady,
+}
+
+impl<E> Control<E> {
+    /// Sends an event to the window.
+    pub fn send(&self, event: E) {
+        // A window that has closed needs no news.
+        let _closed = self.events.send(event);
+        (self.on_ready)();
+    }
+
+    /// Breaks once the rider has cancelled.
+    #[must_use]
+    pub fn flow(&self) -> ControlFlow<()> {
+        if self.cancelled.load(Ordering::Relaxed) {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+}
+
+/// The window's end of one piece of work; dropping it cancels.
+pub struct Task {
+    cancelled: Arc<AtomicBool>,
+}
+
+impl Drop for Task {
+    fn drop(&mut self) {
+        self.cancelled.store(true, Ordering::Relaxed);
+    }
+}
+
+/// Starts work and receives what it reports.
+pub struct Tasks<E> {
+    sender: Sender<E>,
+    receiver: Receiver<E>,
+    on_ready: OnReady,
+}
+
+impl<E: Send + 'static> Tasks<E> {
+    /// No work yet; `on_ready` is called with every event.
+    #[must_use]
+    pub fn new(on_ready: OnReady) -> Self {
+        let (sender, receiver) = channel();
+        Self {
+            sender,
+            receiver,
+            on_ready,
+        }
+    }
+
+    /// Runs work on a thread. Dropping the task cancels it.
+    pub fn start(&self, name: &str, work: impl FnOnce(&Control<E>) + Send + 'static) -> Task {
+        let cancelled = Arc::new(AtomicBool::new(false));
+        let control = Control {
+            cancelled: cancelled.clone(),
+            events: self.sender.clone(),
+            on_ready: self.on_ready.clone(),
+        };
+        let thread = std::thread::Builder::new()
+            .name(name.to_owned())
+            .spawn(move || work(&control));
+        if let Err(error) = thread {
+            log::error!("no thread for {name}: {error}");
+        }
+        Task { cancelled }
+    }
+
+    /// The next event.
+    #[must_use]
+    pub fn poll(&self) -> Option<E> {
+        self.receiver.try_recv().ok()
+    }
+}
