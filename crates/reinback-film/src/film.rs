@@ -234,6 +234,7 @@ impl Shared {
 }
 
 /// The worker's way to answer.
+#[derive(Clone)]
 pub(crate) struct Outbox {
     sender: Sender<Reply>,
     on_ready: Arc<dyn Fn() + Send + Sync>,

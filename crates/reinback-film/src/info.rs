@@ -5,6 +5,10 @@ use crate::time::FilmTime;
 /// A film's size, length and rate, as the person watching sees them.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "independent facts, each named at its use"
+)]
 pub struct FilmInfo {
     /// Width in pixels as displayed: after rotation and pixel aspect, before
     /// any scaling down to [`Settings::max_side`](crate::Settings::max_side).

@@ -1,4 +1,49 @@
-//! Opens a film and answers "the picture at this time".
+//! Opens a film and answers "the picture at this time" from a thread of its
+//! own and a bounded cache. libav is used here and nowhere else.
+//!
+//! An app holds a [`Film`], sends it a [`Want`] when the rider plays, steps or
+//! drags, drains [`Film::poll`] in each window frame, and while playing shows
+//! [`Film::cached`] as its clock runs. [`probe`], [`thumbnail`] and
+//! [`fingerprint`] block and are for task threads.
+//!
+//! # Times
+//!
+//! [`FilmTime`] counts nanoseconds from the first *presented* frame. The frame
+//! on screen at `t` is the one with the greatest time stamp at or before `t`:
+//! real time stamps always, never a frame number divided by a rate, so films
+//! of variable rate and films with holes are shown as they were filmed. What
+//! an edit list hides is never shown.
+//!
+//! # Pictures
+//!
+//! Frames come upright (rotation and mirroring of the display matrix), with
+//! square pixels, as opaque 8-bit RGBA, scaled down to
+//! [`Settings::max_side`]. Colour matrix and range are honoured; brightness of
+//! high dynamic range (PQ, HLG) is mapped to an ordinary screen; frames made
+//! of two fields are shown by their earlier field.
+//!
+//! # Map
+//!
+//! - `film`: the handle, wants and replies; `settings`, `info`, `frame`,
+//!   `time`, `error`: what passes through it
+//! - `worker`: the thread: newest want first, then what may be wanted next
+//! - `projector`: finds frames and fills the cache; `cache`: holds them
+//! - `reader`: demultiplexes, decodes, seeks; `open`: chooses the stream and
+//!   reads the film's facts
+//! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
+//! - `libav`: every call the binding has no safe way for
+//! - `thumbnail`, `fingerprint`: for lists of films
+//!
+//! # Invariants
+//!
+//! **Invariant**: no type of libav is in a public item.
+//!
+//! **Invariant**: no method of [`Film`] waits for the disk or the decoder.
+//!
+//! **Invariant**: a frame told as exact is the frame on screen at the time
+//! asked for; [`Film::cached`] gives that frame or nothing.
+//!
+//! **Invariant**: a film file is only ever read.
 
 mod cache;
 mod error;

@@ -16,7 +16,8 @@ pub(crate) fn prepare() {
 
 /// Seeks so that reading goes on at or before `tick` of `stream`.
 pub(crate) fn seek_back(input: &mut Input, stream: usize, tick: i64) -> Result<(), av::Error> {
-    seek(input, stream as c_int, tick, ffi::AVSEEK_FLAG_BACKWARD)
+    let stream = c_int::try_from(stream).unwrap_or(c_int::MAX);
+    seek(input, stream, tick, ffi::AVSEEK_FLAG_BACKWARD)
 }
 
 /// Seeks to the first byte, for containers without an index.

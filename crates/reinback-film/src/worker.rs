@@ -31,18 +31,13 @@ const QUICK: FilmTime = FilmTime(150_000_000);
 
 /// Starts the thread; its end, however it comes, is told through `outbox`.
 pub(crate) fn start(path: PathBuf, settings: Settings, shared: Arc<Shared>, outbox: Outbox) {
-    let outbox = Arc::new(outbox);
-    let (told, place) = (Arc::clone(&outbox), path.clone());
-    let spawned = thread::Builder::new()
-        .name("film".to_owned())
-        .spawn(move || guard(&place, &told, || run(&place, settings, &shared, &told)));
-    if let Err(error) = spawned {
+    let name = thread::Builder::new().name("film".to_owned());
+    let (kept_path, kept_outbox) = (path.clone(), outbox.clone());
+    let body = move || guard(&path, &outbox, || run(&path, settings, &shared, &outbox));
+    if let Err(error) = name.spawn(body) {
         let kind = FilmErrorKind::WorkerStopped;
-        outbox.send(Reply::Failed(FilmError::new(
-            kind,
-            &path,
-            error.to_string(),
-        )));
+        let error = FilmError::new(kind, &kept_path, error.to_string());
+        kept_outbox.send(Reply::Failed(error));
     }
 }
 

@@ -1,6 +1,10 @@
 //! The crate as an app uses it: through its public face alone.
 
+#[cfg(test)]
 mod clips;
+#[cfg(test)]
 mod media;
+#[cfg(test)]
 mod support;
+#[cfg(test)]
 mod trouble;

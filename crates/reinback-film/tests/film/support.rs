@@ -9,24 +9,24 @@ use std::time::{Duration, Instant};
 use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Frame, Reply, Settings, Want};
 
 /// Long enough for the slowest machine; only a hang reaches it.
-const LIMIT: Duration = Duration::from_secs(60);
+const LIMIT: Duration = Duration::from_mins(1);
 
 /// A film whose replies are waited for.
-pub struct Watched {
-    pub film: Film,
-    pub info: FilmInfo,
-    pub skipped: u64,
+pub(crate) struct Watched {
+    pub(crate) film: Film,
+    pub(crate) info: FilmInfo,
+    pub(crate) skipped: u64,
     bell: Receiver<()>,
 }
 
 /// Small pictures: these tests are about which frame it is.
-pub const SMALL: Settings = Settings {
+pub(crate) const SMALL: Settings = Settings {
     max_side: 96,
     cache_bytes: 8 << 20,
 };
 
 impl Watched {
-    pub fn open(path: &Path, settings: Settings) -> Result<Self, FilmError> {
+    pub(crate) fn open(path: &Path, settings: Settings) -> Result<Self, FilmError> {
         let (ring, bell) = channel();
         let ring = Mutex::new(ring);
         let on_ready = Arc::new(move || {
@@ -52,7 +52,7 @@ impl Watched {
     }
 
     /// The next reply.
-    pub fn reply(&mut self) -> Reply {
+    pub(crate) fn reply(&mut self) -> Reply {
         let started = Instant::now();
         loop {
             match self.film.poll() {
@@ -68,7 +68,7 @@ impl Watched {
 
     /// The exact answer to a want; what is asked must not be asked twice in a
     /// row with another want between.
-    pub fn ask(&mut self, wanted: Want) -> Arc<Frame> {
+    pub(crate) fn ask(&mut self, wanted: Want) -> Arc<Frame> {
         self.film.want(wanted);
         loop {
             match self.reply() {
@@ -83,16 +83,16 @@ impl Watched {
         }
     }
 
-    pub fn exact(&mut self, time: FilmTime) -> Arc<Frame> {
+    pub(crate) fn exact(&mut self, time: FilmTime) -> Arc<Frame> {
         self.ask(Want::Exact(time))
     }
 
-    pub fn step(&mut self, from: FilmTime, frames: i32) -> Arc<Frame> {
+    pub(crate) fn step(&mut self, from: FilmTime, frames: i32) -> Arc<Frame> {
         self.ask(Want::Step { from, frames })
     }
 
     /// Lets the worker come to rest, so that its last word on damage is heard.
-    pub fn settle(&mut self) {
+    pub(crate) fn settle(&mut self) {
         std::thread::sleep(Duration::from_millis(50));
         while let Some(reply) = self.film.poll() {
             if let Reply::Damaged { skipped } = reply {
@@ -111,7 +111,7 @@ fn wait(bell: &Receiver<()>, started: Instant) {
 }
 
 /// The folder of films to test against, or `None` with a printed line.
-pub fn media() -> Option<PathBuf> {
+pub(crate) fn media() -> Option<PathBuf> {
     let folder = std::env::var_os("REINBACK_MEDIA").map_or_else(
         || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/media"),
         PathBuf::from,
@@ -125,7 +125,7 @@ pub fn media() -> Option<PathBuf> {
 }
 
 /// A clip made by the `ffmpeg` program, or `None` with a printed line.
-pub fn clip(folder: &Path, name: &str, arguments: &str) -> Option<PathBuf> {
+pub(crate) fn clip(folder: &Path, name: &str, arguments: &str) -> Option<PathBuf> {
     let path = folder.join(name);
     let outcome = Command::new("ffmpeg")
         .args(["-v", "error", "-y"])
@@ -149,7 +149,7 @@ pub fn clip(folder: &Path, name: &str, arguments: &str) -> Option<PathBuf> {
 
 /// The frames of a film as the `ffprobe` program lists them, in nanoseconds
 /// from the first.
-pub fn listed(path: &Path) -> Vec<FilmTime> {
+pub(crate) fn listed(path: &Path) -> Vec<FilmTime> {
     let output = Command::new("ffprobe")
         .args(["-v", "error", "-select_streams", "v:0", "-of", "csv=p=0"])
         .args(["-show_entries", "frame=best_effort_timestamp_time"])
@@ -165,7 +165,7 @@ pub fn listed(path: &Path) -> Vec<FilmTime> {
 }
 
 /// Times from the first one.
-pub fn since_first(seconds: &[f64]) -> Vec<FilmTime> {
+pub(crate) fn since_first(seconds: &[f64]) -> Vec<FilmTime> {
     let first = seconds.first().copied().unwrap_or(0.0);
     seconds
         .iter()
@@ -174,12 +174,12 @@ pub fn since_first(seconds: &[f64]) -> Vec<FilmTime> {
 }
 
 /// Lists of times are printed with six decimals.
-pub fn same_time(a: FilmTime, b: FilmTime) -> bool {
+pub(crate) fn same_time(a: FilmTime, b: FilmTime) -> bool {
     (a.0 - b.0).abs() <= 2000
 }
 
 /// Well within a frame: half way to the next one, or to nowhere.
-pub fn within(times: &[FilmTime], at: usize) -> FilmTime {
+pub(crate) fn within(times: &[FilmTime], at: usize) -> FilmTime {
     match times.get(at + 1) {
         Some(next) => FilmTime(times[at].0 + (next.0 - times[at].0) / 2),
         None => times[at] + FilmTime(5_000_000),
@@ -188,10 +188,10 @@ pub fn within(times: &[FilmTime], at: usize) -> FilmTime {
 
 /// Numbers that look random and are the same in each run (Knuth's MMIX
 /// constants).
-pub struct Dice(pub u64);
+pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {
-    pub fn below(&mut self, limit: usize) -> usize {
+    pub(crate) fn below(&mut self, limit: usize) -> usize {
         self.0 = self
             .0
             .wrapping_mul(6_364_136_223_846_793_005)
@@ -201,7 +201,7 @@ impl Dice {
 }
 
 /// Eight by eight grey means of a frame, row by row.
-pub fn thumb(frame: &Frame) -> Vec<f64> {
+pub(crate) fn thumb(frame: &Frame) -> Vec<f64> {
     let (width, height) = (frame.width as usize, frame.height as usize);
     assert_eq!(frame.rgba.len(), width * height * 4, "tightly packed");
     let mut sums = vec![(0.0, 0.0); 64];
@@ -219,12 +219,13 @@ pub fn thumb(frame: &Frame) -> Vec<f64> {
 }
 
 /// Pearson's correlation of two pictures; `None` where one is flat.
-pub fn likeness(a: &[f64], b: &[f64]) -> Option<f64> {
+pub(crate) fn likeness(a: &[f64], b: &[f64]) -> Option<f64> {
     let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
     let (ma, mb) = (mean(a), mean(b));
     let sum = |f: &dyn Fn(f64, f64) -> f64| a.iter().zip(b).map(|(x, y)| f(x - ma, y - mb)).sum();
     let (ab, aa, bb): (f64, f64, f64) =
         (sum(&|x, y| x * y), sum(&|x, _| x * x), sum(&|_, y| y * y));
-    // Less than two grey steps of spread is no picture.
-    (aa > 256.0 && bb > 256.0).then(|| ab / (aa * bb).sqrt())
+    // Below five grey steps of spread the rounding of a thumb counts more
+    // than its picture.
+    (aa > 1600.0 && bb > 1600.0).then(|| ab / (aa * bb).sqrt())
 }

@@ -60,7 +60,7 @@ fn a_film_that_may_not_be_read_says_so() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("locked.mp4");
     std::fs::write(&path, b"some bytes").unwrap();
-    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0)).unwrap();
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o0)).unwrap();
     if std::fs::read(&path).is_ok() {
         println!("skipped: this user may read every file");
         return;
