@@ -8,14 +8,16 @@
 //! R 4.2.2.
 
 use reinback_analysis::after_mistake::Transitions;
+use reinback_analysis::dispersion::likeness;
 use reinback_analysis::interval::{
     binomial_mid_p, clopper_pearson, garwood, newcombe, poisson_mid_p, rate_ratio_mid_p, wilson,
 };
 use reinback_analysis::rank::Prior;
+use reinback_analysis::shuffle::{order_p, split_p};
 use reinback_analysis::special::{
-    beta_quantile, normal_two_sided, student_two_sided, student_two_sided_p,
+    beta_quantile, normal_two_sided, normal_upper, student_two_sided, student_two_sided_p,
 };
-use reinback_analysis::{Estimate, InputError, runs_test};
+use reinback_analysis::{Estimate, InputError, Tally, runs_test};
 
 #[track_caller]
 fn close(got: f64, wanted: f64, tolerance: f64) {
@@ -405,4 +407,45 @@ fn pooling_is_not_biased_where_averaging_is() {
         0.5,
         1e-12,
     );
+}
+
+/// Tea tasting: 3 of 4 cups against 1 of 4 gives p = 0.2429 one-sided (Agresti
+/// 1990, p 61, as in the help of R `fisher.test`; read); both sides are alike,
+/// so the two-sided p is twice that. Each cup is a ride of its own.
+#[test]
+fn dealing_single_cups_is_fishers_test() {
+    let cups = [1.0, 1.0, 1.0, 0.0, 1.0, 0.0, 0.0, 0.0];
+    close(split_p(&cups, 4, 1), 34.0 / 70.0, 1e-12);
+    close(split_p(&cups, 4, 1), 2.0 * 0.2429, 1e-4);
+}
+
+/// Smokers among lung patients, `prop.trend.test` of R 4.2.2 (Fleiss 1981):
+/// chi-square 8.22492. The permutation variance divides by n - 1, not n.
+#[test]
+fn the_closed_form_is_the_cochran_armitage_test() {
+    let mut smokers = Vec::new();
+    let mut studies = Vec::new();
+    for (study, (events, patients)) in (1..).zip([(83, 86), (90, 93), (129, 136), (70, 82)]) {
+        smokers.extend((0..patients).map(|patient| if patient < events { 1.0 } else { 0.0 }));
+        studies.extend((0..patients).map(|_| f64::from(study)));
+    }
+    let z = (8.224_922_285_197_71_f64 * 396.0 / 397.0).sqrt();
+    close(order_p(&smokers, &studies, 1), 2.0 * normal_upper(z), 1e-10);
+}
+
+/// Overdispersion test of thirty samples of 50: variance ratio
+/// 0.7644566 (Wetherill & Brown 1991, pp 212-218, printed by the R package
+/// `qcc`; read).
+#[test]
+fn scatter_of_rides_after_wetherill_and_brown() {
+    let faulty = [
+        12, 11, 18, 11, 10, 16, 9, 11, 14, 15, 11, 9, 10, 13, 12, 8, 12, 13, 10, 12, 13, 16, 12,
+        18, 16, 10, 16, 10, 12, 14,
+    ];
+    let rides = faulty.map(|faulty| Tally {
+        faulty,
+        attempts: 50,
+    });
+    let found = likeness(&[&rides]);
+    close(1.0 + 49.0 * found.rho, 0.764_456_6, 6e-8);
 }
