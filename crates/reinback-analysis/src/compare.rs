@@ -250,6 +250,25 @@ pub fn compare_periods(before: &[Tally], after: &[Tally], seed: u64) -> Comparis
 /// pulled towards that of the others (give the rides of one horse), and
 /// verdicts after Benjamini-Hochberg over all lines that could be tested.
 /// An exercise ridden in one period only is `TooFew`.
+///
+/// ```
+/// use reinback_analysis::{Attempt, Key, Ride, Span, Verdict, compare_lines};
+/// let attempt = |faulty: bool| Attempt {
+///     exercise: Key(3), variant: None, rein: None, span: Span::default(),
+///     faults: if faulty { vec![Key(9)] } else { vec![] }, repeated: false,
+/// };
+/// let rides = |faulty: usize| -> Vec<Ride> {
+///     (0..5).map(|id| Ride {
+///         id,
+///         attempts: (0..10).map(|n| attempt(n < faulty)).collect(),
+///         ..Ride::default()
+///     }).collect()
+/// };
+/// let lines = compare_lines(&rides(7), &rides(2), 7);
+/// let (exercise, line) = &lines[0];
+/// assert_eq!((*exercise, line.verdict), (Key(3), Verdict::Fewer));
+/// assert_eq!(line.after.tally.to_string(), "10 of 50");
+/// ```
 #[must_use]
 pub fn compare_lines(before: &[Ride], after: &[Ride], seed: u64) -> Vec<(Key, Comparison)> {
     let (mut first, mut second) = (ride_tallies(before), ride_tallies(after));

@@ -17,7 +17,7 @@
 //! | [`dispersion`] | how far attempts of one ride resemble each other |
 //! | [`exercise`] | one line per exercise, rein by rein |
 //! | [`compare`] | fewer, more, no clear difference, too few to tell |
-//! | [`trend`] | does the rate move from ride to ride |
+//! | [`mod@trend`] | does the rate move from ride to ride |
 //! | [`rank`] | what to work on first |
 //! | [`after_mistake`] | repeats, and whether mistakes follow mistakes |
 //! | [`multiple`] | several questions on one page |

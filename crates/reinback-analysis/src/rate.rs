@@ -100,11 +100,12 @@ impl FaultRate {
 
     /// The rate of attempts that resemble each other within a ride.
     ///
-    /// `dispersion` is at least 1 (smaller or NaN counts as 1); see
+    /// `dispersion` is held between 1 and the number of attempts, NaN counts as 1; see
     /// [`dispersion`](crate::dispersion).
     #[must_use]
     pub fn with_dispersion(tally: Tally, dispersion: f64) -> Self {
-        let dispersion = dispersion.max(1.0);
+        let most = f64::from(tally.attempts.max(1));
+        let dispersion = dispersion.max(1.0).min(most);
         Self {
             tally,
             dispersion,

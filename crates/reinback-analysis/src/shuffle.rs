@@ -21,7 +21,7 @@ pub const MOST_SHUFFLED: usize = 200;
 const MOST_ORDERED: usize = 8;
 
 /// Up to this many splits or sign patterns every one is tried.
-const MOST_ENUMERATED: u64 = 10_000;
+const MOST_ENUMERATED: u32 = 10_000;
 
 /// A small repeatable source of random numbers: `SplitMix64` (Steele, Lea &
 /// Flood 2014, OOPSLA; constants recalled). Not for secrets.
@@ -192,7 +192,7 @@ pub fn split_p(scores: &[f64], first: usize, seed: u64) -> f64 {
     // The sums of the two parts are opposite, so the smaller part will do.
     let part = first.min(length - first);
     let mut judge = Judge::new(observed, all_squares.sqrt());
-    if ways_at_most(length, part, MOST_ENUMERATED) {
+    if few_ways(length, part) {
         every_choice(&scores, part, 0.0, &mut |sum| judge.try_one(sum));
         return judge.exact_p();
     }
@@ -205,12 +205,11 @@ pub fn split_p(scores: &[f64], first: usize, seed: u64) -> f64 {
     judge.sampled_p()
 }
 
-fn ways_at_most(length: usize, part: usize, most: u64) -> bool {
-    let mut ways = 1.0;
-    for step in 0..part {
-        ways *= real(length - step) / (real(step) + 1.0);
-    }
-    ways <= real(usize::try_from(most).unwrap_or(usize::MAX)) + 0.5
+fn few_ways(length: usize, part: usize) -> bool {
+    let ways: f64 = (0..part)
+        .map(|step| real(length - step) / (real(step) + 1.0))
+        .product();
+    ways <= f64::from(MOST_ENUMERATED) + 0.5
 }
 
 /// Visits the sum of every choice of `part` values.
@@ -241,10 +240,7 @@ pub fn sign_p(scores: &[f64], seed: u64) -> f64 {
         return normal_p(observed, all_squares);
     }
     let mut judge = Judge::new(observed, all_squares.sqrt());
-    if 1_u64
-        .checked_shl(crate::special::count(scores.len()))
-        .is_some_and(|ways| ways <= MOST_ENUMERATED)
-    {
+    if 2.0_f64.powf(real(scores.len())) <= f64::from(MOST_ENUMERATED) {
         every_sign(&scores, 0.0, &mut |sum| judge.try_one(sum));
         return judge.exact_p();
     }

@@ -12,7 +12,8 @@ use reinback_analysis::interval::{
 use reinback_analysis::shuffle::{Dice, mix};
 use reinback_analysis::special::{binomial_point, poisson_point};
 use reinback_analysis::{
-    Day, Direction, Estimate, InputError, RidePoint, Shortage, Verdict, compare_periods, trend,
+    Attempt, Day, Direction, Estimate, InputError, Key, Rein, Ride, RidePoint, Shortage, Span,
+    Verdict, compare_periods, compare_reins, trend,
 };
 
 /// Highest share of false alarms accepted, in any cell of the grid.
@@ -61,6 +62,44 @@ fn many_rides_are_judged_as_carefully() {
         share <= MOST_FALSE_ALARMS + 0.02,
         "150 repeats leave 2 points of noise: {share}"
     );
+}
+
+/// Two like reins on good and bad days: the ride's rate is drawn anew each time.
+#[test]
+fn two_like_reins_seldom_raise_an_alarm() {
+    let mut dice = Dice::new(23);
+    let mut alarms = 0;
+    for repeat in 0..500 {
+        let rides: Vec<Ride> = (0..8)
+            .map(|id| {
+                let rate = 0.1 + 0.6 * dice.unit();
+                let attempts = (0..16).map(|place| Attempt {
+                    exercise: Key(1),
+                    variant: None,
+                    rein: Some(if place % 2 == 0 {
+                        Rein::Left
+                    } else {
+                        Rein::Right
+                    }),
+                    span: Span::default(),
+                    faults: if dice.unit() < rate {
+                        vec![Key(9)]
+                    } else {
+                        vec![]
+                    },
+                    repeated: false,
+                });
+                Ride {
+                    id,
+                    attempts: attempts.collect(),
+                    ..Ride::default()
+                }
+            })
+            .collect();
+        alarms += u32::from(is_alarm(compare_reins(&rides, Key(1), repeat).verdict));
+    }
+    let share = f64::from(alarms) / 500.0;
+    assert!(share <= MOST_FALSE_ALARMS, "{share}");
 }
 
 /// The verdicts are careful, not blind.
