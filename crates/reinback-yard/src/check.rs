@@ -189,3 +189,6 @@ fn is_fault(yard: &Yard, fault: &WordId) -> bool {
     own.chain(&yard.words.general_faults)
         .any(|word| word.id == *fault)
 }
+
+#[cfg(test)]
+mod tests;

@@ -154,3 +154,6 @@ impl Document {
         Ok(inverse)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -457,3 +457,6 @@ fn set_sorted<T: Placed>(
     }
     Ok(before)
 }
+
+#[cfg(test)]
+mod tests;

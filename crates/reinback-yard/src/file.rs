@@ -15,6 +15,8 @@ use crate::edit::{self, Edit};
 use crate::model::{Ride, Yard};
 
 mod peek;
+#[cfg(test)]
+mod tests;
 mod text;
 mod v1;
 

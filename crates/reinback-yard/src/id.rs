@@ -109,10 +109,10 @@ impl IdMaker {
     pub fn from_entropy() -> Self {
         use std::hash::{BuildHasher as _, Hasher as _};
         // The standard library seeds `RandomState` from the system's random source.
-        let mut state = 0;
+        let mut state = 0_u64;
         for _ in 0..2 {
             let hasher = std::collections::hash_map::RandomState::new().build_hasher();
-            state = hasher.finish() ^ u64::rotate_left(state, 17);
+            state = hasher.finish() ^ state.rotate_left(17);
         }
         Self { state }
     }

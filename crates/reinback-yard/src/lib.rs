@@ -1,5 +1,30 @@
 //! The document: what a yard is, every legal change to it, and how it is kept on disk.
+//!
+//! A [`Yard`] is plain data: horses, [`Words`], and rides with their films, bouts, marks and
+//! spans. An [`Edit`] changes it and gives back the edit that takes it back; a [`Document`] is
+//! a yard with that history. A [`Store`] keeps it in a folder of files that people can read,
+//! described in `docs/file-format.md`. [`observe`] lowers it to what the analysis works on, and
+//! [`check`] says what is wrong with a folder.
+//!
+//! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
+//! and `document` (changes and their history), `file` (the texts of the files), `store` (the
+//! folder: reading, writing, lock, journal), `observe`, `check`, `problem`.
+//!
+//! **Invariant:** nothing but an [`Edit`] changes a yard that is open, and one that would break
+//! a rule of the model is refused and changes nothing.
+//!
+//! **Invariant:** `file` alone knows how anything is written; no other module knows serde, and
+//! no type outside it can be serialized.
+//!
+//! **Invariant:** nothing is lost. A file is replaced whole or not at all, one that cannot be
+//! read is never written to, and one that is removed is moved.
+//!
+//! **Invariant:** nothing here panics, whatever the files hold.
+//!
+//! **Deliberately absent:** films' contents, threads, the time of day, and any window.
 
+#[cfg(test)]
+mod arbitrary;
 mod check;
 mod document;
 mod edit;

@@ -76,7 +76,7 @@ impl Horse {
     pub fn age_on(&self, day: NaiveDate) -> Option<i32> {
         use chrono::Datelike as _;
         self.foaled
-            .map(|year| day.year() - year)
+            .and_then(|year| day.year().checked_sub(year))
             .filter(|age| *age >= 0)
     }
 }
@@ -177,7 +177,7 @@ impl Film {
         let duration = self.duration_nanos?;
         Some(Span {
             from: self.offset,
-            to: self.ride_from_film(duration),
+            to: self.ride_from_film(duration).max(self.offset),
         })
     }
 }
@@ -368,3 +368,6 @@ impl Pace {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -212,3 +212,6 @@ fn owner(mark: &Mark, bouts: &[&Bout]) -> Option<BoutId> {
 fn spans(bout: &Bout, moment: Moment) -> bool {
     bout.from <= moment && bout.to.is_none_or(|to| moment < to)
 }
+
+#[cfg(test)]
+mod tests;

@@ -19,6 +19,8 @@ use crate::problem::Problem;
 
 mod disk;
 mod error;
+#[cfg(test)]
+mod faulty;
 mod films;
 mod found;
 mod journal;
@@ -173,16 +175,7 @@ impl Store {
         progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
     ) -> Result<Opened, StoreError> {
         let mut problems = Vec::new();
-        if !dir.is_dir() {
-            return Err(StoreError::NotFound {
-                path: dir.to_owned(),
-            });
-        }
-        if !dir.join(YARD_FILE).is_file() {
-            return Err(StoreError::NotAYard {
-                path: dir.to_owned(),
-            });
-        }
+        found::expect_yard(dir)?;
         // Before reading, so that nobody writes in between.
         let (mut access, mut lock) = lock::acquire(&*disk, dir, &mut problems)?;
         let found = found::read(dir, &mut problems, progress)?;
@@ -261,7 +254,6 @@ impl Store {
         for ride in kept.into_iter().filter_map(|id| yard.ride(id)) {
             let path = self.place(yard, ride)?;
             write_text(&*self.disk, &path, file::write_ride(ride))?;
-            self.files.insert(ride.id, path);
         }
         self.note_saved(files)
     }
@@ -291,7 +283,8 @@ impl Store {
         }
     }
 
-    /// Where a ride's file belongs; one whose day has changed is moved there first.
+    /// Where a ride's file belongs; one whose day has changed is moved there first. The place
+    /// is kept from now on, whatever becomes of the writing: it is this ride's own.
     fn place(&mut self, yard: &Yard, ride: &Ride) -> Result<PathBuf, StoreError> {
         let present = self.files.get(&ride.id).cloned();
         if let Some(path) = &present
@@ -300,13 +293,15 @@ impl Store {
             return Ok(path.clone());
         }
         let path = scan::free_path(&scan::canonical_path(&self.dir, yard, ride));
-        if let Some(present) = present
-            && present.exists()
-        {
-            self.rename(&present, &path)?;
+        let moved = match present.filter(|present| present.exists()) {
+            Some(present) => self.rename(&present, &path),
+            None => Ok(()),
+        };
+        // A move can fail after the file has its new name.
+        if moved.is_ok() || path.exists() {
             self.files.insert(ride.id, path.clone());
         }
-        Ok(path)
+        moved.map(|()| path)
     }
 
     fn move_away(&mut self, id: RideId) -> Result<(), StoreError> {

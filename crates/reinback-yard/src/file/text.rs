@@ -5,7 +5,7 @@ use std::marker::PhantomData;
 
 use chrono::{NaiveDate, NaiveTime};
 use reinback_analysis::Moment;
-use serde::de::{Deserialize, Deserializer, Error as _, Visitor};
+use serde::de::{Deserialize, Deserializer, Visitor};
 use serde::ser::{Serialize, Serializer};
 
 use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
@@ -43,9 +43,7 @@ impl<'de, T: AsText> Deserialize<'de> for Text<T> {
                 T::read(text).map(Text).map_err(E::custom)
             }
         }
-        deserializer
-            .deserialize_str(TextVisitor(PhantomData))
-            .map_err(D::Error::custom)
+        deserializer.deserialize_str(TextVisitor(PhantomData))
     }
 }
 
@@ -77,6 +75,21 @@ impl AsText for WordId {
 
     fn read(text: &str) -> Result<Self, String> {
         Self::new(text).map_err(|error| error.to_string())
+    }
+}
+
+/// A letter of the arena. Text rather than a RON character, which may break a line in two.
+impl AsText for char {
+    fn write(&self) -> String {
+        self.to_string()
+    }
+
+    fn read(text: &str) -> Result<Self, String> {
+        let mut chars = text.chars();
+        chars
+            .next()
+            .filter(|_| chars.next().is_none())
+            .ok_or_else(|| format!("“{}” is not one letter, as is expected here", shown(text)))
     }
 }
 
@@ -241,6 +254,13 @@ mod tests {
         check(Score::from_halves(0).unwrap(), "0");
         check(Score::from_halves(20).unwrap(), "10");
         check_refused::<Score>(&["", "10.5", "11", "7.0", "07", "+7", "-1", "7,5", "300"]);
+    }
+
+    #[test]
+    fn letters() {
+        check('K', "K");
+        check('\n', "\n");
+        check_refused::<char>(&["", "KX"]);
     }
 
     #[test]

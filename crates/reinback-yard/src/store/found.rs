@@ -39,12 +39,25 @@ impl Found {
     }
 }
 
+/// Whether there is a yard to read.
+pub(super) fn expect_yard(dir: &Path) -> Result<(), StoreError> {
+    let path = dir.to_owned();
+    if !dir.is_dir() {
+        Err(StoreError::NotFound { path })
+    } else if dir.join(scan::YARD_FILE).is_file() {
+        Ok(())
+    } else {
+        Err(StoreError::NotAYard { path })
+    }
+}
+
 /// Reads a yard's folder and changes nothing in it.
 pub(crate) fn read(
     dir: &Path,
     problems: &mut Vec<Problem>,
     progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Result<Found, StoreError> {
+    expect_yard(dir)?;
     let (mut yard, format) = scan::read_yard_file(&dir.join(scan::YARD_FILE))?;
     let mut scanned = scan::rides(dir, problems, progress)?;
     let journal = scan::read_journal(dir)?;

@@ -106,9 +106,9 @@ pub(in crate::file) struct BoutV1 {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     score: Option<Text<Score>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    letter_from: Option<char>,
+    letter_from: Option<Text<char>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    letter_to: Option<char>,
+    letter_to: Option<Text<char>>,
     #[serde(default)]
     reviewed: bool,
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -289,8 +289,8 @@ impl BoutV1 {
             asked_count: bout.asked.count,
             asked_every: bout.asked.every,
             score: bout.score.map(Text),
-            letter_from: bout.letters.0,
-            letter_to: bout.letters.1,
+            letter_from: bout.letters.0.map(Text),
+            letter_to: bout.letters.1.map(Text),
             reviewed: bout.reviewed,
             note: bout.note.clone(),
         }
@@ -313,7 +313,10 @@ impl BoutV1 {
                 every: self.asked_every,
             },
             score: self.score.map(|score| score.0),
-            letters: (self.letter_from, self.letter_to),
+            letters: (
+                self.letter_from.map(|letter| letter.0),
+                self.letter_to.map(|letter| letter.0),
+            ),
             reviewed: self.reviewed,
             note: self.note,
         }

@@ -1,0 +1,334 @@
+//! Every format that was ever released must open for ever, and today's must stay as it is.
+//!
+//! `tests/data/formats/v1` was written by [`write_sample`] and read through by eye. It is frozen:
+//! where this test fails, the code is wrong, not the sample.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a helper of a test fails as the test does"
+)]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use reinback_yard::{
+    Asked, Bout, Edit, Exercise, Fault, FileKey, Film, Horse, IdMaker, Mark, MarkKind, Moment,
+    OutlineSpan, Pace, PaceSpan, Rein, Review, Ride, RideHead, Score, Severity, Span, Store, Word,
+    WordId, Words, Yard, check,
+};
+use tempfile::TempDir;
+
+const SECOND: i64 = 1_000_000_000;
+
+fn word(text: &str) -> WordId {
+    WordId::new(text).unwrap()
+}
+
+fn named(id: &str, name: &str) -> Word {
+    Word {
+        id: word(id),
+        name: name.into(),
+    }
+}
+
+fn fault(id: &str, name: &str) -> Fault {
+    Fault {
+        id: word(id),
+        name: name.into(),
+    }
+}
+
+fn words() -> Words {
+    Words {
+        exercises: vec![
+            Exercise {
+                id: word("half-pass"),
+                name: "half-pass".into(),
+                short: "hp".into(),
+                family: "Lateral work".into(),
+                pace: None,
+                sided: true,
+                series: false,
+                variants: vec![named("in-trot", "in trot"), named("in-canter", "in canter")],
+                faults: vec![fault("quarters-trailing", "quarters trailing")],
+            },
+            Exercise {
+                id: word("changes-every-3rd-stride"),
+                name: "changes every 3rd stride".into(),
+                short: "ft".into(),
+                family: "Changes".into(),
+                pace: Some(Pace::Canter),
+                sided: false,
+                series: true,
+                variants: Vec::new(),
+                faults: vec![
+                    fault("miscount", "miscount"),
+                    fault("late-behind", "late behind"),
+                ],
+            },
+        ],
+        general_faults: vec![fault("tense", "tense \"like a bow\"")],
+        outlines: vec![named("long-and-low", "long and low")],
+    }
+}
+
+/// Every entry of the format at least once with a value and once without.
+fn sample() -> Yard {
+    let mut ids = IdMaker::seeded(1);
+    let horse = |ids: &mut IdMaker, name: &str, foaled| Horse {
+        id: ids.next(),
+        name: name.into(),
+        foaled,
+        stage: foaled.map_or(String::new(), |_| "Prix St Georges".into()),
+        notes: foaled.map_or(String::new(), |_| {
+            "Likes his left rein.\nWarm up long.".into()
+        }),
+    };
+    let horses = vec![
+        horse(&mut ids, "Astra", Some(2016)),
+        horse(&mut ids, "Ödipus", None),
+    ];
+    let rides = [
+        full_ride(&mut ids, &horses[0]),
+        bare_ride(&mut ids, &horses[1]),
+    ];
+    Yard {
+        name: "Home yard".into(),
+        as_of_last_ride: true,
+        words: words(),
+        horses,
+        rides: rides
+            .into_iter()
+            .map(|ride| (ride.id, Arc::new(ride)))
+            .collect(),
+    }
+}
+
+fn full_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
+    let reviews: Vec<Review> = ["", "Mother"]
+        .iter()
+        .map(|name| Review {
+            id: ids.next(),
+            reviewer: (*name).into(),
+        })
+        .collect();
+    let bouts = bouts(ids, &reviews);
+    let mark = |ids: &mut IdMaker, at: i64, kind, bout: Option<usize>| Mark {
+        id: ids.next(),
+        review: reviews[0].id,
+        at: Moment(at),
+        kind,
+        bout: bout.map(|index| bouts[index].id),
+        note: bout.map_or(String::new(), |_| "at X".into()),
+    };
+    let trailing = MarkKind::Fault(word("quarters-trailing"));
+    Ride {
+        id: ids.next(),
+        films: vec![
+            film(ids, "films/evening 1.mp4", -SECOND, Some(600 * SECOND + 1)),
+            film(ids, "/media/card/evening 2.mp4", 601 * SECOND, None),
+        ],
+        marks: vec![
+            mark(ids, 65 * SECOND, trailing, Some(0)),
+            mark(ids, 66 * SECOND, MarkKind::Praise, None),
+            mark(ids, 67 * SECOND, MarkKind::Repeated, Some(0)),
+            mark(ids, 68 * SECOND, MarkKind::Note, None),
+        ],
+        paces: vec![PaceSpan {
+            id: ids.next(),
+            span: Span {
+                from: Moment(0),
+                to: Moment(60 * SECOND),
+            },
+            pace: Pace::ReinBack,
+            variant: Some(word("collected")),
+        }],
+        outlines: vec![OutlineSpan {
+            id: ids.next(),
+            span: Span {
+                from: Moment(0),
+                to: Moment(3_723 * SECOND + 4),
+            },
+            outline: word("long-and-low"),
+        }],
+        head: RideHead {
+            horse: horse.id,
+            date: "2026-03-01".parse().unwrap(),
+            time: Some("18:05:00".parse().unwrap()),
+            title: "lesson".into(),
+            notes: "Windy.".into(),
+            counting: reviews[0].id,
+            reviews: reviews.clone(),
+        },
+        bouts,
+    }
+}
+
+fn bouts(ids: &mut IdMaker, reviews: &[Review]) -> Vec<Bout> {
+    vec![
+        Bout {
+            id: ids.next(),
+            review: reviews[0].id,
+            exercise: word("half-pass"),
+            from: Moment(60 * SECOND),
+            to: Some(Moment(70 * SECOND + 500_000_000)),
+            rein: Some(Rein::Left),
+            variant: Some(word("in-trot")),
+            asked: Asked::default(),
+            score: Score::from_halves(13),
+            letters: (Some('K'), Some('X')),
+            reviewed: true,
+            note: "better".into(),
+        },
+        Bout {
+            id: ids.next(),
+            review: reviews[1].id,
+            exercise: word("changes-every-3rd-stride"),
+            from: Moment(80 * SECOND),
+            to: None,
+            rein: None,
+            variant: None,
+            asked: Asked {
+                count: Some(5),
+                every: Some(3),
+            },
+            score: None,
+            letters: (None, None),
+            reviewed: false,
+            note: String::new(),
+        },
+    ]
+}
+
+fn film(ids: &mut IdMaker, path: &str, offset: i64, duration_nanos: Option<i64>) -> Film {
+    Film {
+        id: ids.next(),
+        path: path.into(),
+        fingerprint: duration_nanos.map(|_| "0123abcd".into()),
+        offset: Moment(offset),
+        drift_ppb: if duration_nanos.is_some() { -1_500 } else { 0 },
+        duration_nanos,
+    }
+}
+
+fn bare_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
+    let review = Review {
+        id: ids.next(),
+        reviewer: String::new(),
+    };
+    Ride {
+        id: ids.next(),
+        head: RideHead {
+            horse: horse.id,
+            date: "2025-12-31".parse().unwrap(),
+            time: None,
+            title: String::new(),
+            notes: String::new(),
+            counting: review.id,
+            reviews: vec![review],
+        },
+        films: Vec::new(),
+        bouts: Vec::new(),
+        marks: Vec::new(),
+        paces: Vec::new(),
+        outlines: Vec::new(),
+    }
+}
+
+/// The sample's journal holds one change that is in no file.
+fn late_change(yard: &Yard) -> Edit {
+    let ride = yard.rides_by_date()[1];
+    let mark = Mark {
+        note: "late\nthought".into(),
+        ..ride.marks[1].clone()
+    };
+    Edit::Mark(ride.id, mark.id, Some(mark))
+}
+
+fn write_sample(dir: &Path) {
+    let yard = sample();
+    let mut store = Store::create(dir, "").unwrap().store;
+    let rides = yard.rides.keys().map(|id| FileKey::Ride(*id));
+    let files: BTreeSet<FileKey> = rides.chain([FileKey::Yard]).collect();
+    store.save(&yard, &files).unwrap();
+    store.journal(&late_change(&yard)).unwrap();
+}
+
+fn sample_dir() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/formats/v1")
+}
+
+/// Files below a folder by their relative path, without the lock.
+fn files(dir: &Path) -> BTreeMap<PathBuf, String> {
+    let mut found = BTreeMap::new();
+    let mut folders = vec![dir.to_owned()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if !path.ends_with(".lock") {
+                let name = path.strip_prefix(dir).unwrap().to_owned();
+                found.insert(name, fs::read_to_string(&path).unwrap());
+            }
+        }
+    }
+    found
+}
+
+fn copy_of_sample() -> TempDir {
+    let dir = TempDir::new().unwrap();
+    for (name, text) in files(&sample_dir()) {
+        let path = dir.path().join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    }
+    dir
+}
+
+#[test]
+fn format_1_opens() {
+    let dir = copy_of_sample();
+    let opened = Store::open(dir.path()).unwrap();
+    let mut expected = sample();
+    late_change(&expected).apply(&mut expected).unwrap();
+    assert_eq!(opened.yard, expected);
+    let worst = opened.problems.iter().map(|problem| problem.severity).max();
+    assert_eq!(
+        worst,
+        Some(Severity::Note),
+        "only that the journal was used"
+    );
+}
+
+/// Set `WRITE_SAMPLE=1` to write the sample of a format that is not released yet.
+#[test]
+fn format_1_is_written_as_ever() {
+    if std::env::var_os("WRITE_SAMPLE").is_some() {
+        write_sample(&sample_dir());
+        fs::remove_file(sample_dir().join(".lock")).unwrap();
+    }
+    let dir = TempDir::new().unwrap();
+    write_sample(dir.path());
+    let (now, ever) = (files(dir.path()), files(&sample_dir()));
+    assert_eq!(
+        now.keys().collect::<Vec<_>>(),
+        ever.keys().collect::<Vec<_>>()
+    );
+    for (name, text) in &ever {
+        assert_eq!(&now[name], text, "{}", name.display());
+    }
+}
+
+#[test]
+fn the_sample_is_checked() {
+    let dir = copy_of_sample();
+    let problems = check(dir.path());
+    let says = |text: &str| problems.iter().filter(|p| p.message.contains(text)).count();
+    assert_eq!(says("is not there"), 2, "both films");
+    assert_eq!(says("was never closed"), 1);
+    assert_eq!(says("brought back"), 1, "the journal");
+    assert_eq!(problems.len(), 4, "{problems:?}");
+}
