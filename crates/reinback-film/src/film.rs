@@ -114,7 +114,7 @@ impl Film {
     ) -> Self {
         let shared = Arc::new(Shared::new(settings.cache_bytes));
         let (sender, replies) = channel();
-        let outbox = Outbox { sender, on_ready };
+        let outbox = Outbox::new(sender, on_ready);
         worker::start(path.into(), settings, Arc::clone(&shared), outbox);
         Self {
             shared,
@@ -241,17 +241,16 @@ pub(crate) struct Outbox {
 }
 
 impl Outbox {
+    pub(crate) fn new(sender: Sender<Reply>, on_ready: Arc<dyn Fn() + Send + Sync>) -> Self {
+        Self { sender, on_ready }
+    }
+
     /// Sends a reply and wakes the window.
     pub(crate) fn send(&self, reply: Reply) {
         // A closed channel means the handle is gone: nobody to tell.
         if self.sender.send(reply).is_ok() {
-            self.wake();
+            (self.on_ready)();
         }
-    }
-
-    /// Wakes the window without a reply.
-    pub(crate) fn wake(&self) {
-        (self.on_ready)();
     }
 }
 

@@ -20,7 +20,8 @@ pub struct FilmInfo {
     pub duration: FilmTime,
     /// Frames per second on average; above zero.
     pub average_rate: f64,
-    /// Whether the spacing of the frames varies.
+    /// Whether the spacing of the frames varies by more than rounding and a
+    /// few holes.
     pub variable_rate: bool,
     /// Short name of the picture coding, e.g. `h264`.
     pub codec: String,
@@ -38,7 +39,9 @@ pub struct FilmInfo {
     /// Whether brightness is coded for high dynamic range (PQ or HLG) and is
     /// mapped down for the screen.
     pub high_dynamic_range: bool,
-    /// Number of presented frames, where the container or a scan tells.
+    /// Number of frames that the container lists for presenting, those that
+    /// turn out damaged included; `None` where it keeps no list (MPEG-TS,
+    /// Matroska).
     pub frames: Option<u64>,
 }
 

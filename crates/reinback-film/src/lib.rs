@@ -32,7 +32,7 @@
 //!   reads the film's facts
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
-//! - `thumbnail`, `fingerprint`: for lists of films
+//! - `thumbnail`, `fingerprint`: for lists of films, and stills
 //!
 //! # Invariants
 //!

@@ -57,6 +57,26 @@ pub(crate) fn indexed_key(input: &Input, stream: usize, tick: i64) -> Option<i64
     }
 }
 
+/// Decoding ticks of a stream's presented frames, as far as the container's
+/// index lists them; those an edit list hides are left out.
+pub(crate) fn indexed_frames(input: &Input, stream: usize) -> Vec<i64> {
+    let Some(stream) = input.stream(stream) else {
+        return Vec::new();
+    };
+    #[expect(unsafe_code, reason = "the binding does not show a stream's index")]
+    // SAFETY: the stream lives as long as `input`; the calls only read its
+    // index, and each entry is looked at before anything can change it.
+    let entry = |number: c_int| unsafe {
+        let entry = ffi::avformat_index_get_entry(stream.as_ptr().cast_mut(), number);
+        entry.as_ref().map(|entry| (entry.timestamp, entry.flags()))
+    };
+    (0..)
+        .map_while(entry)
+        .filter(|(_, flags)| flags & ffi::AVINDEX_DISCARD_FRAME == 0)
+        .map(|(tick, _)| tick)
+        .collect()
+}
+
 /// The display matrix stored with a stream.
 pub(crate) fn display_matrix(input: &Input, stream: usize) -> Option<Vec<u8>> {
     let stream = input.stream(stream)?;

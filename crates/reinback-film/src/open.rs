@@ -168,13 +168,17 @@ pub(crate) fn info(reader: &Reader, first: &Picture, shape: &Shape) -> FilmInfo 
     let stored = (first.frame.width(), first.frame.height());
     let (width, height) = shape.shown_size(stored);
     let average_rate = average_rate(input, stream);
+    let listed = listed_frames(input, stream);
     let interlaced = libav::is_interlaced(&first.frame);
     FilmInfo {
         width,
         height,
         duration: duration(reader),
         average_rate,
-        variable_rate: is_variable(input, stream, average_rate),
+        variable_rate: listed.as_ref().map_or_else(
+            || rates_disagree(input, stream, average_rate),
+            |ticks| steps_vary(ticks),
+        ),
         codec: codec(input, stream),
         has_sound: input
             .streams()
@@ -184,7 +188,7 @@ pub(crate) fn info(reader: &Reader, first: &Picture, shape: &Shape) -> FilmInfo 
         mirrored: shape.orientation.mirrored(),
         interlaced,
         high_dynamic_range: transfer(first.frame.color_transfer_characteristic()).is_some(),
-        frames: None,
+        frames: listed.map(|ticks| ticks.len() as u64),
     }
 }
 
@@ -217,9 +221,34 @@ fn duration(reader: &Reader) -> FilmTime {
         .max(FilmTime::ZERO)
 }
 
-/// Whether the container's two rates disagree: the finest common step and the
-/// average. Twice is no disagreement: fields and frames.
-fn is_variable(input: &Input, stream: usize, average: f64) -> bool {
+/// Decoding ticks of every presented frame, where the container lists all of
+/// its frames: MP4, MOV and AVI do.
+fn listed_frames(input: &Input, stream: usize) -> Option<Vec<i64>> {
+    let name = input.format().name().to_owned();
+    let complete = name.split(',').any(|part| part == "mov" || part == "avi");
+    let frames = complete.then(|| libav::indexed_frames(input, stream))?;
+    (!frames.is_empty()).then_some(frames)
+}
+
+/// Whether more than one in fifty steps differs from the usual one by more
+/// than a tenth: a film with a few holes is not one of variable rate, and the
+/// rounding of coarse ticks stays below. Our own bounds.
+fn steps_vary(ticks: &[i64]) -> bool {
+    let mut steps: Vec<i64> = ticks.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    steps.sort_unstable();
+    let Some(usual) = steps.get(steps.len() / 2).copied() else {
+        return false;
+    };
+    let odd = steps
+        .iter()
+        .filter(|step| (**step - usual).abs() * 10 > usual);
+    odd.count() * 50 > steps.len()
+}
+
+/// Where frames are not listed: whether the container's two rates disagree,
+/// the finest common step and the average. Twice is no disagreement: fields
+/// and frames.
+fn rates_disagree(input: &Input, stream: usize, average: f64) -> bool {
     let Some(stream) = input.stream(stream) else {
         return false;
     };
@@ -266,6 +295,22 @@ mod tests {
             ("yesterday", None),
         ] {
             assert_eq!(unix_seconds(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_few_holes_are_no_variable_rate() {
+        let even: Vec<i64> = (0..100).map(|n| n * 20 + n / 3).collect();
+        let mut hole = even.clone();
+        hole.iter_mut().skip(50).for_each(|tick| *tick += 60);
+        let uneven: Vec<i64> = (0..100).map(|n| n * 20 + n % 4 * 7).collect();
+        for (ticks, expected) in [
+            (even, false),
+            (hole, false),
+            (uneven, true),
+            (vec![], false),
+        ] {
+            assert_eq!(steps_vary(&ticks), expected, "{ticks:?}");
         }
     }
 

@@ -11,30 +11,34 @@ use crate::projector::Projector;
 use crate::reader::Reader;
 use crate::settings::Settings;
 use crate::time::FilmTime;
+use crate::worker::guarded;
 
 /// Thumbnails are made many at a time, by several tasks.
 const THREADS: usize = 1;
 
-/// The picture on screen at `at`, at most `max_side` pixels a side; without a
-/// time, one a tenth into the film: past the hand on the camera.
+/// The picture on screen at `at`, at most `max_side` pixels a side
+/// (`u32::MAX` for a still of full size); without a time, one a tenth into the
+/// film: past the hand on the camera.
 ///
 /// Blocks while it reads and decodes; for a task thread.
 ///
 /// # Errors
-/// Any [`FilmErrorKind`] but [`FilmErrorKind::WorkerStopped`].
+/// Any [`FilmErrorKind`].
 pub fn thumbnail(path: &Path, at: Option<FilmTime>, max_side: u32) -> Result<Frame, FilmError> {
-    let settings = Settings {
-        max_side,
-        cache_bytes: 0,
-    };
-    let (reader, first) = Reader::open(path, THREADS)?;
-    let shared = Shared::new(settings.cache_bytes);
-    let mut projector = Projector::new(reader, first, settings, &shared);
-    let time = at.unwrap_or(FilmTime(projector.info().duration.0 / 10));
-    let frame = projector.exact(time, &|| true)?;
-    frame
-        .map(|frame| (*frame).clone())
-        .ok_or_else(|| FilmError::new(FilmErrorKind::Damaged, path, "no frame"))
+    guarded(path, || {
+        let (reader, first) = Reader::open(path, THREADS)?;
+        let settings = Settings {
+            max_side,
+            cache_bytes: 0,
+        };
+        let shared = Shared::new(settings.cache_bytes);
+        let mut projector = Projector::new(reader, first, settings, &shared);
+        let time = at.unwrap_or(FilmTime(projector.info().duration.0 / 10));
+        let frame = projector.exact(time, &|| true)?;
+        frame
+            .map(|frame| (*frame).clone())
+            .ok_or_else(|| FilmError::new(FilmErrorKind::Damaged, path, "no frame"))
+    })
 }
 
 /// What is known about the film at `path`.
@@ -42,9 +46,11 @@ pub fn thumbnail(path: &Path, at: Option<FilmTime>, max_side: u32) -> Result<Fra
 /// Blocks while it reads and decodes one frame; for a task thread.
 ///
 /// # Errors
-/// Any [`FilmErrorKind`] but [`FilmErrorKind::WorkerStopped`].
+/// Any [`FilmErrorKind`].
 pub fn probe(path: &Path) -> Result<FilmInfo, FilmError> {
-    let (reader, first) = Reader::open(path, THREADS)?;
-    let shape = open::shape(&reader, &first);
-    Ok(open::info(&reader, &first, &shape))
+    guarded(path, || {
+        let (reader, first) = Reader::open(path, THREADS)?;
+        let shape = open::shape(&reader, &first);
+        Ok(open::info(&reader, &first, &shape))
+    })
 }

@@ -43,20 +43,28 @@ pub(crate) fn start(path: PathBuf, settings: Settings, shared: Arc<Shared>, outb
 
 /// Turns an error and a panic of the thread's body into a reply.
 fn guard(path: &Path, outbox: &Outbox, body: impl FnOnce() -> Result<(), FilmError>) {
+    if let Err(error) = guarded(path, body) {
+        log::warn!("{error} ({})", error.detail());
+        outbox.send(Reply::Failed(error));
+    }
+}
+
+/// Turns a panic into an error: a film nobody foresaw must not take the app
+/// with it.
+pub(crate) fn guarded<T>(
+    path: &Path,
+    body: impl FnOnce() -> Result<T, FilmError>,
+) -> Result<T, FilmError> {
     // Nothing of the body is used after a panic but the cache, whose every
     // change is whole.
-    let outcome = catch_unwind(AssertUnwindSafe(body)).unwrap_or_else(|cause| {
+    catch_unwind(AssertUnwindSafe(body)).unwrap_or_else(|cause| {
         let detail = cause
             .downcast_ref::<&str>()
             .map(|text| (*text).to_owned())
             .or_else(|| cause.downcast_ref::<String>().cloned());
         let kind = FilmErrorKind::WorkerStopped;
         Err(FilmError::new(kind, path, detail.unwrap_or_default()))
-    });
-    if let Err(error) = outcome {
-        log::warn!("{error} ({})", error.detail());
-        outbox.send(Reply::Failed(error));
-    }
+    })
 }
 
 fn run(path: &Path, settings: Settings, shared: &Shared, outbox: &Outbox) -> Result<(), FilmError> {
@@ -98,7 +106,8 @@ struct Worker<'a> {
 /// A stretch decoded for playing.
 #[derive(Clone, Copy)]
 struct Run {
-    start: FilmTime,
+    /// Where the film was when it was last asked for.
+    from: FilmTime,
     /// The last frame decoded.
     head: FilmTime,
     /// What follows it.
@@ -110,6 +119,9 @@ struct Run {
 
 impl Worker<'_> {
     fn serve(&mut self, number: u64, want: Want) -> Result<(), FilmError> {
+        if !matches!(want, Want::Play { .. }) {
+            self.run = None;
+        }
         match want {
             Want::Exact(time) => self.show(number, want, time),
             Want::Near(time) => self.drag(number, want, time),
@@ -275,8 +287,13 @@ impl Worker<'_> {
             return Ok(());
         };
         self.shown(want, &frame, true);
-        let mut run = self.run_from(&frame);
         let gap = thinning(speed);
+        let mut run = self.run_from(&frame, gap);
+        if run.next == Next::Unknown {
+            // Found while dragging, alone.
+            let next = self.projector.successor(run.head, &still_play)?;
+            run.next = next.unwrap_or(Next::Unknown);
+        }
         while go_on() && !self.is_full(frame.time, &run, speed) {
             let Next::At(time) = run.next else { break };
             let painted = (time - run.painted).0 >= gap;
@@ -296,20 +313,21 @@ impl Worker<'_> {
     }
 
     /// The stretch that is being played, or a new one from this frame.
-    fn run_from(&self, frame: &Frame) -> Run {
-        if let Some(run) = self.run
-            && (run.start..=run.head).contains(&frame.time)
-        {
-            return run;
+    fn run_from(&self, frame: &Frame, gap: i64) -> Run {
+        let from = frame.time;
+        let going = self.run.filter(|run| (run.from..=run.head).contains(&from));
+        // With frames left out the cache cannot tell how far it goes.
+        if let Some(run) = going.filter(|_| gap > 0) {
+            return Run { from, ..run };
         }
-        let known = self.shared.cache().run_end(frame.time);
-        let (head, next) = known.unwrap_or((frame.time, Next::Unknown));
+        let known = self.shared.cache().run_end(from);
+        let (head, next) = known.unwrap_or((from, Next::Unknown));
         Run {
-            start: frame.time,
+            from,
             head,
             next,
             painted: head,
-            told_end: false,
+            told_end: going.is_some_and(|run| run.told_end),
         }
     }
 
@@ -330,4 +348,45 @@ fn thinning(speed: f64) -> i64 {
         return 0;
     }
     FilmTime::from_secs_f64(0.9 * speed / SCREEN_RATE).0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    use std::sync::mpsc::channel;
+
+    #[test]
+    fn a_death_of_the_thread_is_a_reply_and_wakes_the_window() {
+        let (sender, replies) = channel();
+        let woken = Arc::new(AtomicUsize::new(0));
+        let count = Arc::clone(&woken);
+        let on_ready = Arc::new(move || {
+            count.fetch_add(1, Ordering::Relaxed);
+        });
+        let outbox = Outbox::new(sender, on_ready);
+        guard(Path::new("ride.mp4"), &outbox, || panic!("out of oats"));
+        let Ok(Reply::Failed(error)) = replies.try_recv() else {
+            panic!("no reply");
+        };
+        assert_eq!(error.kind(), FilmErrorKind::WorkerStopped);
+        assert_eq!(error.detail(), "out of oats");
+        assert!(error.can_retry());
+        assert_eq!(woken.load(Ordering::Relaxed), 1);
+    }
+
+    #[test]
+    fn frames_are_left_out_only_beyond_the_screens_rate() {
+        for (speed, rate, expected) in [
+            (1.0, 240, false),
+            (2.0, 30, false),
+            (4.0, 30, true),
+            (-4.0, 30, true),
+            (2.0, 60, true),
+            (f64::NAN, 60, false),
+        ] {
+            let step = 1_000_000_000 / rate;
+            assert_eq!(step < thinning(speed), expected, "{speed} x at {rate}");
+        }
+    }
 }

@@ -221,6 +221,38 @@ fn playing_fills_the_cache_ahead() {
     assert_eq!(told, 1, "the end is told once");
 }
 
+/// A stretch played again and again does not rest on what the cache no longer
+/// holds, and playing can start at a frame that dragging found alone.
+#[test]
+fn a_stretch_is_repeated_from_a_small_cache() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some((path, times)) = made(folder.path(), CLIPS[8].0, CLIPS[8].1) else {
+        return;
+    };
+    let settings = Settings {
+        max_side: 96,
+        cache_bytes: 12 * 96 * 54 * 4,
+    };
+    let mut film = Watched::open(&path, settings).unwrap();
+    film.ask(Want::Near(times[0]));
+    for _round in 0..3 {
+        for at in 0..30 {
+            if at % 4 == 0 {
+                let from = times[at];
+                film.film.want(Want::Play { from, speed: 1.0 });
+            }
+            check("repeat", &appears(&film, within(&times, at)), times[at]);
+        }
+    }
+    while film.film.poll().is_some() {}
+    // A key frame found while dragging has no known successor.
+    film.film.want(Want::Near(times[40]));
+    while !matches!(film.reply(), Reply::Shown { exact: false, .. }) {}
+    let from = FilmTime::ZERO;
+    film.ask(Want::Play { from, speed: 1.0 });
+    check("after dragging", &appears(&film, times[3]), times[3]);
+}
+
 fn appears(film: &Watched, time: FilmTime) -> Arc<Frame> {
     let started = Instant::now();
     loop {

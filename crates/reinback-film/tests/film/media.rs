@@ -290,6 +290,49 @@ fn lengths_agree_with_the_last_frame() {
     }
 }
 
+/// MP4, MOV and AVI list their frames: as many as ffprobe presents, and in
+/// damaged films those that cannot be decoded too.
+#[test]
+fn listed_frames_are_counted() {
+    let mut counted = 0;
+    for truth in truths() {
+        let Ok(info) = reinback_film::probe(&truth.path) else {
+            continue;
+        };
+        let Some(frames) = info.frames else { continue };
+        let presented = truth.times.len() as u64;
+        let damaged = truth.path.parent().unwrap().ends_with("damaged");
+        assert!(
+            frames == presented || (damaged && frames == presented + 1),
+            "{}: {frames} instead of {presented}",
+            truth.name
+        );
+        counted += 1;
+    }
+    println!("{counted} films list their frames");
+}
+
+/// The spacing in the lists of ffprobe: one film of truly variable rate, one
+/// with a hole, and even ones.
+#[test]
+fn variable_rate_is_told_from_rounding_and_holes() {
+    for truth in truths() {
+        let expected = match truth.name.as_str() {
+            "FLIR_vfr.mp4" => true,
+            "sample.mp4"
+            | "corrupted.mp4"
+            | "iphone_with-gps.mov"
+            | "sample_h264.ts"
+            | "Sony_A7M3_avchd.mts"
+            | "bear-vp9-odd-dimensions.webm"
+            | "MVI_4823.AVI" => false,
+            _ => continue,
+        };
+        let info = reinback_film::probe(&truth.path).unwrap();
+        assert_eq!(info.variable_rate, expected, "{}", truth.name);
+    }
+}
+
 #[test]
 fn a_small_cache_is_enough_and_never_exceeded() {
     let Some(folder) = media() else { return };
