@@ -3,7 +3,7 @@
 #![expect(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a helper of a test fails as the test does"
+    reason = "what a test calls may fail as the test does"
 )]
 
 use std::fs;

@@ -5,7 +5,7 @@
 
 #![expect(
     clippy::unwrap_used,
-    reason = "a helper of a test fails as the test does"
+    reason = "what a test calls may fail as the test does"
 )]
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -6,6 +6,9 @@ use super::super::faulty::{Fault, FaultyDisk};
 use super::*;
 use crate::arbitrary;
 
+/// A ride that begins during the evening.
+const NEW: RideId = RideId::from_bits(0xa3);
+
 /// A rider's evening: each line is journaled, and at times files are written.
 enum Act {
     Edit(Edit),
@@ -23,6 +26,7 @@ fn evening() -> Vec<Act> {
             mark(OTHER, 2, &long_note),
         ])),
         Act::Edit(Edit::RideHead(RIDE, Box::new(head("2026-02-28")))),
+        Act::Edit(ride(NEW, "2026-03-03")),
         Act::Save,
         Act::Edit(Edit::Ride(OTHER, None)),
         Act::Save,
@@ -120,6 +124,8 @@ fn a_full_disk_loses_nothing_at_any_step() {
         drop(outcome.store);
         let opened = open(dir.path());
         assert_eq!(opened.yard, outcome.yard, "after {steps} steps");
+        let copies = opened.problems.iter().find(|p| p.message.contains("second copy"));
+        assert_eq!(copies, None, "after {steps} steps each ride has one file");
         if !broken {
             break;
         }
@@ -142,7 +148,7 @@ fn what_was_safe_before_a_full_disk_stays() {
             .find(|p| p.severity == Severity::Error);
         assert_eq!(bad, None, "after {steps} steps every file is whole");
         let (safe, now) = (&outcome.safe, &outcome.yard);
-        for id in [RIDE, OTHER] {
+        for id in [RIDE, OTHER, NEW] {
             let found = opened.yard.ride(id);
             let known = found == safe.ride(id) || found == now.ride(id);
             assert!(known, "after {steps} steps: {found:?}");
