@@ -124,7 +124,10 @@ fn a_full_disk_loses_nothing_at_any_step() {
         drop(outcome.store);
         let opened = open(dir.path());
         assert_eq!(opened.yard, outcome.yard, "after {steps} steps");
-        let copies = opened.problems.iter().find(|p| p.message.contains("second copy"));
+        let copies = opened
+            .problems
+            .iter()
+            .find(|p| p.message.contains("second copy"));
         assert_eq!(copies, None, "after {steps} steps each ride has one file");
         if !broken {
             break;
