@@ -3,8 +3,8 @@
 //!
 //! An app holds a [`Film`], sends it a [`Want`] when the rider plays, steps or
 //! drags, drains [`Film::poll`] in each window frame, and while playing shows
-//! [`Film::cached`] as its clock runs. [`probe`], [`thumbnail`] and
-//! [`fingerprint`] block and are for task threads.
+//! [`Film::cached`] as its clock runs. [`probe()`], [`thumbnail()`] and
+//! [`fingerprint()`] block and are for task threads.
 //!
 //! # Times
 //!
