@@ -11,6 +11,30 @@ use reinback_yard::{Document, Edit, FileKey, Store, StoreError, Yard};
 
 use crate::services::OnReady;
 
+/// Whatever keeps a yard on disk; tests stand in for it.
+pub trait Keep: Send {
+    /// As [`Store::journal`].
+    ///
+    /// # Errors
+    /// As [`Store::journal`].
+    fn journal(&mut self, edit: &Edit) -> Result<(), StoreError>;
+    /// As [`Store::save`].
+    ///
+    /// # Errors
+    /// As [`Store::save`].
+    fn save(&mut self, yard: &Yard, files: &BTreeSet<FileKey>) -> Result<(), StoreError>;
+}
+
+impl Keep for Store {
+    fn journal(&mut self, edit: &Edit) -> Result<(), StoreError> {
+        Self::journal(self, edit)
+    }
+
+    fn save(&mut self, yard: &Yard, files: &BTreeSet<FileKey>) -> Result<(), StoreError> {
+        Self::save(self, yard, files)
+    }
+}
+
 enum Job {
     Journal(Box<Edit>),
     Save(Box<Yard>, BTreeSet<FileKey>),
@@ -62,7 +86,7 @@ pub struct Keeper {
 impl Keeper {
     /// Starts the thread; it calls `on_ready` when the safety may have changed.
     #[must_use]
-    pub fn start(store: Store, on_ready: OnReady) -> Self {
+    pub fn start(store: impl Keep + 'static, on_ready: OnReady) -> Self {
         let (jobs, todo) = channel::<Job>();
         let (tell, done) = channel();
         let thread = std::thread::Builder::new()
@@ -207,7 +231,7 @@ impl Keeper {
     }
 }
 
-fn keep(mut store: Store, todo: &Receiver<Job>, tell: &Sender<Done>, on_ready: &OnReady) {
+fn keep(mut store: impl Keep, todo: &Receiver<Job>, tell: &Sender<Done>, on_ready: &OnReady) {
     for job in todo {
         let done = match job {
             Job::Journal(edit) => Done::Journaled(store.journal(&edit)),

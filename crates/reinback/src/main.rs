@@ -17,8 +17,8 @@ use reinback::services::System;
     args_conflicts_with_subcommands = true
 )]
 struct Arguments {
-    /// The yard's folder; without it the one that was open last.
-    yard: Option<PathBuf>,
+    /// A yard's folder (without one, the yard that was open last), and films of a new ride.
+    paths: Vec<PathBuf>,
     #[command(subcommand)]
     verb: Option<reinback::report::Verb>,
 }
@@ -27,11 +27,11 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     match arguments.verb {
         Some(verb) => reinback::report::run(&verb),
-        None => window(arguments.yard),
+        None => window(arguments.paths),
     }
 }
 
-fn window(yard: Option<PathBuf>) -> ExitCode {
+fn window(paths: Vec<PathBuf>) -> ExitCode {
     let viewport = egui::ViewportBuilder::default()
         .with_title("Reinback")
         .with_app_id("reinback")
@@ -45,7 +45,7 @@ fn window(yard: Option<PathBuf>) -> ExitCode {
     let run = eframe::run_native(
         "reinback",
         options,
-        Box::new(move |cc| Ok(Box::new(App::new(cc, services, yard)))),
+        Box::new(move |cc| Ok(Box::new(App::new(cc, services, paths)))),
     );
     match run {
         Ok(()) => ExitCode::SUCCESS,

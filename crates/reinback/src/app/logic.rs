@@ -235,6 +235,10 @@ impl App {
             );
         }
         self.open = Some(open);
+        let films = std::mem::take(&mut self.films);
+        if !films.is_empty() {
+            self.start_new_ride(None, films);
+        }
     }
 
     fn keep_title(&mut self, ctx: &Context) {

@@ -73,6 +73,8 @@ pub struct App {
     notices: Notices,
     help: bool,
     actions: Vec<Action>,
+    /// Films named on the command line, for a new ride once a yard is open.
+    films: Vec<PathBuf>,
     tasks: Tasks<Event>,
     running: Vec<Task>,
     on_ready: OnReady,
@@ -81,12 +83,13 @@ pub struct App {
 }
 
 impl App {
-    /// Starts with a yard's folder, the yard of the last time, or the welcome page.
+    /// Starts with a yard's folder among the paths, the yard of the last time, or the welcome
+    /// page; other paths are films of a new ride.
     #[must_use]
     pub fn new(
         cc: &CreationContext<'_>,
         services: Arc<dyn Services>,
-        folder: Option<PathBuf>,
+        paths: Vec<PathBuf>,
     ) -> Self {
         let prefs: Prefs = cc
             .storage
@@ -103,7 +106,9 @@ impl App {
         }
         ctx.add_plugin(KeyListener::default());
         let on_ready: OnReady = Arc::new(move || ctx.request_repaint());
-        let first = folder.or_else(|| prefs.yard.clone().filter(|yard| yard.is_dir()));
+        let (folders, films): (Vec<_>, Vec<_>) = paths.into_iter().partition(|path| path.is_dir());
+        let last_time = || prefs.yard.clone().filter(|yard| yard.is_dir());
+        let first = folders.into_iter().next().or_else(last_time);
         Self {
             services,
             prefs,
@@ -116,6 +121,7 @@ impl App {
             notices: Notices::default(),
             help: false,
             actions: first.map(Action::OpenYard).into_iter().collect(),
+            films,
             tasks: Tasks::new(on_ready.clone()),
             running: Vec::new(),
             on_ready,

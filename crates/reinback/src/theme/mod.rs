@@ -36,6 +36,11 @@ pub fn bold(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name(BOLD.into()))
 }
 
+/// The typeface sits high in its line; this puts capitals into the middle of buttons.
+fn lower() -> egui::FontTweak {
+    egui::FontTweak { y_offset_factor: 0.06, ..egui::FontTweak::default() }
+}
+
 fn fonts() -> FontDefinitions {
     let mut fonts = FontDefinitions::default();
     let faces: [(&str, &'static [u8], FontFamily); 2] = [
@@ -58,7 +63,7 @@ fn fonts() -> FontDefinitions {
     for (name, bytes, family) in faces {
         fonts
             .font_data
-            .insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
+            .insert(name.to_owned(), Arc::new(FontData::from_static(bytes).tweak(lower())));
         let mut chain = vec![name.to_owned()];
         chain.extend(fallback.iter().cloned());
         fonts.families.insert(family, chain);

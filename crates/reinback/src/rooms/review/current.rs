@@ -11,6 +11,11 @@ use crate::clock;
 use crate::command::Command;
 use crate::theme;
 
+/// How many faults have a key.
+const KEYS: usize = 9;
+/// Height of a button with its key.
+const BUTTON: f32 = 25.0;
+
 /// Draws the card of the current exercise, or the list to start one from.
 pub(super) fn current_ui(
     ui: &mut Ui,
@@ -68,36 +73,41 @@ fn bout_ui(
             command_button(ui, text, Command::ToggleReviewed, bout.reviewed, out);
         }
     });
-    ui.add_space(4.0);
+    ui.add_space(2.0);
     if let Some(exercise) = known {
         faults_ui(ui, &exercise.faults, "", out);
     }
+    general_faults_ui(ui, view, &words.general_faults, out);
     ui.add_space(2.0);
-    ui.label(
-        RichText::new("In any exercise")
-            .small()
-            .color(tokens.ink_soft),
-    );
-    faults_ui(ui, &words.general_faults, "Alt+", out);
-    ui.add_space(4.0);
     ui.horizontal_wrapped(|ui| {
         command_button(ui, "praise", Command::Praise, false, out);
         command_button(ui, "ridden again", Command::Repeated, false, out);
         command_button(ui, "note", Command::WriteNote, false, out);
-    });
-    ui.horizontal_wrapped(|ui| {
         if bout.to.is_none() {
             command_button(ui, "end it", Command::EndBout, false, out);
         }
-        if ui
-            .button("Next exercise…")
-            .on_hover_text("Or type its letters")
-            .clicked()
-        {
+        if keyed_button(ui, "next…", "letters", false, None).on_hover_text("Type the letters of the next exercise, or choose it").clicked() {
             view.choosing_exercise = true;
             view.search.clear();
         }
     });
+}
+
+/// The general faults that have a key; the others on demand.
+fn general_faults_ui(ui: &mut Ui, view: &mut ReviewView, faults: &[Fault], out: &mut Vec<Action>) {
+    let (keyed, others) = faults.split_at(faults.len().min(KEYS));
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("In any exercise").small().color(theme::tokens(ui).ink_soft));
+        if !others.is_empty() {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let text = if view.all_faults { "fewer" } else { "more" };
+                if ui.small_button(text).on_hover_text("The faults that have no key").clicked() {
+                    view.all_faults = !view.all_faults;
+                }
+            });
+        }
+    });
+    faults_ui(ui, if view.all_faults { faults } else { keyed }, "Alt+", out);
 }
 
 fn state_of(view: &ReviewView, bout: &Bout) -> String {
@@ -148,24 +158,21 @@ fn faults_ui(ui: &mut Ui, faults: &[Fault], key_prefix: &str, out: &mut Vec<Acti
     let gap = 6.0;
     let width = (ui.available_width() - gap) / 2.0;
     let rows = faults.len().div_ceil(2);
-    for row in 0..rows {
-        ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = gap;
-            for at in [row, row + rows] {
-                let Some(fault) = faults.get(at) else {
-                    continue;
-                };
-                let key = if at < 9 {
-                    format!("{key_prefix}{}", at + 1)
-                } else {
-                    String::new()
-                };
-                if keyed_button(ui, &fault.name, &key, false, Some(width)).clicked() {
-                    out.push(Action::MarkFault(fault.id.clone()));
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing = vec2(gap, 4.0);
+        ui.spacing_mut().interact_size.y = BUTTON;
+        for row in 0..rows {
+            ui.horizontal(|ui| {
+                for at in [row, row + rows] {
+                    let Some(fault) = faults.get(at) else { continue };
+                    let key = if at < KEYS { format!("{key_prefix}{}", at + 1) } else { String::new() };
+                    if keyed_button(ui, &fault.name, &key, false, Some(width)).clicked() {
+                        out.push(Action::MarkFault(fault.id.clone()));
+                    }
                 }
-            }
-        });
-    }
+            });
+        }
+    });
 }
 
 /// A button with its key in a small cap before the text.
@@ -190,7 +197,7 @@ fn keyed_button(ui: &mut Ui, text: &str, key: &str, on: bool, width: Option<f32>
     let galley = ui.painter().layout_job(job);
     let natural = cap_width + galley.size().x + 16.0;
     let (rect, response) =
-        ui.allocate_exact_size(vec2(width.unwrap_or(natural), 25.0), Sense::click());
+        ui.allocate_exact_size(vec2(width.unwrap_or(natural), BUTTON), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, ui.is_enabled(), on, text));
     if ui.is_rect_visible(rect) {
         let look = ui.style().interact_selectable(&response, on);

@@ -37,6 +37,8 @@ pub struct ReviewView {
     search: String,
     /// Whether the list of exercises is open.
     choosing_exercise: bool,
+    /// Whether general faults without a key are shown too.
+    all_faults: bool,
 }
 
 /// A note being written onto a mark.
@@ -65,6 +67,7 @@ impl ReviewView {
             reveal: false,
             search: String::new(),
             choosing_exercise: false,
+            all_faults: false,
         }
     }
 }

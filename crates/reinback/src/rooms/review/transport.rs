@@ -113,7 +113,7 @@ fn legend_ui(ui: &mut Ui, data: &ReviewData<'_>) {
         .bouts
         .iter()
         .filter(|bout| bout.review == data.review);
-    let open = own.filter(|bout| !bout.reviewed).count();
+    let open = own.filter(|bout| bout.to.is_some() && !bout.reviewed).count();
     if open > 0 {
         let text = format!("{open} not in the count (hatched)");
         ui.label(

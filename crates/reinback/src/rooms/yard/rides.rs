@@ -15,10 +15,29 @@ use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
 
 const ROW: f32 = 84.0;
+const MONTH: f32 = 34.0;
+const GAP: f32 = 6.0;
 
 enum Row<'a> {
     Month(NaiveDate),
     Ride(&'a Ride),
+}
+
+impl Row<'_> {
+    /// Stays the same while the list scrolls, so that the keyboard's focus does.
+    fn name(&self) -> String {
+        match self {
+            Self::Month(day) => day.to_string(),
+            Self::Ride(ride) => ride.id.to_string(),
+        }
+    }
+
+    fn height(&self) -> f32 {
+        match self {
+            Self::Month(_) => MONTH + GAP,
+            Self::Ride(_) => ROW + GAP,
+        }
+    }
 }
 
 /// Draws the rides of the chosen horse, or of all.
@@ -67,16 +86,33 @@ pub(super) fn rides_ui(
         return;
     }
     let horse_known = view.horse.is_some();
-    ScrollArea::vertical()
-        .auto_shrink([false, false])
-        .show_rows(ui, ROW, rows.len(), |ui, range| {
-            for row in rows.get(range).unwrap_or_default() {
-                match row {
-                    Row::Month(day) => month_ui(ui, *day),
-                    Row::Ride(ride) => ride_ui(ui, ride, horse_known, view, data, out),
-                }
+    let tops = tops(&rows);
+    let whole = tops.last().copied().unwrap_or_default();
+    ScrollArea::vertical().auto_shrink([false, false]).show_viewport(ui, |ui, seen| {
+        ui.set_height(whole);
+        let corner = ui.max_rect().min;
+        let width = ui.available_width();
+        let first = tops.partition_point(|top| *top <= seen.top()).saturating_sub(1);
+        for (row, top) in rows.iter().zip(&tops).skip(first).take_while(|(_, top)| **top < seen.bottom()) {
+            let place = Rect::from_min_size(corner + vec2(0.0, *top), vec2(width, row.height() - GAP));
+            let mut inner = ui.new_child(egui::UiBuilder::new().id_salt(row.name()).max_rect(place));
+            match row {
+                Row::Month(day) => month_ui(&mut inner, *day),
+                Row::Ride(ride) => ride_ui(&mut inner, ride, horse_known, view, data, out),
             }
-        });
+        }
+    });
+}
+
+/// Where each row begins, and after the last one where the list ends.
+fn tops(rows: &[Row<'_>]) -> Vec<f32> {
+    let mut top = 0.0;
+    let mut tops = vec![top];
+    tops.extend(rows.iter().map(|row| {
+        top += row.height();
+        top
+    }));
+    tops
 }
 
 fn rows<'a>(view: &YardView, data: &YardData<'a>) -> Vec<Row<'a>> {
@@ -180,10 +216,10 @@ fn problems_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>) {
 }
 
 fn month_ui(ui: &mut Ui, day: NaiveDate) {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), MONTH), Sense::hover());
     let text = day.format("%B %Y").to_string();
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
-    let at = pos2(rect.left() + 2.0, rect.bottom() - 10.0);
+    let at = pos2(rect.left() + 2.0, rect.bottom() - 6.0);
     ui.painter().text(
         at,
         Align2::LEFT_BOTTOM,

@@ -11,7 +11,6 @@ pub const HEIGHT: f32 = 132.0;
 const RULER: f32 = 20.0;
 const FILMS: f32 = 10.0;
 const PACES: f32 = 16.0;
-const BOUTS: f32 = 34.0;
 const OUTLINES: f32 = 16.0;
 const MARKS: f32 = 26.0;
 const GAP: f32 = 2.0;
@@ -166,8 +165,11 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         top += height + GAP;
         bed
     };
-    let (films, paces, bouts) = (bed(FILMS), bed(PACES), bed(BOUTS));
-    let outlines = (!data.ride.outlines.is_empty()).then(|| bed(OUTLINES));
+    let outlined = if data.ride.outlines.is_empty() { 0.0 } else { OUTLINES + GAP };
+    // The exercises take what the other bands leave.
+    let room = rect.height() - RULER - FILMS - PACES - MARKS - outlined - 4.0 * GAP;
+    let (films, paces, bouts) = (bed(FILMS), bed(PACES), bed(room));
+    let outlines = (outlined > 0.0).then(|| bed(OUTLINES));
     let marks = bed(MARKS);
 
     let mut beds = vec![

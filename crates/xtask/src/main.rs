@@ -1,0 +1,53 @@
+//! The checks and generators that cargo alone cannot express.
+//!
+//! Run as `cargo xtask VERB`; `cargo xtask help` lists the verbs.
+//!
+//! **Invariant:** depends on none of our crates, so that it builds on a machine that has
+//! nothing but Rust, and can install what the others need.
+
+mod demo;
+mod film;
+mod run;
+mod system;
+mod test;
+mod tidy;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// The checks and generators of the project.
+#[derive(Parser)]
+#[command(name = "xtask")]
+struct Cli {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// Install what is missing, build, draw the demo's short films and open the demo yard.
+    Demo(demo::DemoArgs),
+    /// Install what is missing and run every check and test.
+    Test,
+    /// Check what compilers do not: arrows between crates, file lengths, headers.
+    Tidy,
+    /// Draw the demo films, or check their truth against their scripts.
+    Film(film::FilmArgs),
+}
+
+fn main() -> ExitCode {
+    let outcome = match Cli::parse().verb {
+        Verb::Demo(args) => demo::run(&args),
+        Verb::Test => test::run(),
+        Verb::Tidy => tidy::run(),
+        Verb::Film(args) => film::run(&args).map_err(|error| error.to_string()),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            run::say_error(&error);
+            ExitCode::FAILURE
+        }
+    }
+}
