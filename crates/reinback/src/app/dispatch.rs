@@ -151,6 +151,7 @@ impl App {
     fn change_theme(&mut self, ctx: &Context) {
         let dark = ctx.theme() != egui::Theme::Dark;
         self.prefs.dark = Some(dark);
+        ctx.request_repaint();
         ctx.set_theme(if dark {
             egui::Theme::Dark
         } else {

@@ -86,11 +86,7 @@ impl App {
     /// Starts with a yard's folder among the paths, the yard of the last time, or the welcome
     /// page; other paths are films of a new ride.
     #[must_use]
-    pub fn new(
-        cc: &CreationContext<'_>,
-        services: Arc<dyn Services>,
-        paths: Vec<PathBuf>,
-    ) -> Self {
+    pub fn new(cc: &CreationContext<'_>, services: Arc<dyn Services>, paths: Vec<PathBuf>) -> Self {
         let prefs: Prefs = cc
             .storage
             .and_then(|storage| eframe::get_value(storage, eframe::APP_KEY))

@@ -257,6 +257,7 @@ impl App {
 
     fn help_ui(&mut self, ui: &Ui) {
         let mut open = self.help;
+        let height = (ui.content_rect().height() - 170.0).max(240.0);
         Window::new("Keys")
             .open(&mut open)
             .collapsible(false)
@@ -264,8 +265,9 @@ impl App {
             .anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0))
             .show(ui, |ui| {
                 ScrollArea::vertical()
-                    .max_height((ui.available_height() - 60.0).clamp(240.0, 640.0))
-                    .show(ui, |ui| keys_page(ui));
+                    .min_scrolled_height(height)
+                    .max_height(height)
+                    .show(ui, keys_page);
             });
         if open && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
             open = false;

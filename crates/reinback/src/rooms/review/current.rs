@@ -86,7 +86,10 @@ fn bout_ui(
         if bout.to.is_none() {
             command_button(ui, "end it", Command::EndBout, false, out);
         }
-        if keyed_button(ui, "next…", "letters", false, None).on_hover_text("Type the letters of the next exercise, or choose it").clicked() {
+        if keyed_button(ui, "next…", "letters", false, None)
+            .on_hover_text("Type the letters of the next exercise, or choose it")
+            .clicked()
+        {
             view.choosing_exercise = true;
             view.search.clear();
         }
@@ -97,17 +100,30 @@ fn bout_ui(
 fn general_faults_ui(ui: &mut Ui, view: &mut ReviewView, faults: &[Fault], out: &mut Vec<Action>) {
     let (keyed, others) = faults.split_at(faults.len().min(KEYS));
     ui.horizontal(|ui| {
-        ui.label(RichText::new("In any exercise").small().color(theme::tokens(ui).ink_soft));
+        ui.label(
+            RichText::new("In any exercise")
+                .small()
+                .color(theme::tokens(ui).ink_soft),
+        );
         if !others.is_empty() {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 let text = if view.all_faults { "fewer" } else { "more" };
-                if ui.small_button(text).on_hover_text("The faults that have no key").clicked() {
+                if ui
+                    .small_button(text)
+                    .on_hover_text("The faults that have no key")
+                    .clicked()
+                {
                     view.all_faults = !view.all_faults;
                 }
             });
         }
     });
-    faults_ui(ui, if view.all_faults { faults } else { keyed }, "Alt+", out);
+    faults_ui(
+        ui,
+        if view.all_faults { faults } else { keyed },
+        "Alt+",
+        out,
+    );
 }
 
 fn state_of(view: &ReviewView, bout: &Bout) -> String {
@@ -164,8 +180,14 @@ fn faults_ui(ui: &mut Ui, faults: &[Fault], key_prefix: &str, out: &mut Vec<Acti
         for row in 0..rows {
             ui.horizontal(|ui| {
                 for at in [row, row + rows] {
-                    let Some(fault) = faults.get(at) else { continue };
-                    let key = if at < KEYS { format!("{key_prefix}{}", at + 1) } else { String::new() };
+                    let Some(fault) = faults.get(at) else {
+                        continue;
+                    };
+                    let key = if at < KEYS {
+                        format!("{key_prefix}{}", at + 1)
+                    } else {
+                        String::new()
+                    };
                     if keyed_button(ui, &fault.name, &key, false, Some(width)).clicked() {
                         out.push(Action::MarkFault(fault.id.clone()));
                     }

@@ -84,17 +84,9 @@ fn times_ui(ui: &mut Ui, view: &ReviewView) {
     let whole = format!("of {}", clock::short(view.stage.extent().to));
     ui.label(egui::RichText::new(whole).color(tokens.ink_soft));
     if let Some(info) = view.stage.info() {
-        let rate = if info.variable_rate {
-            "varying frames"
-        } else {
-            "frames/s"
-        };
-        let about = format!(
-            "{}×{}, {:.5} {rate}",
-            info.width,
-            info.height,
-            trimmed(info.average_rate)
-        );
+        let varying = if info.variable_rate { ", varying" } else { "" };
+        let rate = trimmed(info.average_rate);
+        let about = format!("{}×{}, {rate} frames/s{varying}", info.width, info.height);
         ui.label(egui::RichText::new(about).small().color(tokens.ink_soft));
     }
 }
@@ -113,7 +105,9 @@ fn legend_ui(ui: &mut Ui, data: &ReviewData<'_>) {
         .bouts
         .iter()
         .filter(|bout| bout.review == data.review);
-    let open = own.filter(|bout| bout.to.is_some() && !bout.reviewed).count();
+    let open = own
+        .filter(|bout| bout.to.is_some() && !bout.reviewed)
+        .count();
     if open > 0 {
         let text = format!("{open} not in the count (hatched)");
         ui.label(

@@ -106,7 +106,11 @@ pub fn yard_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>, out: &mut 
             });
     }
     CentralPanel::default()
-        .frame(Frame::new().fill(tokens.ground).inner_margin(Margin::symmetric(18, 12)))
+        .frame(
+            Frame::new()
+                .fill(tokens.ground)
+                .inner_margin(Margin::symmetric(18, 12)),
+        )
         .show(ui, |ui| {
             rides::rides_ui(ui, view, data, out);
         });

@@ -88,20 +88,31 @@ pub(super) fn rides_ui(
     let horse_known = view.horse.is_some();
     let tops = tops(&rows);
     let whole = tops.last().copied().unwrap_or_default();
-    ScrollArea::vertical().auto_shrink([false, false]).show_viewport(ui, |ui, seen| {
-        ui.set_height(whole);
-        let corner = ui.max_rect().min;
-        let width = ui.available_width();
-        let first = tops.partition_point(|top| *top <= seen.top()).saturating_sub(1);
-        for (row, top) in rows.iter().zip(&tops).skip(first).take_while(|(_, top)| **top < seen.bottom()) {
-            let place = Rect::from_min_size(corner + vec2(0.0, *top), vec2(width, row.height() - GAP));
-            let mut inner = ui.new_child(egui::UiBuilder::new().id_salt(row.name()).max_rect(place));
-            match row {
-                Row::Month(day) => month_ui(&mut inner, *day),
-                Row::Ride(ride) => ride_ui(&mut inner, ride, horse_known, view, data, out),
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show_viewport(ui, |ui, seen| {
+            ui.set_height(whole);
+            let corner = ui.max_rect().min;
+            let width = ui.available_width();
+            let first = tops
+                .partition_point(|top| *top <= seen.top())
+                .saturating_sub(1);
+            for (row, top) in rows
+                .iter()
+                .zip(&tops)
+                .skip(first)
+                .take_while(|(_, top)| **top < seen.bottom())
+            {
+                let place =
+                    Rect::from_min_size(corner + vec2(0.0, *top), vec2(width, row.height() - GAP));
+                let mut inner =
+                    ui.new_child(egui::UiBuilder::new().id_salt(row.name()).max_rect(place));
+                match row {
+                    Row::Month(day) => month_ui(&mut inner, *day),
+                    Row::Ride(ride) => ride_ui(&mut inner, ride, horse_known, view, data, out),
+                }
             }
-        }
-    });
+        });
 }
 
 /// Where each row begins, and after the last one where the list ends.
@@ -216,7 +227,8 @@ fn problems_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>) {
 }
 
 fn month_ui(ui: &mut Ui, day: NaiveDate) {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), MONTH), Sense::hover());
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(ui.available_width(), MONTH), Sense::hover());
     let text = day.format("%B %Y").to_string();
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
     let at = pos2(rect.left() + 2.0, rect.bottom() - 6.0);

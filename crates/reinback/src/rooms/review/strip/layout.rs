@@ -165,7 +165,11 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         top += height + GAP;
         bed
     };
-    let outlined = if data.ride.outlines.is_empty() { 0.0 } else { OUTLINES + GAP };
+    let outlined = if data.ride.outlines.is_empty() {
+        0.0
+    } else {
+        OUTLINES + GAP
+    };
     // The exercises take what the other bands leave.
     let room = rect.height() - RULER - FILMS - PACES - MARKS - outlined - 4.0 * GAP;
     let (films, paces, bouts) = (bed(FILMS), bed(PACES), bed(room));

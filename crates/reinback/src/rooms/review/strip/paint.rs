@@ -73,11 +73,14 @@ fn ruler(painter: &Painter, layout: &Layout, tokens: &Tokens) {
         let long = moment.is_some();
         let (from, to) = (if long { top + 12.0 } else { top + 16.0 }, top + 20.0);
         painter.vline(*x, from..=to, Stroke::new(1.0, tokens.line));
-        let Some(moment) = moment else { continue };
+        // A text that would leave the strip is left out.
+        let Some(moment) = moment.filter(|_| x + 44.0 < layout.rect.right()) else {
+            continue;
+        };
         let text = if layout.axis.nanos_per_point() < 5e6 {
-            clock::exact(*moment)
+            clock::exact(moment)
         } else {
-            clock::short(*moment)
+            clock::short(moment)
         };
         painter.text(
             pos2(*x + 3.0, top),

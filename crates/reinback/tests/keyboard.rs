@@ -1,0 +1,58 @@
+//! `docs/keyboard.md` is written from the list of commands. Run with `UPDATE_DOCS=1` to renew it.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use reinback::command::Command;
+
+fn page() -> String {
+    let ctx = egui::Context::default();
+    ctx.set_os(egui::os::OperatingSystem::Nix);
+    let mut text = String::from(
+        "# Keys\n\nWritten from the program's list of commands by `UPDATE_DOCS=1 cargo test -p reinback --test keyboard`.\n\
+         On a Mac, Ctrl is Command.\n",
+    );
+    let mut group = "";
+    for &command in Command::ALL {
+        if command.group() != group {
+            group = command.group();
+            write!(
+                text,
+                "\n## {group}\n\n| Keys | What | |\n| --- | --- | --- |\n"
+            )
+            .unwrap();
+            if group == "Marking" {
+                text.push_str("| letters | Start an exercise | Its short form; the list beside the film shows it |\n");
+                text.push_str(
+                    "| `1` to `9` | A fault of the exercise | As numbered beside the film |\n",
+                );
+                text.push_str("| `Alt+1` to `Alt+9` | A fault of any exercise | As numbered beside the film |\n");
+            }
+        }
+        let keys: Vec<String> = command
+            .presses()
+            .iter()
+            .map(|press| format!("`{}`", press.text(&ctx)))
+            .collect();
+        writeln!(
+            text,
+            "| {} | {} | {} |",
+            keys.join(" or "),
+            command.text(),
+            command.tip()
+        )
+        .unwrap();
+    }
+    text
+}
+
+#[test]
+fn the_page_of_keys_is_current() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/keyboard.md");
+    let page = page();
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(&path, &page).unwrap();
+    }
+    let written = std::fs::read_to_string(&path).unwrap_or_default();
+    assert_eq!(written, page, "renew docs/keyboard.md with UPDATE_DOCS=1");
+}

@@ -1,0 +1,119 @@
+//! Bad films and bad yards: a clear sentence, a next step, nothing lost, no panic.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use reinback_tests::window::{Window, copy_demo, workspace};
+
+/// Opens an empty yard with these files as films of a new ride, and waits until all are read.
+fn offer(folder: &Path, files: &[PathBuf]) -> Window {
+    let yard = folder.join("yard");
+    fs::create_dir_all(&yard).unwrap();
+    drop(reinback_yard::Store::create(&yard, "Trouble").unwrap());
+    let mut paths: Vec<&Path> = vec![&yard];
+    paths.extend(files.iter().map(PathBuf::as_path));
+    let mut window = Window::open(&paths);
+    window.until("the films are read", |w| w.shows("New ride") && !w.shows("Reading"));
+    window
+}
+
+fn check_offered(name: &str, content: Option<&[u8]>, expect: &str) {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join(name);
+    if let Some(content) = content {
+        fs::write(&file, content).unwrap();
+    }
+    let window = offer(folder.path(), &[file]);
+    assert!(window.shows(expect), "{name}: {:?} does not say “{expect}”", window.texts());
+    assert!(window.shows("None of these files can be used as a film"));
+}
+
+#[test]
+fn bad_films_get_a_sentence() {
+    check_offered("missing.mp4", None, "no file");
+    check_offered("empty.mp4", Some(b""), "empty");
+    check_offered("letter.mp4", Some(b"Dear trainer, the film follows by post.\n"), "not a film");
+}
+
+#[test]
+fn a_truncated_film_gets_a_sentence() {
+    let whole = fs::read(workspace().join("demo-sessions/films/evening-ride.mp4")).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("cut.mp4");
+    fs::write(&file, &whole[..4_000]).unwrap();
+    let window = offer(folder.path(), &[file]);
+    assert!(window.shows("None of these files can be used as a film"), "{:?}", window.texts());
+}
+
+#[test]
+fn a_good_film_becomes_a_ride() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.mp4");
+    fs::copy(workspace().join("demo-sessions/films/evening-ride.mp4"), &film).unwrap();
+    let mut window = offer(folder.path(), &[film]);
+    window.harness.get_by_label("Name of the new horse").focus();
+    window.steps(2);
+    window.types("Wren");
+    window.click("Make the ride");
+    window.until("the film shows", |w| w.app().review().is_some_and(|r| r.stage.picture().is_some()));
+    assert_eq!(window.yard().horses[0].name, "Wren");
+    assert_eq!(window.ride().films.len(), 1);
+    assert!(window.ride().films[0].fingerprint.is_some());
+}
+
+#[test]
+fn a_moved_film_is_asked_for_and_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let moved = folder.path().join("elsewhere.mp4");
+    fs::rename(yard.join("films/evening-ride.mp4"), &moved).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window.until("the trouble is told", |w| w.shows("Where is it now?…"));
+    assert!(window.shows("Your marks are safe"));
+    // Marking goes on without the film.
+    let marks = window.ride().marks.len();
+    window.types("+");
+    assert_eq!(window.ride().marks.len(), marks + 1);
+
+    window.will_answer(vec![moved]);
+    window.click("Where is it now?…");
+    window.until("the film shows", |w| w.app().review().is_some_and(|r| r.stage.picture().is_some()));
+}
+
+#[test]
+fn a_damaged_ride_leaves_the_others() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let rides: Vec<PathBuf> = fs::read_dir(yard.join("rides/2026")).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let damaged = &rides[0];
+    fs::write(damaged, "(format: 1, id: ").unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    assert!(window.shows("could not be read"), "{:?}", window.texts());
+    assert_eq!(window.yard().rides.len(), rides.len() - 1);
+    assert_eq!(fs::read_to_string(damaged).unwrap(), "(format: 1, id: ", "the damaged file is left alone");
+}
+
+#[test]
+fn a_newer_yard_opens_for_reading() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let file = yard.join("yard.ron");
+    let text = fs::read_to_string(&file).unwrap().replacen("format: 1", "format: 99", 1);
+    fs::write(&file, &text).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the window says so", |w| w.shows("newer") || w.shows("reading only"));
+    assert_eq!(fs::read_to_string(&file).unwrap(), text, "a newer yard is never written to");
+}
+
+#[test]
+fn a_folder_that_is_no_yard_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = Window::open(&[folder.path()]);
+    window.until("the window says so", |w| w.shows("Try again"));
+    assert!(window.shows("Make a new yard…"), "the way on is still there");
+}
