@@ -168,6 +168,21 @@ impl Cache {
         (slot.next == Next::At(time)).then_some(*found)
     }
 
+    /// The frame one step after (`forward`) or before the one shown at `time`,
+    /// where both are held and known to be neighbours.
+    pub(crate) fn neighbour(&mut self, time: FilmTime, forward: bool) -> Option<Arc<Frame>> {
+        let start = self.shown_at(time)?.time;
+        let wanted = if forward {
+            match self.next_of(start)? {
+                Next::At(next) => next,
+                Next::Unknown | Next::End => return None,
+            }
+        } else {
+            self.before(start)?
+        };
+        self.learn(wanted, Next::Unknown)
+    }
+
     /// The last frame of the unbroken run that starts with the frame shown at
     /// `time`, and what is known to follow it.
     pub(crate) fn run_end(&self, time: FilmTime) -> Option<(FilmTime, Next)> {
@@ -252,6 +267,25 @@ mod tests {
             cache.run_end(FilmTime(300)),
             Some((FilmTime(200), Next::End))
         );
+    }
+
+    #[test]
+    fn one_step_is_answered_only_between_known_neighbours() {
+        for (time, forward, expected) in [
+            (10, true, Some(40)),
+            (40, false, Some(0)),
+            (40, true, None),
+            (0, false, None),
+            (200, false, None),
+            (200, true, None),
+        ] {
+            let found = three().neighbour(FilmTime(time), forward);
+            assert_eq!(
+                found.map(|frame| frame.time.0),
+                expected,
+                "{time} {forward}"
+            );
+        }
     }
 
     #[test]

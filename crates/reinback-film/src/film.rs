@@ -211,6 +211,20 @@ impl Shared {
         Some((self.newest.load(Ordering::Acquire), want))
     }
 
+    /// The waiting want, left where it is, and its number.
+    pub(crate) fn peek(&self) -> Option<(u64, Want)> {
+        let mailbox = lock(&self.mailbox);
+        let want = mailbox.want?;
+        Some((self.newest.load(Ordering::Acquire), want))
+    }
+
+    /// Takes the waiting want if it is still the one numbered `number`.
+    pub(crate) fn take_numbered(&self, number: u64) -> bool {
+        let mut mailbox = lock(&self.mailbox);
+        let same = self.newest.load(Ordering::Acquire) == number;
+        same && mailbox.want.take().is_some()
+    }
+
     /// Sleeps until there is a want or the handle is gone.
     pub(crate) fn wait(&self) {
         let mut mailbox = lock(&self.mailbox);

@@ -141,10 +141,11 @@ impl<'a> Projector<'a> {
     /// Decodes the stretch before the frame at exactly `time` into the cache,
     /// as much of it as half the cache holds; at least the frame before.
     /// Returns that frame's time: `None` at the start of the film or when told
-    /// to stop first.
+    /// to stop first. Frames from there up to `shown` make no room.
     pub(crate) fn behind(
         &mut self,
         time: FilmTime,
+        shown: FilmTime,
         go_on: GoOn<'_>,
     ) -> Result<Option<FilmTime>, FilmError> {
         if time <= FilmTime::ZERO {
@@ -159,7 +160,7 @@ impl<'a> Projector<'a> {
             .0
             .saturating_mul(self.frames_behind());
         let start = time - FilmTime(window);
-        let keep = start..=time;
+        let keep = start..=shown.max(time);
         self.approach(FilmTime(time.0 - 1))?;
         while let Some(passed) = self.advance()? {
             if passed.time >= time {

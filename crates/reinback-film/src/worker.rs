@@ -1,6 +1,7 @@
 //! The thread behind a film: takes the newest want, answers it, and uses the
 //! time that is left to decode what will probably be wanted next.
 
+use std::cell::Cell;
 use std::num::NonZero;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
@@ -200,7 +201,11 @@ impl Worker<'_> {
         } else if left < 0 {
             self.outbox.send(Reply::AtStart);
         }
-        let idle = || !shared.outdated(number);
+        let (outbox, served) = (self.outbox, Cell::new(number));
+        let idle = || {
+            step_from_cache(shared, outbox, &served);
+            !shared.outdated(served.get())
+        };
         if frames < 0 {
             self.ready_behind(frame.time, &idle)
         } else {
@@ -216,6 +221,7 @@ impl Worker<'_> {
         frames: i32,
         go_on: &dyn Fn() -> bool,
     ) -> Result<Option<(FilmTime, i32)>, FilmError> {
+        let shown = time;
         let mut left = frames;
         while left != 0 {
             if left > 0 {
@@ -225,7 +231,7 @@ impl Worker<'_> {
                     None => return Ok(None),
                 }
             } else {
-                match self.projector.behind(time, go_on)? {
+                match self.projector.behind(time, shown, go_on)? {
                     Some(before) => time = before,
                     None if time <= FilmTime::ZERO => break,
                     None => return Ok(None),
@@ -263,7 +269,7 @@ impl Worker<'_> {
             match known {
                 Some(before) => first = before,
                 None if idle() => {
-                    self.projector.behind(first, idle)?;
+                    self.projector.behind(first, time, idle)?;
                     break;
                 }
                 None => break,
@@ -337,6 +343,26 @@ impl Worker<'_> {
         (bytes >= self.share && count > 2)
             || count >= FRAMES_AHEAD
             || (run.head - from).as_secs_f64() >= seconds
+    }
+}
+
+/// Answers a waiting single step that the cache can answer, so that making
+/// frames ready goes on while a key is held, and does not begin anew at each
+/// step.
+fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<u64>) {
+    let Some((number, want @ Want::Step { from, frames })) = shared.peek() else {
+        return;
+    };
+    if frames.abs() != 1 {
+        return;
+    }
+    let found = shared.cache().neighbour(from, frames > 0);
+    if let Some(frame) = found
+        && shared.take_numbered(number)
+    {
+        served.set(number);
+        let exact = true;
+        outbox.send(Reply::Shown { want, frame, exact });
     }
 }
 
