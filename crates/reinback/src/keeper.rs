@@ -166,6 +166,9 @@ impl Keeper {
     }
 
     /// Writes everything and waits for it; when the window closes.
+    ///
+    /// # Errors
+    /// A sentence, when something could not be written.
     pub fn finish(mut self, document: &mut Document) -> Result<(), String> {
         self.saving = false;
         self.save(document);
@@ -244,5 +247,118 @@ fn keep(mut store: impl Keep, todo: &Receiver<Job>, tell: &Sender<Done>, on_read
             return;
         }
         on_ready();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicBool, Ordering};
+    use std::time::Duration;
+
+    use super::*;
+
+    /// A disk that is full until there is room again.
+    struct Disk(Arc<AtomicBool>);
+
+    impl Disk {
+        fn write(&self) -> Result<(), StoreError> {
+            if self.0.load(Ordering::SeqCst) {
+                return Err(StoreError::DiskFull {
+                    path: "yard.ron".into(),
+                });
+            }
+            Ok(())
+        }
+    }
+
+    impl Keep for Disk {
+        fn journal(&mut self, _edit: &Edit) -> Result<(), StoreError> {
+            self.write()
+        }
+
+        fn save(&mut self, _yard: &Yard, _files: &BTreeSet<FileKey>) -> Result<(), StoreError> {
+            self.write()
+        }
+    }
+
+    fn settle(
+        keeper: &mut Keeper,
+        document: &mut Document,
+        now: f64,
+        done: impl Fn(&Safety) -> bool,
+    ) -> Safety {
+        for _ in 0..400 {
+            keeper.tick(document, now);
+            if done(&keeper.safety(document)) {
+                break;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        keeper.safety(document)
+    }
+
+    #[test]
+    fn a_full_disk_is_told_and_tried_again() {
+        let full = Arc::new(AtomicBool::new(true));
+        let mut keeper = Keeper::start(Disk(full.clone()), Arc::new(|| ()));
+        let mut document = Document::default();
+        let edit = Edit::YardName("Oak".into());
+        document.apply("name", edit.clone()).unwrap();
+        keeper.journal(edit, 0.0);
+        let safety = settle(&mut keeper, &mut document, 0.0, |s| {
+            matches!(s, Safety::Failing { .. })
+        });
+        assert!(
+            matches!(&safety, Safety::Failing { what, .. } if what.contains("full")),
+            "{safety:?}"
+        );
+        assert_eq!(
+            document.yard().name,
+            "Oak",
+            "what was done stays in the window"
+        );
+        assert!(document.is_unsaved());
+
+        full.store(false, Ordering::SeqCst);
+        let waits = keeper.tick(&mut document, 1.0);
+        assert!(
+            waits.is_some_and(|seconds| seconds <= RETRY_SECONDS),
+            "it is tried again: {waits:?}"
+        );
+        let later = RETRY_SECONDS + 1.0;
+        assert_eq!(
+            settle(&mut keeper, &mut document, later, |s| *s == Safety::Saved),
+            Safety::Saved
+        );
+    }
+
+    #[test]
+    fn files_follow_after_a_rest() {
+        let mut keeper = Keeper::start(Disk(Arc::new(AtomicBool::new(false))), Arc::new(|| ()));
+        let mut document = Document::default();
+        let edit = Edit::YardName("Oak".into());
+        document.apply("name", edit.clone()).unwrap();
+        keeper.journal(edit, 10.0);
+        assert_eq!(
+            settle(&mut keeper, &mut document, 10.5, |s| *s
+                == Safety::Journaled),
+            Safety::Journaled
+        );
+        assert_eq!(
+            settle(&mut keeper, &mut document, 12.5, |s| *s == Safety::Saved),
+            Safety::Saved
+        );
+    }
+
+    #[test]
+    fn closing_writes_what_is_left() {
+        let mut keeper = Keeper::start(Disk(Arc::new(AtomicBool::new(false))), Arc::new(|| ()));
+        let mut document = Document::default();
+        let edit = Edit::YardName("Oak".into());
+        document.apply("name", edit.clone()).unwrap();
+        keeper.journal(edit, 0.0);
+        assert_eq!(keeper.finish(&mut document), Ok(()));
+        assert!(!document.is_unsaved());
     }
 }

@@ -53,7 +53,7 @@ impl KeyListener {
             Event::Text(text) if self.marking && !typing => {
                 let mut signs = text.chars();
                 match (signs.next(), signs.next()) {
-                    (Some(one), None) if !self.modifiers.alt => self.sign(one),
+                    (Some(one), None) if !self.modifiers.alt => Self::of_sign(one),
                     _ => None,
                 }
             }
@@ -83,7 +83,7 @@ impl KeyListener {
         general.then_some(Pressed::GeneralFault(digit))
     }
 
-    fn sign(&self, sign: char) -> Option<Pressed> {
+    fn of_sign(sign: char) -> Option<Pressed> {
         let by_sign = Command::ALL
             .iter()
             .find(|c| c.presses().contains(&Press::Sign(sign)));
@@ -155,13 +155,13 @@ mod tests {
         }
     }
 
-    fn check(event: Event, typing: bool, expect: Option<Pressed>) {
+    fn check(event: &Event, typing: bool, expect: Option<Pressed>) {
         let listener = KeyListener {
             marking: true,
             ..KeyListener::default()
         };
         assert_eq!(
-            listener.pressed(&event, typing),
+            listener.pressed(event, typing),
             expect,
             "{event:?}, typing {typing}"
         );
@@ -169,21 +169,21 @@ mod tests {
 
     #[test]
     fn presses_become_marks() {
-        check(Event::Text("3".into()), false, Some(Pressed::Fault(3)));
-        check(Event::Text("H".into()), false, Some(Pressed::Letter('h')));
-        check(Event::Text("ü".into()), false, Some(Pressed::Letter('ü')));
+        check(&Event::Text("3".into()), false, Some(Pressed::Fault(3)));
+        check(&Event::Text("H".into()), false, Some(Pressed::Letter('h')));
+        check(&Event::Text("ü".into()), false, Some(Pressed::Letter('ü')));
         check(
-            Event::Text("0".into()),
+            &Event::Text("0".into()),
             false,
             Some(Pressed::Command(Command::EndBout)),
         );
         check(
-            key_event(Key::Num2, Modifiers::ALT),
+            &key_event(Key::Num2, Modifiers::ALT),
             false,
             Some(Pressed::GeneralFault(2)),
         );
         check(
-            key_event(Key::Space, Modifiers::NONE),
+            &key_event(Key::Space, Modifiers::NONE),
             false,
             Some(Pressed::Command(Command::PlayPause)),
         );
@@ -192,29 +192,29 @@ mod tests {
     #[test]
     fn shift_makes_another_command() {
         check(
-            key_event(Key::ArrowLeft, Modifiers::NONE),
+            &key_event(Key::ArrowLeft, Modifiers::NONE),
             false,
             Some(Pressed::Command(Command::StepBack)),
         );
         check(
-            key_event(Key::ArrowLeft, Modifiers::SHIFT),
+            &key_event(Key::ArrowLeft, Modifiers::SHIFT),
             false,
             Some(Pressed::Command(Command::SecondBack)),
         );
-        check(key_event(Key::ArrowLeft, Modifiers::ALT), false, None);
+        check(&key_event(Key::ArrowLeft, Modifiers::ALT), false, None);
     }
 
     #[test]
     fn typing_is_left_alone() {
-        check(Event::Text("3".into()), true, None);
-        check(key_event(Key::Space, Modifiers::NONE), true, None);
+        check(&Event::Text("3".into()), true, None);
+        check(&key_event(Key::Space, Modifiers::NONE), true, None);
         check(
-            key_event(Key::Z, Modifiers::COMMAND | Modifiers::CTRL),
+            &key_event(Key::Z, Modifiers::COMMAND | Modifiers::CTRL),
             true,
             None,
         );
         check(
-            key_event(Key::F1, Modifiers::NONE),
+            &key_event(Key::F1, Modifiers::NONE),
             true,
             Some(Pressed::Command(Command::Help)),
         );

@@ -533,3 +533,6 @@ fn film_time(film: &Film, moment: Moment, info: Option<&FilmInfo>) -> FilmTime {
     let last = info.map_or(i64::MAX, |info| (info.duration.0 - 1).max(0));
     FilmTime(film.film_from_ride(moment).clamp(0, last))
 }
+
+#[cfg(test)]
+mod tests;

@@ -23,7 +23,6 @@ impl<E> Control<E> {
     }
 
     /// Breaks once the rider has cancelled.
-    #[must_use]
     pub fn flow(&self) -> ControlFlow<()> {
         if self.cancelled.load(Ordering::Relaxed) {
             ControlFlow::Break(())

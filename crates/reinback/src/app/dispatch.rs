@@ -93,7 +93,7 @@ impl App {
             Pressed::Letter(letter) => self.type_letter(letter),
             Pressed::Fault(key) => self.mark(|marking, ids| marking.fault_on_key(key, ids)),
             Pressed::GeneralFault(key) => {
-                self.mark(|marking, ids| marking.general_fault_on_key(key, ids))
+                self.mark(|marking, ids| marking.general_fault_on_key(key, ids));
             }
         }
     }
@@ -106,8 +106,8 @@ impl App {
             Command::StepBack => self.with_stage(|stage| stage.step(-1)),
             Command::SecondForward => self.jump(SECOND),
             Command::SecondBack => self.jump(-SECOND),
-            Command::PreviousMark => self.to_neighbour(false),
-            Command::NextMark => self.to_neighbour(true),
+            Command::PreviousMark => self.jump_to_neighbour(false),
+            Command::NextMark => self.jump_to_neighbour(true),
             Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
             Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
             Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
@@ -118,7 +118,7 @@ impl App {
             Command::NextVariant => self.mark(|marking, _| marking.next_variant()),
             Command::Praise => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Praise, ids))),
             Command::Repeated => {
-                self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)))
+                self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)));
             }
             Command::ToggleReviewed => self.mark(|marking, _| marking.toggle_reviewed()),
             Command::WriteNote => self.write_note(),
@@ -135,7 +135,7 @@ impl App {
             Command::Redo => self.turn(false),
             Command::Save => self.save_now(),
             Command::ToYard => self.room = Room::Yard,
-            Command::ToReview => self.to_review(),
+            Command::ToReview => self.enter_review(),
             Command::ToProgress => self.room = Room::Progress,
             Command::NewRide => self.act(ctx, Action::ChooseFilms(None)),
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
@@ -270,7 +270,7 @@ impl App {
         }
     }
 
-    fn to_review(&mut self) {
+    fn enter_review(&mut self) {
         if self.review.is_some() {
             self.room = Room::Review;
             return;
@@ -299,7 +299,7 @@ impl App {
 
     fn jump(&mut self, nanos: i64) {
         self.with_stage(|stage| {
-            stage.seek(Moment(stage.position().0.saturating_add(nanos)), false)
+            stage.seek(Moment(stage.position().0.saturating_add(nanos)), false);
         });
     }
 
@@ -311,7 +311,7 @@ impl App {
         }
     }
 
-    fn to_neighbour(&mut self, forward: bool) {
+    fn jump_to_neighbour(&mut self, forward: bool) {
         let Some((moment, chosen)) = self
             .marking()
             .and_then(|marking| marking.neighbour(forward))
@@ -376,15 +376,16 @@ impl App {
         let typed = review.typed.clone();
         let Some(open) = &self.open else { return };
         if let Typed::One(exercise) = look_up(&open.document.yard().words, &typed) {
-            self.take_typed(exercise.id.clone());
+            let exercise = exercise.id.clone();
+            self.take_typed(&exercise);
         }
     }
 
-    fn take_typed(&mut self, exercise: WordId) {
+    fn take_typed(&mut self, exercise: &WordId) {
         if let Some(review) = &mut self.review {
             review.typed.clear();
         }
-        self.start_bout(&exercise);
+        self.start_bout(exercise);
     }
 
     fn write_note(&mut self) {
@@ -401,7 +402,7 @@ impl App {
                 Typed::Nothing => None,
             });
             if let Some(exercise) = first {
-                self.take_typed(exercise);
+                self.take_typed(&exercise);
             }
             return;
         }

@@ -189,7 +189,7 @@ impl App {
             Event::Answered(purpose, paths) => self.answered(purpose, paths),
             Event::FilmRead(path, read) => self.yard_view.film_read(&path, *read),
             Event::FilmLocated(ride, film, path, print) => {
-                self.film_located(ride, film, &path, print)
+                self.film_located(ride, film, &path, print);
             }
         }
     }

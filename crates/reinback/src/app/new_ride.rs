@@ -77,25 +77,27 @@ fn recorded(film: &(FilmInfo, String)) -> Option<DateTime<Local>> {
     DateTime::from_timestamp(film.0.recorded_at?, 0).map(|utc| utc.with_timezone(&Local))
 }
 
-/// Places films one after the other: at their recording time where it is known and does not
-/// run back into the film before, else right behind it.
-fn place(films: &[(PathBuf, FilmInfo)]) -> Vec<Moment> {
-    let first = films.first().and_then(|(_, info)| info.recorded_at);
+/// Places films, given by their recording time in seconds and their length in nanoseconds, one
+/// after the other: at the recording time where it is known and does not run back into the film
+/// before, else right behind it.
+fn place(films: &[(Option<i64>, i64)]) -> Vec<Moment> {
+    let first = films.first().and_then(|(recorded, _)| *recorded);
     let mut end = 0_i64;
     let mut offsets = Vec::with_capacity(films.len());
-    for (_, info) in films {
-        let by_clock = info
-            .recorded_at
-            .zip(first)
-            .map(|(at, first)| at.saturating_sub(first).saturating_mul(1_000_000_000));
+    for (recorded, length) in films {
+        let since =
+            |(at, first): (i64, i64)| at.saturating_sub(first).saturating_mul(1_000_000_000);
+        let by_clock = recorded.zip(first).map(since);
         // Half a day apart is another ride's clock, or a camera with a wrong one.
-        let near = by_clock.filter(|at| (end..end.saturating_add(43_200_000_000_000)).contains(at));
+        let near = by_clock.filter(|at| (end..end.saturating_add(HALF_A_DAY)).contains(at));
         let offset = near.unwrap_or(end);
-        end = offset.saturating_add(info.duration.0);
+        end = offset.saturating_add(*length);
         offsets.push(Moment(offset));
     }
     offsets
 }
+
+const HALF_A_DAY: i64 = 43_200_000_000_000;
 
 impl App {
     pub(super) fn start_new_ride(&mut self, horse: Option<HorseId>, paths: Vec<PathBuf>) {
@@ -227,11 +229,11 @@ fn fill_films(open: &mut OpenYard, ride: &mut Ride, films: Vec<(PathBuf, Option<
         .filter_map(|(path, read)| read?.ok().map(|(info, print)| (path, info, print)))
         .collect();
     good.sort_by_key(|(path, info, _)| (info.recorded_at.unwrap_or(i64::MAX), path.clone()));
-    let infos: Vec<(PathBuf, FilmInfo)> = good
+    let times: Vec<_> = good
         .iter()
-        .map(|(path, info, _)| (path.clone(), info.clone()))
+        .map(|(_, info, _)| (info.recorded_at, info.duration.0))
         .collect();
-    for ((path, info, print), offset) in good.iter().zip(place(&infos)) {
+    for ((path, info, print), offset) in good.iter().zip(place(&times)) {
         ride.films.push(Film {
             id: open.ids.next(),
             path: open.film_text(path),
@@ -245,4 +247,32 @@ fn fill_films(open: &mut OpenYard, ride: &mut Ride, films: Vec<(PathBuf, Option<
     ride.head.time = start
         .and_then(|at| DateTime::from_timestamp(at, 0))
         .map(|utc| -> NaiveTime { utc.with_timezone(&Local).time() });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(films: &[(Option<i64>, i64)], expect_seconds: &[i64]) {
+        let films: Vec<_> = films
+            .iter()
+            .map(|(at, seconds)| (*at, seconds * 1_000_000_000))
+            .collect();
+        let seconds: Vec<i64> = place(&films)
+            .iter()
+            .map(|offset| offset.0 / 1_000_000_000)
+            .collect();
+        assert_eq!(seconds, expect_seconds);
+    }
+
+    #[test]
+    fn clips_are_placed_by_their_clock_or_behind_each_other() {
+        check(&[(Some(1_000), 60)], &[0]);
+        check(&[(Some(1_000), 60), (Some(1_300), 60)], &[0, 300]);
+        check(&[(None, 60), (None, 30), (None, 30)], &[0, 60, 90]);
+        // A clock that runs back into the clip before, or is a day off, is not believed.
+        check(&[(Some(1_000), 60), (Some(1_010), 60)], &[0, 60]);
+        check(&[(Some(1_000), 60), (Some(87_400), 60)], &[0, 60]);
+        check(&[(Some(i64::MIN), 60), (Some(i64::MAX), 60)], &[0, 60]);
+    }
 }

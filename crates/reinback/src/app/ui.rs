@@ -66,7 +66,7 @@ impl App {
                     }
                 }
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    self.bar_end(ui, out)
+                    self.bar_end(ui, out);
                 });
             });
         });

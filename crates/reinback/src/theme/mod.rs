@@ -38,7 +38,10 @@ pub fn bold(size: f32) -> FontId {
 
 /// The typeface sits high in its line; this puts capitals into the middle of buttons.
 fn lower() -> egui::FontTweak {
-    egui::FontTweak { y_offset_factor: 0.06, ..egui::FontTweak::default() }
+    egui::FontTweak {
+        y_offset_factor: 0.06,
+        ..egui::FontTweak::default()
+    }
 }
 
 fn fonts() -> FontDefinitions {
@@ -61,9 +64,10 @@ fn fonts() -> FontDefinitions {
         .cloned()
         .unwrap_or_default();
     for (name, bytes, family) in faces {
-        fonts
-            .font_data
-            .insert(name.to_owned(), Arc::new(FontData::from_static(bytes).tweak(lower())));
+        fonts.font_data.insert(
+            name.to_owned(),
+            Arc::new(FontData::from_static(bytes).tweak(lower())),
+        );
         let mut chain = vec![name.to_owned()];
         chain.extend(fallback.iter().cloned());
         fonts.families.insert(family, chain);

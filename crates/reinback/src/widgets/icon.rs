@@ -77,17 +77,17 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
             fill(vec![at(0.15, -0.7), at(-0.8, 0.0), at(0.15, 0.7)]);
         }
         Icon::Undo | Icon::Redo => {
-            let side = if icon == Icon::Undo { 1.0 } else { -1.0 };
+            let mirror = if icon == Icon::Undo { 1.0 } else { -1.0 };
             let points = (0..=14).map(|i| {
                 let angle = -2.6 + 3.7 * i as f32 / 14.0;
-                at(side * 0.65 * angle.cos(), 0.15 + 0.65 * angle.sin())
+                at(mirror * 0.65 * angle.cos(), 0.15 + 0.65 * angle.sin())
             });
             painter.add(Shape::line(points.collect(), stroke));
             let tip = (-2.6_f32).cos() * 0.65;
             fill(vec![
-                at(side * (tip - 0.4), -0.3),
-                at(side * (tip + 0.42), -0.42),
-                at(side * (tip - 0.05), 0.35),
+                at(mirror * (tip - 0.4), -0.3),
+                at(mirror * (tip + 0.42), -0.42),
+                at(mirror * (tip - 0.05), 0.35),
             ]);
         }
         Icon::Close => {

@@ -75,7 +75,7 @@ fn upload(ui: &Ui, view: &mut ReviewView) {
             view.texture = Some((
                 number,
                 ui.load_texture("film", image, TextureOptions::LINEAR),
-            ))
+            ));
         }
     }
 }

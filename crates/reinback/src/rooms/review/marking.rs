@@ -213,7 +213,7 @@ impl<'a> Marking<'a> {
             Rein::Right => "right rein",
         };
         self.change(word, |bout| {
-            bout.rein = (bout.rein != Some(rein)).then_some(rein)
+            bout.rein = (bout.rein != Some(rein)).then_some(rein);
         })
     }
 
@@ -402,3 +402,6 @@ pub fn look_up<'a>(words: &'a Words, typed: &str) -> Typed<'a> {
         Typed::Several(by_name)
     }
 }
+
+#[cfg(test)]
+mod tests;

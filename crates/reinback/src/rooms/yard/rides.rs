@@ -376,9 +376,9 @@ fn marked(ride: &Ride) -> String {
     let (mut counted, mut open) = (0, 0);
     for bout in own_bouts {
         if bout.reviewed {
-            counted += 1
+            counted += 1;
         } else {
-            open += 1
+            open += 1;
         }
     }
     let own_marks = ride
@@ -399,16 +399,13 @@ fn marked(ride: &Ride) -> String {
             plural(faults, "fault", "faults")
         )
     };
-    if open > 0 {
-        text.push_str(&format!(", {open} not in the count"));
-    }
+    let not_counted = (open > 0).then(|| format!(", {open} not in the count"));
     let filmed: i64 = ride
         .films
         .iter()
         .filter_map(|film| film.duration_nanos)
         .sum();
-    if filmed > 0 {
-        text.push_str(&format!("; film {}", clock::length(filmed)));
-    }
+    let film = (filmed > 0).then(|| format!("; film {}", clock::length(filmed)));
+    text.extend(not_counted.into_iter().chain(film));
     text
 }

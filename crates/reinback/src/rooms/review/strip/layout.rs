@@ -165,15 +165,15 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         top += height + GAP;
         bed
     };
-    let outlined = if data.ride.outlines.is_empty() {
+    let outline_room = if data.ride.outlines.is_empty() {
         0.0
     } else {
         OUTLINES + GAP
     };
     // The exercises take what the other bands leave.
-    let room = rect.height() - RULER - FILMS - PACES - MARKS - outlined - 4.0 * GAP;
+    let room = rect.height() - RULER - FILMS - PACES - MARKS - outline_room - 4.0 * GAP;
     let (films, paces, bouts) = (bed(FILMS), bed(PACES), bed(room));
-    let outlines = (outlined > 0.0).then(|| bed(OUTLINES));
+    let outlines = (outline_room > 0.0).then(|| bed(OUTLINES));
     let marks = bed(MARKS);
 
     let mut beds = vec![

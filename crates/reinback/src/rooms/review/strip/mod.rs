@@ -238,7 +238,7 @@ fn edge_preview(drag: Drag, data: &StripData<'_>) -> Option<Bout> {
     let mut bout = data.ride.bouts.iter().find(|own| own.id == bout)?.clone();
     match (start, bout.to) {
         (true, Some(to)) => {
-            bout.from = Moment(at.0.min(to.0 - SHORTEST_BOUT).max(data.extent.from.0))
+            bout.from = Moment(at.0.min(to.0 - SHORTEST_BOUT).max(data.extent.from.0));
         }
         (true, None) => bout.from = Moment(at.0.min(data.now.0)),
         (false, Some(_)) => bout.to = Some(Moment(at.0.max(bout.from.0 + SHORTEST_BOUT))),

@@ -1,0 +1,307 @@
+//! Presses on a ride, and what the ride is afterwards.
+
+use chrono::NaiveDate;
+use reinback_yard::{
+    Document, Edit, Horse, HorseId, IdMaker, Rein, Review, RideHead, RideId, WordId, Yard,
+};
+
+use super::*;
+
+const SECOND: i64 = 1_000_000_000;
+
+/// A yard with one ride, pressed upon.
+struct Desk {
+    document: Document,
+    ids: IdMaker,
+    ride: RideId,
+    chosen: Option<Chosen>,
+    refusals: Vec<Refusal>,
+}
+
+impl Desk {
+    fn new() -> Self {
+        let mut ids = IdMaker::seeded(1);
+        let (horse, ride, review): (HorseId, RideId, ReviewId) =
+            (ids.next(), ids.next(), ids.next());
+        let mut document = Document::new(Yard::default());
+        let known = Horse {
+            id: horse,
+            name: "Wren".into(),
+            foaled: None,
+            stage: String::new(),
+            notes: String::new(),
+        };
+        let head = RideHead {
+            horse,
+            date: NaiveDate::from_ymd_opt(2026, 11, 20).unwrap(),
+            time: None,
+            title: String::new(),
+            notes: String::new(),
+            reviews: vec![Review {
+                id: review,
+                reviewer: String::new(),
+            }],
+            counting: review,
+        };
+        let empty = Ride {
+            id: ride,
+            head,
+            films: vec![],
+            bouts: vec![],
+            marks: vec![],
+            paces: vec![],
+            outlines: vec![],
+        };
+        document
+            .apply("horse", Edit::Horse(horse, Some(known)))
+            .unwrap();
+        document
+            .apply("ride", Edit::Ride(ride, Some(Box::new(empty))))
+            .unwrap();
+        Self {
+            document,
+            ids,
+            ride,
+            chosen: None,
+            refusals: Vec::new(),
+        }
+    }
+
+    fn ride(&self) -> &Ride {
+        self.document.yard().ride(self.ride).unwrap()
+    }
+
+    fn at(&mut self, seconds: i64, press: &str) -> &mut Self {
+        let yard = self.document.yard().clone();
+        let ride = yard.ride(self.ride).unwrap();
+        let marking = Marking {
+            words: &yard.words,
+            ride,
+            review: ride.head.counting,
+            now: Moment(seconds * SECOND),
+            chosen: self.chosen,
+        };
+        let ids = &mut self.ids;
+        let step = match press {
+            "0" => marking.end_bout(),
+            "," => marking.set_rein(Rein::Left),
+            "." => marking.set_rein(Rein::Right),
+            "-" => marking.toggle_reviewed(),
+            "+" => Ok(marking.remark(MarkKind::Praise, ids)),
+            "*" => Ok(marking.remark(MarkKind::Repeated, ids)),
+            "F4" => marking.next_variant(),
+            "Delete" => marking.remove(),
+            key if key.len() == 1 => marking.fault_on_key(key.parse().unwrap(), ids),
+            key if key.starts_with("Alt+") => {
+                marking.general_fault_on_key(key[4..].parse().unwrap(), ids)
+            }
+            short => match look_up(&yard.words, short) {
+                Typed::One(exercise) => marking.start_bout(&exercise.id, ids),
+                other => panic!("{short} is no exercise: {other:?}"),
+            },
+        };
+        match step {
+            Ok(step) => {
+                self.document.apply(step.label, step.edit).unwrap();
+                self.chosen = step.choose;
+            }
+            Err(refusal) => self.refusals.push(refusal),
+        }
+        self
+    }
+
+    /// "half-pass 2-9 left 2 faults", a line a bout; a running one has no end, one that does
+    /// not count is in brackets.
+    fn check(&self, expect: &[&str]) {
+        let line = |bout: &Bout| {
+            let to = bout
+                .to
+                .map_or_else(String::new, |to| (to.0 / SECOND).to_string());
+            let rein = match bout.rein {
+                Some(Rein::Left) => " left",
+                Some(Rein::Right) => " right",
+                None => "",
+            };
+            let of_it = |mark: &&Mark| {
+                mark.bout == Some(bout.id) && matches!(mark.kind, MarkKind::Fault(_))
+            };
+            let faults = self.ride().marks.iter().filter(of_it).count();
+            let text = format!(
+                "{} {}-{to}{rein} {faults}",
+                bout.exercise,
+                bout.from.0 / SECOND
+            );
+            if bout.reviewed || bout.to.is_none() {
+                text
+            } else {
+                format!("({text})")
+            }
+        };
+        let lines: Vec<String> = self.ride().bouts.iter().map(line).collect();
+        assert_eq!(lines, expect, "refusals: {:?}", self.refusals);
+    }
+}
+
+#[test]
+fn the_next_exercise_ends_the_last() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp")
+        .at(3, ",")
+        .at(4, "1")
+        .at(9, "fc")
+        .at(10, "1")
+        .at(11, "2")
+        .at(12, "0");
+    desk.check(&["half-pass 2-9 left 1", "flying-change 9-12 2"]);
+    assert!(desk.refusals.is_empty(), "{:?}", desk.refusals);
+}
+
+#[test]
+fn a_late_fault_belongs_to_the_exercise_that_has_just_ended() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(9, "0").at(12, "1").at(60, "1");
+    desk.check(&["half-pass 2-9 1"]);
+    assert_eq!(
+        desk.refusals.len(),
+        1,
+        "a minute later it is too late: {:?}",
+        desk.refusals
+    );
+}
+
+#[test]
+fn the_same_rein_again_says_nothing() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(3, ",").at(4, ".");
+    desk.check(&["half-pass 2- right 0"]);
+    desk.at(5, ".");
+    desk.check(&["half-pass 2- 0"]);
+}
+
+#[test]
+fn what_does_not_count_can_count_again() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(3, "-");
+    assert_eq!(
+        desk.refusals.len(),
+        1,
+        "a running exercise neither counts nor does not"
+    );
+    desk.at(9, "0").at(9, "-");
+    desk.check(&["(half-pass 2-9 0)"]);
+    desk.at(9, "-");
+    desk.check(&["half-pass 2-9 0"]);
+}
+
+#[test]
+fn going_back_while_an_exercise_runs_is_refused_in_words() {
+    let mut desk = Desk::new();
+    desk.at(20, "hp").at(10, "fc").at(10, "0").at(10, "1");
+    desk.check(&["half-pass 20- 0"]);
+    assert_eq!(desk.refusals.len(), 3, "{:?}", desk.refusals);
+    assert!(
+        desk.refusals[0].contains("half-pass is running since 0:20"),
+        "{}",
+        desk.refusals[0]
+    );
+}
+
+#[test]
+fn keys_without_a_fault_say_so() {
+    let mut desk = Desk::new();
+    desk.at(2, "1")
+        .at(2, "Alt+1")
+        .at(2, "0")
+        .at(2, ",")
+        .at(2, "F4")
+        .at(2, "Delete");
+    assert_eq!(desk.refusals.len(), 6);
+    assert!(desk.ride().marks.is_empty());
+}
+
+#[test]
+fn general_faults_belong_to_the_exercise_too() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(3, "Alt+1").at(9, "0");
+    desk.check(&["half-pass 2-9 1"]);
+}
+
+#[test]
+fn removing_a_bout_takes_its_marks_and_undo_brings_both_back() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(3, "1").at(4, "2").at(9, "0");
+    let before = desk.ride().clone();
+    desk.chosen = Some(Chosen::Bout(before.bouts[0].id));
+    desk.at(9, "Delete");
+    assert!(desk.ride().bouts.is_empty() && desk.ride().marks.is_empty());
+    desk.document.undo().unwrap();
+    assert_eq!(desk.ride(), &before);
+}
+
+#[test]
+fn variants_go_round() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp");
+    let count = desk
+        .document
+        .yard()
+        .words
+        .exercise(&WordId::new("half-pass").unwrap())
+        .unwrap()
+        .variants
+        .len();
+    assert!(count > 0);
+    for _ in 0..count {
+        desk.at(3, "F4");
+        assert!(desk.ride().bouts[0].variant.is_some());
+    }
+    desk.at(3, "F4");
+    assert_eq!(desk.ride().bouts[0].variant, None);
+}
+
+#[test]
+fn neighbours_are_found_both_ways() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(3, "1").at(9, "0");
+    let yard = desk.document.yard();
+    let ride = yard.ride(desk.ride).unwrap();
+    let find = |seconds: i64, forward| {
+        let now = Moment(seconds * SECOND);
+        let marking = Marking {
+            words: &yard.words,
+            ride,
+            review: ride.head.counting,
+            now,
+            chosen: None,
+        };
+        marking.neighbour(forward).map(|(at, _)| at.0 / SECOND)
+    };
+    assert_eq!(
+        (find(0, true), find(2, true), find(3, true)),
+        (Some(2), Some(3), None)
+    );
+    assert_eq!(
+        (find(9, false), find(3, false), find(2, false)),
+        (Some(3), Some(2), None)
+    );
+}
+
+#[test]
+fn every_exercise_is_reached_by_its_letters() {
+    let words = Words::default();
+    assert!(words.exercises.len() >= 25);
+    for exercise in &words.exercises {
+        assert_eq!(
+            look_up(&words, &exercise.short),
+            Typed::One(exercise),
+            "{}",
+            exercise.short
+        );
+        assert!(
+            exercise.short.chars().count() <= 2,
+            "two letters at the most: {}",
+            exercise.short
+        );
+    }
+    assert_eq!(look_up(&words, "zzz"), Typed::Nothing);
+}

@@ -1,0 +1,291 @@
+//! The stage with films that are made up: frames every 40 ms, there at once or only later.
+
+use std::cell::RefCell;
+use std::collections::VecDeque;
+use std::path::Path;
+use std::sync::Mutex;
+
+use chrono::NaiveDate;
+use reinback_yard::IdMaker;
+
+use super::*;
+use crate::services::Question;
+
+const FRAME: i64 = 40_000_000;
+
+/// Answers at once, from frames that are all the same picture.
+struct MadeUp {
+    replies: RefCell<VecDeque<Reply>>,
+    nanos: i64,
+    /// Frames from this time on have not been decoded yet.
+    decoded: Arc<Mutex<i64>>,
+}
+
+fn frame(at: i64) -> Arc<Frame> {
+    Arc::new(Frame {
+        time: FilmTime(at),
+        end: Some(FilmTime(at + FRAME)),
+        width: 1,
+        height: 1,
+        rgba: vec![0, 0, 0, 255].into(),
+    })
+}
+
+impl MadeUp {
+    fn frame_at(&self, time: FilmTime) -> Arc<Frame> {
+        let last = (self.nanos - 1).max(0).div_euclid(FRAME) * FRAME;
+        frame((time.0.div_euclid(FRAME) * FRAME).clamp(0, last))
+    }
+}
+
+impl FilmHandle for MadeUp {
+    fn want(&self, want: Want) {
+        let shown = match want {
+            Want::Exact(time) | Want::Near(time) => self.frame_at(time),
+            Want::Play { .. } => return,
+            Want::Step { from, frames } => {
+                self.frame_at(FilmTime(from.0 + i64::from(frames) * FRAME))
+            }
+        };
+        self.replies.borrow_mut().push_back(Reply::Shown {
+            want,
+            frame: shown,
+            exact: true,
+        });
+    }
+
+    fn poll(&self) -> Option<Reply> {
+        self.replies.borrow_mut().pop_front()
+    }
+
+    fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        (time.0 < *self.decoded.lock().unwrap()).then(|| self.frame_at(time))
+    }
+}
+
+/// Films by their path: "10" is ten seconds long, "missing" is not there.
+struct Shelf {
+    decoded: Arc<Mutex<i64>>,
+}
+
+impl Services for Shelf {
+    fn today(&self) -> NaiveDate {
+        NaiveDate::default()
+    }
+
+    fn open_film(
+        &self,
+        path: &Path,
+        _settings: Settings,
+        _on_ready: OnReady,
+    ) -> Box<dyn FilmHandle> {
+        let seconds: Option<i64> = path.to_str().and_then(|text| text.parse().ok());
+        let nanos = seconds.unwrap_or(0) * 1_000_000_000;
+        let first = match seconds {
+            Some(_) => Reply::Opened(info(nanos)),
+            None => {
+                Reply::Failed(reinback_film::probe(Path::new("/nowhere/at/all.mp4")).unwrap_err())
+            }
+        };
+        Box::new(MadeUp {
+            replies: RefCell::new([first].into()),
+            nanos,
+            decoded: self.decoded.clone(),
+        })
+    }
+
+    fn ask(&self, _question: Question) -> Vec<PathBuf> {
+        Vec::new()
+    }
+}
+
+fn info(nanos: i64) -> FilmInfo {
+    let film =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-sessions/films/evening-ride.mp4");
+    let mut info = reinback_film::probe(&film).unwrap();
+    info.duration = FilmTime(nanos);
+    info
+}
+
+/// A stage, its clock, and hands.
+struct Theatre {
+    stage: Stage,
+    shelf: Shelf,
+    now: f64,
+}
+
+impl Theatre {
+    /// Films as (path, seconds on the ride clock).
+    fn new(films: &[(&str, i64)]) -> Self {
+        let mut ids = IdMaker::seeded(3);
+        let placed = films.iter().map(|(path, offset)| Placed {
+            film: Film {
+                id: ids.next(),
+                path: (*path).to_owned(),
+                fingerprint: None,
+                offset: Moment(offset * 1_000_000_000),
+                drift_ppb: 0,
+                duration_nanos: path
+                    .parse::<i64>()
+                    .ok()
+                    .map(|seconds| seconds * 1_000_000_000),
+            },
+            path: PathBuf::from(path),
+        });
+        let shelf = Shelf {
+            decoded: Arc::new(Mutex::new(i64::MAX)),
+        };
+        let mut theatre = Self {
+            stage: Stage::new(placed.collect(), Moment(0)),
+            shelf,
+            now: 0.0,
+        };
+        theatre.ticks(3);
+        theatre
+    }
+
+    fn ticks(&mut self, count: usize) -> &mut Self {
+        for _ in 0..count {
+            self.now += 0.02;
+            self.stage.tick(
+                self.now,
+                &self.shelf,
+                Settings::default(),
+                &(Arc::new(|| ()) as OnReady),
+            );
+        }
+        self
+    }
+
+    fn check(&self, expect_millis: i64) {
+        let millis = self.stage.position().0 / 1_000_000;
+        assert_eq!(
+            millis, expect_millis,
+            "the frame on screen stands at {millis} ms"
+        );
+    }
+}
+
+#[test]
+fn steps_go_frame_by_frame_and_quick_presses_add_up() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    theatre.check(0);
+    theatre.stage.step(1);
+    theatre.ticks(1).check(40);
+    for _ in 0..5 {
+        theatre.stage.step(1);
+    }
+    theatre.ticks(1).check(240);
+    theatre.stage.step(-2);
+    theatre.stage.step(-1);
+    theatre.ticks(1).check(120);
+    theatre.stage.step(-100);
+    theatre.ticks(1).check(0);
+}
+
+#[test]
+fn the_clock_stands_still_while_a_frame_is_not_there() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    *theatre.shelf.decoded.lock().unwrap() = 1_000_000_000;
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(200).check(960);
+    assert!(theatre.stage.is_playing(), "it waits, it does not stop");
+    *theatre.shelf.decoded.lock().unwrap() = i64::MAX;
+    theatre.ticks(51).check(2_000);
+}
+
+#[test]
+fn speed_is_that_of_the_clock() {
+    for (speed, expect) in [(0.5, 480), (1.0, 1_000), (2.0, 2_000)] {
+        let mut theatre = Theatre::new(&[("10", 0)]);
+        theatre.stage.set_speed(speed);
+        theatre.stage.toggle(theatre.now);
+        theatre.ticks(50).check(expect);
+    }
+}
+
+#[test]
+fn speeds_go_up_and_down_the_scale() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    for _ in 0..20 {
+        theatre.stage.change_speed(false);
+    }
+    assert!((theatre.stage.speed() - 0.1).abs() < 1e-9);
+    for _ in 0..20 {
+        theatre.stage.change_speed(true);
+    }
+    assert!((theatre.stage.speed() - 4.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_end_pauses_on_the_last_frame_and_play_starts_over() {
+    let mut theatre = Theatre::new(&[("2", 0)]);
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(200).check(1_960);
+    assert!(!theatre.stage.is_playing());
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(26).check(520);
+}
+
+#[test]
+fn a_gap_between_films_is_skipped_while_playing() {
+    let mut theatre = Theatre::new(&[("2", 0), ("3", 600)]);
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(150);
+    assert!(
+        theatre.stage.position().0 >= 600_000_000_000,
+        "{:?}",
+        theatre.stage.position()
+    );
+    assert!(matches!(theatre.stage.screen(), Screen::Picture));
+}
+
+#[test]
+fn a_moment_without_film_says_so() {
+    let mut theatre = Theatre::new(&[("2", 0), ("3", 600)]);
+    theatre.stage.seek(Moment(300_000_000_000), false);
+    theatre.ticks(2);
+    assert!(matches!(theatre.stage.screen(), Screen::Gap));
+    assert_eq!(
+        theatre.stage.position(),
+        Moment(300_000_000_000),
+        "marks can be made there"
+    );
+    theatre.stage.seek(Moment(601_000_000_000), false);
+    theatre.ticks(2);
+    assert!(matches!(theatre.stage.screen(), Screen::Picture));
+    theatre.check(601_000);
+}
+
+#[test]
+fn a_missing_film_is_told_and_found_again() {
+    let mut theatre = Theatre::new(&[("missing", 0)]);
+    assert!(matches!(theatre.stage.screen(), Screen::Failed(_)));
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(5);
+    let mut found = theatre.stage.films.clone();
+    found[0].path = PathBuf::from("10");
+    theatre.stage.set_films(found, Moment(0));
+    theatre.ticks(3);
+    assert!(matches!(theatre.stage.screen(), Screen::Picture));
+}
+
+#[test]
+fn a_ride_without_film_has_a_clock() {
+    let mut theatre = Theatre::new(&[]);
+    assert!(matches!(theatre.stage.screen(), Screen::NoFilms));
+    theatre.stage.set_films(Vec::new(), Moment(90_000_000_000));
+    theatre.stage.seek(Moment(45_000_000_000), false);
+    theatre.ticks(1).check(45_000);
+    theatre.stage.seek(Moment(i64::MAX), false);
+    theatre.ticks(1).check(90_000);
+}
+
+#[test]
+fn a_film_later_on_the_clock_is_mapped() {
+    let mut theatre = Theatre::new(&[("10", 120)]);
+    theatre.stage.seek(Moment(125_010_000_000), false);
+    theatre.ticks(1).check(125_000);
+    theatre.stage.step(1);
+    theatre.ticks(1).check(125_040);
+}
