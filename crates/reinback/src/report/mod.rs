@@ -1,7 +1,24 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
+//!
+//! - [`numbers`]: the numbers themselves, shared with the Progress room
+//! - [`document`]: the report in its own shape, as `docs/report.md` describes it
+//! - [`table`]: the same as rows of CSV
 
-use std::path::PathBuf;
+pub mod document;
+pub mod numbers;
+#[cfg(test)]
+pub(crate) mod sample;
+pub mod table;
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+
+use chrono::NaiveDate;
+use reinback_yard::{HorseId, Problem, Severity, Store, StoreError, Yard};
+
+use crate::services::{Services as _, System};
+use document::Document;
 
 /// What the command line can be asked.
 #[derive(Debug, clap::Subcommand)]
@@ -9,19 +26,247 @@ pub enum Verb {
     /// Prints the numbers of the Progress room.
     Report {
         /// The yard's folder.
-        #[arg(long)]
+        #[arg(long, value_name = "FOLDER")]
+        yard: PathBuf,
+        /// Only the horse of this name, in capital or small letters; all horses without it.
+        #[arg(long, value_name = "NAME")]
+        horse: Option<String>,
+        /// Only rides from this day on, like 2026-03-01.
+        #[arg(long, value_name = "DAY")]
+        from: Option<String>,
+        /// Only rides up to and with this day.
+        #[arg(long, value_name = "DAY")]
+        to: Option<String>,
+        /// How to print them.
+        #[arg(long, value_enum, default_value_t = Format::Json)]
+        format: Format,
+    },
+    /// Reads a yard and prints everything that is wrong with its files. Changes nothing.
+    Check {
+        /// The yard's folder.
+        #[arg(long, value_name = "FOLDER")]
         yard: PathBuf,
     },
 }
 
-/// Answers on the command line.
+/// How a report is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Format {
+    /// One JSON document (RFC 8259).
+    Json,
+    /// One row per horse, exercise and rein (RFC 4180).
+    Csv,
+}
+
+/// How it went, as an exit code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    /// 0
+    Fine,
+    /// 1
+    ProblemsFound,
+}
+
+/// Answers on the command line. 0: fine; 1: problems were found; 2: nothing could be done.
 #[must_use]
-pub fn run(_verb: &Verb) -> ExitCode {
-    ExitCode::SUCCESS
+pub fn run(verb: &Verb) -> ExitCode {
+    let (mut out, mut err) = (io::stdout().lock(), io::stderr().lock());
+    match answer(verb, System.today(), &mut out, &mut err) {
+        Ok(Outcome::Fine) => ExitCode::SUCCESS,
+        Ok(Outcome::ProblemsFound) => ExitCode::from(1),
+        Err(why) => {
+            drop(err);
+            could_not_run(&why)
+        }
+    }
 }
 
 /// Says why nothing could be done; exit code 2.
 #[must_use]
-pub fn could_not_run(_why: &str) -> ExitCode {
+pub fn could_not_run(why: &str) -> ExitCode {
+    // Where even this cannot be said, the exit code still tells.
+    let _unsaid = writeln!(io::stderr(), "reinback: {why}");
     ExitCode::from(2)
 }
+
+fn answer(
+    verb: &Verb,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<Outcome, String> {
+    match verb {
+        Verb::Report {
+            yard,
+            horse,
+            from,
+            to,
+            format,
+        } => {
+            let wish = Wish {
+                horse: horse.as_deref(),
+                from: from.as_deref().map(parse_day).transpose()?,
+                to: to.as_deref().map(parse_day).transpose()?,
+                format: *format,
+            };
+            report(yard, &wish, today, out, err)
+        }
+        Verb::Check { yard } => check(yard, out),
+    }
+}
+
+/// What was asked of a report.
+struct Wish<'a> {
+    horse: Option<&'a str>,
+    from: Option<NaiveDate>,
+    to: Option<NaiveDate>,
+    format: Format,
+}
+
+fn report(
+    folder: &Path,
+    wish: &Wish<'_>,
+    today: NaiveDate,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<Outcome, String> {
+    if let (Some(from), Some(to)) = (wish.from, wish.to)
+        && to < from
+    {
+        return Err(format!(
+            "the period ends ({to}) before it begins ({from}); exchange the two days"
+        ));
+    }
+    let opened = Store::open(folder).map_err(|error| in_words(&error))?;
+    let (yard, problems) = (opened.yard, opened.problems);
+    // The lock is not needed for reading what has been read.
+    drop(opened.store);
+    let horses = horses_named(&yard, wish.horse)?;
+    let document = Document::new(&yard, &horses, (wish.from, wish.to), today, &problems);
+    print(&document, wish.format, out)?;
+    put(err, lines(serious(&problems)).as_bytes())?;
+    Ok(outcome(&problems))
+}
+
+fn print(document: &Document, format: Format, out: &mut dyn Write) -> Result<(), String> {
+    let text = match format {
+        Format::Json => serde_json::to_string_pretty(document)
+            .map(|text| (text + "\n").into_bytes())
+            .map_err(|error| format!("the report could not be written as JSON: {error}"))?,
+        Format::Csv => table::rows(document)
+            .map_err(|error| format!("the report could not be written as CSV: {error}"))?,
+    };
+    put(out, &text)
+}
+
+/// Writes what was asked for. A reader that has closed its end, like `head`, has what it wanted.
+fn put(out: &mut dyn Write, text: &[u8]) -> Result<(), String> {
+    match out.write_all(text).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(format!("the answer could not be written: {error}"))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn lines<'a>(problems: impl Iterator<Item = &'a Problem>) -> String {
+    problems.map(|problem| format!("{problem}\n")).collect()
+}
+
+fn check(folder: &Path, out: &mut dyn Write) -> Result<Outcome, String> {
+    let path = folder.to_owned();
+    if !folder.is_dir() {
+        return Err(in_words(&StoreError::NotFound { path }));
+    }
+    if !folder.join("yard.ron").is_file() {
+        return Err(in_words(&StoreError::NotAYard { path }));
+    }
+    let problems = reinback_yard::check(folder);
+    let text = format!("{}{}\n", lines(problems.iter()), summary(&problems));
+    put(out, text.as_bytes())?;
+    Ok(outcome(&problems))
+}
+
+fn summary(problems: &[Problem]) -> String {
+    if problems.is_empty() {
+        return "Nothing is wrong with this yard's files.".to_owned();
+    }
+    let count = |severity: Severity| {
+        let times = problems
+            .iter()
+            .filter(|problem| problem.severity == severity)
+            .count();
+        let plural = if times == 1 { "" } else { "s" };
+        format!("{times} {}{plural}", severity.name())
+    };
+    format!(
+        "{}, {}, {}.",
+        count(Severity::Error),
+        count(Severity::Warning),
+        count(Severity::Note)
+    )
+}
+
+/// Notes ask for nothing, so they do not change the exit code.
+fn serious(problems: &[Problem]) -> impl Iterator<Item = &Problem> {
+    problems
+        .iter()
+        .filter(|problem| problem.severity > Severity::Note)
+}
+
+fn outcome(problems: &[Problem]) -> Outcome {
+    if serious(problems).next().is_some() {
+        Outcome::ProblemsFound
+    } else {
+        Outcome::Fine
+    }
+}
+
+fn in_words(error: &StoreError) -> String {
+    format!("{error} {}", error.next_step())
+}
+
+fn parse_day(text: &str) -> Result<NaiveDate, String> {
+    NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").map_err(|error| {
+        format!("“{text}” is not a day ({error}); write year, month and day like 2026-03-01")
+    })
+}
+
+/// The horses of a name, or all. Capitals and small letters are the same.
+fn horses_named(yard: &Yard, name: Option<&str>) -> Result<Vec<HorseId>, String> {
+    let wanted = name.map(|name| name.trim().to_lowercase());
+    let fits = |have: &str| {
+        wanted
+            .as_ref()
+            .is_none_or(|wanted| have.trim().to_lowercase() == *wanted)
+    };
+    let found: Vec<HorseId> = yard
+        .horses
+        .iter()
+        .filter(|horse| fits(&horse.name))
+        .map(|horse| horse.id)
+        .collect();
+    match name {
+        Some(name) if found.is_empty() => Err(unknown_horse(yard, name)),
+        _ => Ok(found),
+    }
+}
+
+fn unknown_horse(yard: &Yard, name: &str) -> String {
+    let names: Vec<&str> = yard
+        .horses
+        .iter()
+        .map(|horse| horse.name.as_str())
+        .collect();
+    match names.as_slice() {
+        [] => format!("there is no horse “{name}”: this yard has no horse yet"),
+        [only] => format!("there is no horse “{name}” in this yard; its only horse is {only}"),
+        many => format!(
+            "there is no horse “{name}” in this yard; its horses are {}",
+            many.join(", ")
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,16 +1,80 @@
 //! The Progress room: fault rates and trends of a horse.
+//!
+//! - `period`: which days; `text`: the numbers in a rider's words
+//! - `moments`: the film moments behind a line
+//! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
+//! - `picture`: where the small pictures of a line put their dots and bars
+//!
+//! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
+//! until the new one is there.
+
+mod chart;
+mod choices;
+mod detail;
+mod list;
+mod moments;
+mod period;
+mod picture;
+mod rows;
+#[cfg(test)]
+mod tests;
+mod text;
+
+use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use egui::{CentralPanel, Ui};
-use reinback_yard::{HorseId, Yard};
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
+use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
+use crate::report::numbers::{Line, Numbers, Question, numbers};
 use crate::services::OnReady;
+use crate::task::{Task, Tasks};
+use crate::theme;
+use moments::FaultMoment;
+use period::Period;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
     horse: Option<HorseId>,
-    _on_ready: OnReady,
+    period: Period,
+    /// The days typed for a period of one's own.
+    typed: [String; 2],
+    order: Order,
+    /// The line that is open.
+    open: Option<WordId>,
+    /// Rides as a table instead of a plot.
+    as_table: bool,
+    /// Every moment of the open line, not only the first few.
+    all_moments: bool,
+    tasks: Tasks<Counted>,
+    running: Option<(Asked, Task)>,
+    shown: Option<Counted>,
+    /// Grows with every yard opened, so that a late answer about another yard is not taken.
+    generation: u64,
+}
+
+/// How the lines are sorted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Order {
+    #[default]
+    WorkOnFirst,
+    Name,
+}
+
+/// What was counted, and of which state of the yard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Asked {
+    generation: u64,
+    revision: u64,
+    question: Question,
+}
+
+/// What a worker found.
+struct Counted {
+    asked: Asked,
+    numbers: Numbers,
+    moments: BTreeMap<WordId, Vec<FaultMoment>>,
 }
 
 impl ProgressView {
@@ -19,13 +83,26 @@ impl ProgressView {
     pub fn new(on_ready: OnReady) -> Self {
         Self {
             horse: None,
-            _on_ready: on_ready,
+            period: Period::default(),
+            typed: Default::default(),
+            order: Order::default(),
+            open: None,
+            as_table: false,
+            all_moments: false,
+            tasks: Tasks::new(on_ready),
+            running: None,
+            shown: None,
+            generation: 0,
         }
     }
 
     /// Another yard has been opened.
     pub fn forget(&mut self) {
+        self.generation += 1;
         self.horse = None;
+        self.open = None;
+        self.running = None;
+        self.shown = None;
     }
 
     /// Shows this horse.
@@ -34,7 +111,78 @@ impl ProgressView {
     }
 
     /// Takes in results and starts what is due.
-    pub fn tick(&mut self, _yard: &Yard, _revision: u64, _today: NaiveDate) {}
+    pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
+        while let Some(counted) = self.tasks.poll() {
+            if self.running.as_ref().map(|(asked, _)| *asked) == Some(counted.asked) {
+                self.running = None;
+                self.shown = Some(counted);
+            }
+        }
+        if self.horse.is_none_or(|horse| yard.horse(horse).is_none()) {
+            self.horse = horse_of_newest_ride(yard);
+        }
+        let Some(asked) = self.asked(revision, today) else {
+            return;
+        };
+        let shown = self.shown.as_ref().map(|counted| counted.asked);
+        let running = self.running.as_ref().map(|(asked, _)| *asked);
+        if running.or(shown) != Some(asked) {
+            self.start(yard.clone(), asked);
+        }
+    }
+
+    /// What should be on screen; `None` without a horse or with days that cannot be read.
+    fn asked(&self, revision: u64, today: NaiveDate) -> Option<Asked> {
+        let (from, to) = period::bounds(self.period, &self.typed, today).ok()?;
+        Some(Asked {
+            generation: self.generation,
+            revision,
+            question: Question {
+                horse: self.horse?,
+                from,
+                to,
+            },
+        })
+    }
+
+    fn start(&mut self, yard: Yard, asked: Asked) {
+        let task = self.tasks.start("progress", move |control| {
+            let numbers = numbers(&yard, &asked.question);
+            let moments = moments::moments(&yard, &numbers);
+            if control.flow().is_continue() {
+                control.send(Counted {
+                    asked,
+                    numbers,
+                    moments,
+                });
+            }
+        });
+        self.running = Some((asked, task));
+    }
+
+    /// The numbers on screen, if they are those of the horse chosen.
+    fn counted(&self) -> Option<&Counted> {
+        let shown = self.shown.as_ref();
+        shown.filter(|shown| Some(shown.asked.question.horse) == self.horse)
+    }
+
+    fn open_line(&self) -> Option<(&Line, &[FaultMoment])> {
+        let (counted, open) = (self.counted()?, self.open.as_ref()?);
+        let line = counted
+            .numbers
+            .lines
+            .iter()
+            .find(|line| line.exercise == *open)?;
+        let moments = counted.moments.get(open).map_or(&[][..], Vec::as_slice);
+        Some((line, moments))
+    }
+}
+
+fn horse_of_newest_ride(yard: &Yard) -> Option<HorseId> {
+    let newest = yard.rides_by_date().last().map(|ride| ride.head.horse);
+    newest
+        .filter(|horse| yard.horse(*horse).is_some())
+        .or_else(|| yard.horses.first().map(|horse| horse.id))
 }
 
 /// What the Progress room shows.
@@ -51,11 +199,39 @@ pub struct ProgressData<'a> {
 /// Draws the room.
 pub fn progress_ui(
     ui: &mut Ui,
-    _view: &mut ProgressView,
-    _data: &ProgressData<'_>,
-    _out: &mut Vec<Action>,
+    view: &mut ProgressView,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
 ) {
-    CentralPanel::default().show(ui, |ui| {
-        ui.label("…");
-    });
+    let tokens = theme::tokens(ui);
+    let side = |fill| {
+        Frame::new()
+            .fill(fill)
+            .inner_margin(Margin::symmetric(18, 10))
+    };
+    Panel::top("progress choices")
+        .frame(side(tokens.ground))
+        .show_separator_line(false)
+        .show(ui, |ui| choices::choices_ui(ui, view, data));
+    Panel::bottom("progress caution")
+        .frame(side(tokens.raised))
+        .show(ui, |ui| {
+            ui.label(RichText::new(text::CAUTION).small().color(tokens.ink_soft));
+        });
+    if view.open_line().is_some() {
+        let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
+        Panel::right("progress detail")
+            .resizable(false)
+            .exact_size(width)
+            .frame(side(tokens.raised))
+            .show(ui, |ui| detail::detail_ui(ui, view, data, out));
+    }
+    CentralPanel::default()
+        .frame(Frame::new().fill(tokens.ground).inner_margin(Margin {
+            left: 18,
+            right: 10,
+            top: 2,
+            bottom: 8,
+        }))
+        .show(ui, |ui| list::list_ui(ui, view, data, out));
 }

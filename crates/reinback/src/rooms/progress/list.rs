@@ -1,0 +1,357 @@
+//! One line an exercise: name, sentence, reins side by side, and the trend as a small picture.
+
+use egui::text::{LayoutJob, TextFormat};
+use egui::{Color32, FontId, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
+use reinback_analysis::{Cell, Direction};
+
+use super::period::{self, Period};
+use super::picture::{self, Bar, Course, RowLayout};
+use super::{Counted, Order, ProgressData, ProgressView, rows, text};
+use crate::action::Action;
+use crate::command::Command;
+use crate::report::numbers::Line;
+use crate::theme::{self, Tokens};
+
+/// Room for the scroll bar.
+const SCROLL: f32 = 8.0;
+
+/// Draws the lines, or what to do where there are none.
+pub(super) fn list_ui(
+    ui: &mut Ui,
+    view: &mut ProgressView,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let Some(counted) = view.counted() else {
+        if view.horse.is_none() {
+            no_horse_ui(ui, out);
+        }
+        return;
+    };
+    if counted.numbers.lines.is_empty() {
+        nothing_ui(ui, view, data, out);
+        return;
+    }
+    let mut open = view.open.clone();
+    columns_ui(ui);
+    ScrollArea::vertical()
+        .id_salt("progress lines")
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            ui.set_max_width(ui.available_width() - SCROLL);
+            for line in in_order(counted, view.order) {
+                let here = open.as_ref() == Some(&line.exercise);
+                if line_ui(ui, line, here) {
+                    open = (!here).then(|| line.exercise.clone());
+                }
+            }
+        });
+    if open != view.open {
+        view.all_moments = false;
+    }
+    view.open = open;
+}
+
+fn in_order(counted: &Counted, order: Order) -> Vec<&Line> {
+    let mut lines: Vec<&Line> = counted.numbers.lines.iter().collect();
+    if order == Order::Name {
+        lines.sort_by_key(|line| line.name.to_lowercase());
+    }
+    lines
+}
+
+/// What stands over the columns.
+fn columns_ui(ui: &mut Ui) {
+    let width = ui.available_width() - SCROLL;
+    if !picture::in_columns(width) {
+        return;
+    }
+    let (rect, _) = ui.allocate_exact_size(vec2(width, 16.0), egui::Sense::hover());
+    let layout = picture::row_layout(rect.min, width, 16.0);
+    let ink = theme::tokens(ui).ink_soft;
+    for (place, name) in [
+        (layout.text, "Exercise"),
+        (layout.reins, "Faulty, rein by rein"),
+        (layout.trend, "Faulty, ride by ride"),
+    ] {
+        let at = pos2(place.left(), rect.center().y);
+        rows::text(ui, at, place.right(), name, FontId::proportional(12.5), ink);
+    }
+}
+
+/// Draws one line; true when it was pressed.
+fn line_ui(ui: &mut Ui, line: &Line, open: bool) -> bool {
+    let tokens = theme::tokens(ui);
+    let width = ui.available_width();
+    let job = line_text(line, tokens, picture::text_width(width));
+    let galley = ui.painter().layout_job(job);
+    let height = picture::row_layout(pos2(0.0, 0.0), width, galley.size().y).height;
+    let (rect, response) = rows::row(ui, height, &spoken(line), open);
+    if ui.is_rect_visible(rect) {
+        if !open && !response.hovered() && !response.has_focus() {
+            ui.painter().rect_filled(rect, 6.0, tokens.raised);
+        }
+        let layout = picture::row_layout(rect.min, width, galley.size().y);
+        ui.painter().galley(layout.text.min, galley, tokens.ink);
+        pictures_ui(ui, line, &layout);
+    }
+    response.clicked()
+}
+
+fn line_text(line: &Line, tokens: &Tokens, width: f32) -> LayoutJob {
+    let mut job = LayoutJob::default();
+    job.wrap.max_width = width;
+    let mut say = |text: String, font_id: FontId, color: Color32| {
+        let format = TextFormat {
+            line_height: Some(font_id.size * 1.4),
+            font_id,
+            color,
+            ..TextFormat::default()
+        };
+        job.append(&text, 0.0, format);
+    };
+    say(format!("{}\n", line.name), theme::bold(16.0), tokens.ink);
+    let figures = &line.figures;
+    say(
+        format!("{}\n", text::rate(&figures.all.rate)),
+        FontId::proportional(14.0),
+        tokens.ink,
+    );
+    say(
+        text::per_minute(&figures.all.per_minute),
+        FontId::proportional(12.5),
+        tokens.ink_soft,
+    );
+    job
+}
+
+/// What a line says to those who hear it.
+fn spoken(line: &Line) -> String {
+    let figures = &line.figures;
+    let mut parts = vec![
+        line.name.clone(),
+        text::rate(&figures.all.rate),
+        text::per_minute(&figures.all.per_minute),
+    ];
+    for (name, cell) in picture::bars(figures) {
+        let name = match name {
+            "L" => "left rein",
+            "R" => "right rein",
+            "all" => continue,
+            other => other,
+        };
+        parts.push(format!("{name} {}", cell.rate.tally));
+    }
+    parts.push(text::trend(&figures.trend, line.rides.len()));
+    parts.join(". ")
+}
+
+fn pictures_ui(ui: &Ui, line: &Line, layout: &RowLayout) {
+    let bars = picture::bars(&line.figures);
+    let names: Vec<&str> = bars.iter().map(|(name, _)| *name).collect();
+    let name_width = picture::name_width(&names);
+    let step = (layout.reins.height() / bars.len() as f32).min(24.0);
+    let top = layout.reins.center().y - step * bars.len() as f32 / 2.0;
+    for (at, (name, cell)) in bars.into_iter().enumerate() {
+        let place = Rect::from_min_size(
+            pos2(layout.reins.left(), top + step * at as f32),
+            vec2(layout.reins.width(), step),
+        );
+        bar_ui(ui, (name, name_width), cell, place);
+    }
+    trend_ui(ui, line, layout.trend);
+}
+
+/// A bar with its name before it and its counts behind it.
+pub(super) fn bar_ui(ui: &Ui, (name, name_width): (&str, f32), cell: &Cell, place: Rect) {
+    let tokens = theme::tokens(ui);
+    let middle = place.center().y;
+    rows::text(
+        ui,
+        pos2(place.left(), middle),
+        place.left() + name_width,
+        name,
+        theme::bold(13.0),
+        tokens.ink_soft,
+    );
+    rows::text_to(
+        ui,
+        pos2(place.right(), middle),
+        &cell.rate.tally.to_string(),
+        FontId::proportional(13.0),
+        tokens.ink,
+    );
+    let bed = Rect::from_min_max(
+        pos2(place.left() + name_width, middle - 5.0),
+        pos2(place.right() - 58.0, middle + 5.0),
+    );
+    match picture::bar(cell) {
+        Bar::Empty => {}
+        Bar::Single { faulty, attempts } => pips(ui, bed, faulty, attempts),
+        Bar::Share { value, low, high } => {
+            share_bar(ui, bed, value as f32, [low as f32, high as f32]);
+        }
+    }
+}
+
+/// Each attempt for itself: a full dot was faulty, a ring was clean.
+fn pips(ui: &Ui, bed: Rect, faulty: u32, attempts: u32) {
+    let tokens = theme::tokens(ui);
+    for at in 0..attempts {
+        let center = pos2(bed.left() + 5.0 + 12.0 * at as f32, bed.center().y);
+        if at < faulty {
+            ui.painter().circle_filled(center, 4.0, tokens.fault);
+        } else {
+            let stroke = Stroke::new(1.2, tokens.ink_soft);
+            ui.painter().circle_stroke(center, 3.6, stroke);
+        }
+    }
+}
+
+/// The faulty share filled, its range as a line across.
+fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
+    let tokens = theme::tokens(ui);
+    let painter = ui.painter();
+    let x = |share: f32| bed.left() + share * bed.width();
+    let hairline = Stroke::new(1.0, tokens.line);
+    painter.rect(bed, 2.0, tokens.field, hairline, egui::StrokeKind::Inside);
+    let full = Rect::from_min_max(bed.min, pos2(x(value), bed.bottom()));
+    painter.rect_filled(full, 2.0, tokens.fault);
+    let y = bed.center().y;
+    // A rim, so that the line stands out from the filled part as well.
+    for stroke in [
+        Stroke::new(3.6, tokens.raised),
+        Stroke::new(1.4, tokens.ink),
+    ] {
+        painter.hline(x(range[0])..=x(range[1]), y, stroke);
+        for end in range {
+            painter.vline(x(end), y - 3.5..=y + 3.5, stroke);
+        }
+    }
+}
+
+/// Dots for rides, the fitted line where there is one, and the words.
+fn trend_ui(ui: &Ui, line: &Line, place: Rect) {
+    let tokens = theme::tokens(ui);
+    let painter = ui.painter();
+    let (picture, words) = place.split_top_bottom_at_y(place.bottom() - 18.0);
+    let hairline = Stroke::new(1.0, tokens.line);
+    painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
+    painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
+    let points = &line.figures.points;
+    if let Some(course) = Course::new(points, picture) {
+        if let Ok(trend) = &line.figures.trend.state {
+            let fitted = course.days(32).into_iter();
+            let fitted = fitted
+                .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
+                .collect();
+            // A line that says nothing clear must not look as if it did.
+            let stroke = match trend.direction {
+                Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),
+                Direction::Fewer | Direction::More => Stroke::new(2.0, tokens.leather),
+            };
+            painter.line(fitted, stroke);
+        }
+        for point in points {
+            let share = point.tally.share().unwrap_or(0.0);
+            let at = course.place(f64::from(point.day.0), share);
+            let radius = picture::dot_radius(point.tally.attempts);
+            painter.circle(
+                at,
+                radius,
+                tokens.ink_soft.gamma_multiply(0.75),
+                Stroke::new(1.0, tokens.raised),
+            );
+        }
+    }
+    rows::text(
+        ui,
+        pos2(words.left(), words.center().y + 1.0),
+        words.right(),
+        &text::trend(&line.figures.trend, line.rides.len()),
+        FontId::proportional(12.5),
+        tokens.ink_soft,
+    );
+}
+
+fn no_horse_ui(ui: &mut Ui, out: &mut Vec<Action>) {
+    let next = "Numbers begin with a horse and the film of a ride. Add the horse in the Yard.";
+    if empty_ui(ui, "No horse yet", next, Some("To the Yard")) {
+        out.push(Action::Run(Command::ToYard));
+    }
+}
+
+/// A horse without a counted exercise in these days.
+fn nothing_ui(
+    ui: &mut Ui,
+    view: &mut ProgressView,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let Some(horse) = view.horse else { return };
+    let name = data
+        .yard
+        .horse(horse)
+        .map_or("this horse", |horse| &horse.name);
+    let rides = data.yard.rides_by_date();
+    let own = || rides.iter().filter(|ride| ride.head.horse == horse);
+    if own().next().is_none() {
+        let head = format!("No ride of {name} yet");
+        let next = "Choose the film of a ride, then mark its exercises while it plays.";
+        if empty_ui(ui, &head, next, Some("New ride from film…")) {
+            out.push(Action::ChooseFilms(Some(horse)));
+        }
+        return;
+    }
+    let within = |period: Period| {
+        let days = period::bounds(period, &view.typed, data.today);
+        days.is_ok_and(|(from, to)| {
+            own().any(|ride| {
+                from.is_none_or(|from| ride.head.date >= from)
+                    && to.is_none_or(|to| ride.head.date <= to)
+            })
+        })
+    };
+    if within(view.period) {
+        let newest = own().next_back().map(|ride| ride.id);
+        let next = "Mark the exercises of a ride; one that is closed counts by itself.";
+        let head = format!("No exercise of {name} counts in these days");
+        if empty_ui(ui, &head, next, Some("Open the newest ride")) {
+            out.extend(newest.map(|ride| Action::OpenRide(ride, None)));
+        }
+        return;
+    }
+    let offer = Period::ALL
+        .into_iter()
+        .find(|period| *period != Period::Days && within(*period))
+        .unwrap_or(Period::Everything);
+    let head = format!("No ride of {name} in these days");
+    let last = own().next_back().map_or_else(String::new, |ride| {
+        format!("The newest ride is of {}.", text::day(ride.head.date))
+    });
+    if empty_ui(
+        ui,
+        &head,
+        &last,
+        Some(&format!("Show {}", offer.name(data.today))),
+    ) {
+        view.period = offer;
+    }
+}
+
+/// A heading, what to do next, and a button for it; true when that was pressed.
+fn empty_ui(ui: &mut Ui, head: &str, next: &str, button: Option<&str>) -> bool {
+    let tokens = theme::tokens(ui);
+    let mut pressed = false;
+    ui.vertical_centered(|ui| {
+        ui.add_space(ui.available_height() * 0.3);
+        ui.label(RichText::new(head).font(theme::bold(18.0)));
+        ui.label(RichText::new(next).color(tokens.ink_soft));
+        ui.add_space(8.0);
+        if let Some(button) = button {
+            pressed = ui.button(button).clicked();
+        }
+    });
+    pressed
+}

@@ -1,0 +1,145 @@
+//! Which days are looked at.
+
+use chrono::{Datelike as _, Days, Months, NaiveDate};
+
+/// A choice of days.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Period {
+    /// Today and the 27 days before.
+    FourWeeks,
+    /// From the first of this month to today.
+    ThisMonth,
+    /// Up to and with today, from the day after the same day three months ago.
+    #[default]
+    ThreeMonths,
+    /// Every ride.
+    Everything,
+    /// Typed days.
+    Days,
+}
+
+impl Period {
+    /// All of them, in the order shown.
+    pub(super) const ALL: [Self; 5] = [
+        Self::FourWeeks,
+        Self::ThisMonth,
+        Self::ThreeMonths,
+        Self::Everything,
+        Self::Days,
+    ];
+
+    /// On its button.
+    pub(super) fn name(self, today: NaiveDate) -> String {
+        match self {
+            Self::FourWeeks => "Last 28 days".to_owned(),
+            Self::ThisMonth => format!("{} to date", today.format("%B")),
+            Self::ThreeMonths => "Last three months".to_owned(),
+            Self::Everything => "Everything".to_owned(),
+            Self::Days => "From, to".to_owned(),
+        }
+    }
+}
+
+/// The first and last day, both included; `None` is open.
+pub(super) type Bounds = (Option<NaiveDate>, Option<NaiveDate>);
+
+/// The days of a choice; `typed` are the two fields.
+///
+/// # Errors
+/// A sentence about what was typed.
+pub(super) fn bounds(
+    period: Period,
+    typed: &[String; 2],
+    today: NaiveDate,
+) -> Result<Bounds, String> {
+    let since = |first: Option<NaiveDate>| Ok((first, Some(today)));
+    match period {
+        Period::FourWeeks => since(today.checked_sub_days(Days::new(27))),
+        Period::ThisMonth => since(today.with_day(1)),
+        Period::ThreeMonths => {
+            let before = today.checked_sub_months(Months::new(3));
+            since(before.and_then(|day| day.succ_opt()))
+        }
+        Period::Everything => Ok((None, None)),
+        Period::Days => {
+            let (from, to) = (parse(&typed[0])?, parse(&typed[1])?);
+            match (from, to) {
+                (Some(first), Some(last)) if last < first => {
+                    Err("The period ends before it begins. Exchange the two days.".to_owned())
+                }
+                _ => Ok((from, to)),
+            }
+        }
+    }
+}
+
+/// A typed day; an empty field leaves the period open on that side.
+fn parse(text: &str) -> Result<Option<NaiveDate>, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    ["%Y-%m-%d", "%d.%m.%Y"]
+        .iter()
+        .find_map(|format| NaiveDate::parse_from_str(text, format).ok())
+        .map(Some)
+        .ok_or_else(|| format!("“{text}” is not a day. Write it like 2026-03-01."))
+}
+
+/// "5 February to 4 May 2026"; `None` for every ride.
+pub(super) fn in_words((from, to): Bounds) -> String {
+    match (from, to) {
+        (None, None) => "every ride".to_owned(),
+        (Some(from), None) => format!("from {}", super::text::day(from)),
+        (None, Some(to)) => format!("up to {}", super::text::day(to)),
+        (Some(from), Some(to)) => {
+            format!("{} to {}", super::text::day(from), super::text::day(to))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(text: &str) -> NaiveDate {
+        text.parse().expect("a day")
+    }
+
+    fn check(period: Period, today: &str, from: &str) {
+        let found = bounds(period, &Default::default(), day(today));
+        assert_eq!(found, Ok((Some(day(from)), Some(day(today)))), "{period:?}");
+    }
+
+    #[test]
+    fn periods_reach_back_as_they_say() {
+        check(Period::FourWeeks, "2026-05-28", "2026-05-01");
+        check(Period::ThisMonth, "2026-05-28", "2026-05-01");
+        check(Period::ThisMonth, "2026-05-01", "2026-05-01");
+        check(Period::ThreeMonths, "2026-05-28", "2026-03-01");
+        // February has no 31st: three months before 31 May is its last day.
+        check(Period::ThreeMonths, "2026-05-31", "2026-03-01");
+        let all = bounds(Period::Everything, &Default::default(), day("2026-05-28"));
+        assert_eq!(all, Ok((None, None)));
+    }
+
+    #[test]
+    fn typed_days_are_read_or_refused_in_words() {
+        let typed = |from: &str, to: &str| {
+            bounds(Period::Days, &[from.into(), to.into()], day("2026-05-28"))
+        };
+        assert_eq!(
+            typed("2026-03-01", " 2.4.2026 "),
+            Ok((Some(day("2026-03-01")), Some(day("2026-04-02"))))
+        );
+        assert_eq!(typed("", ""), Ok((None, None)));
+        for (from, to, expect) in [
+            ("soon", "", "“soon” is not a day"),
+            ("2026-02-30", "", "is not a day"),
+            ("2026-03-02", "2026-03-01", "ends before it begins"),
+        ] {
+            let why = typed(from, to).expect_err(expect);
+            assert!(why.contains(expect), "{why}");
+        }
+    }
+}
