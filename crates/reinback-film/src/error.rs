@@ -44,7 +44,8 @@ impl fmt::Display for FilmError {
 
 impl FilmError {
     /// An error about the file at `path`; `detail` is for the log.
-    pub(crate) fn new(kind: FilmErrorKind, path: &Path, detail: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn new(kind: FilmErrorKind, path: &Path, detail: impl Into<String>) -> Self {
         Self {
             kind,
             path: path.to_path_buf(),

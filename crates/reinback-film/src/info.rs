@@ -3,8 +3,9 @@
 use crate::time::FilmTime;
 
 /// A film's size, length and rate, as the person watching sees them.
+///
+/// Fields may be added: build one as `FilmInfo { .., ..FilmInfo::default() }`.
 #[derive(Clone, Debug, PartialEq)]
-#[non_exhaustive]
 #[expect(
     clippy::struct_excessive_bools,
     reason = "independent facts, each named at its use"
@@ -43,6 +44,27 @@ pub struct FilmInfo {
     /// turn out damaged included; `None` where it keeps no list (MPEG-TS,
     /// Matroska).
     pub frames: Option<u64>,
+}
+
+impl Default for FilmInfo {
+    /// A silent upright film without length: no pixels, 25 frames a second.
+    fn default() -> Self {
+        Self {
+            width: 0,
+            height: 0,
+            duration: FilmTime::ZERO,
+            average_rate: 25.0,
+            variable_rate: false,
+            codec: String::new(),
+            has_sound: false,
+            recorded_at: None,
+            rotation_degrees: 0,
+            mirrored: false,
+            interlaced: false,
+            high_dynamic_range: false,
+            frames: None,
+        }
+    }
 }
 
 impl FilmInfo {

@@ -4,7 +4,9 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use reinback_film::{Film, FilmErrorKind, FilmTime, fingerprint, probe, thumbnail};
+use reinback_film::{
+    Film, FilmError, FilmErrorKind, FilmInfo, FilmTime, Reply, fingerprint, probe, thumbnail,
+};
 
 use crate::support::{SMALL, Watched, clip, media, same_time, since_first};
 
@@ -66,6 +68,20 @@ fn a_film_that_may_not_be_read_says_so() {
         return;
     }
     refuses(&path, FilmErrorKind::Unreadable);
+}
+
+/// What a stand-in for a film needs in the tests of other crates.
+#[test]
+fn facts_replies_and_errors_can_be_made_without_a_film() {
+    let info = FilmInfo {
+        width: 640,
+        frames: Some(3),
+        ..FilmInfo::default()
+    };
+    assert_eq!(info.frame_length(), FilmTime(40_000_000));
+    assert!(matches!(Reply::Opened(info), Reply::Opened(told) if told.width == 640));
+    let error = FilmError::new(FilmErrorKind::NotFound, Path::new("a.mp4"), "x");
+    assert!(matches!(Reply::Failed(error), Reply::Failed(told) if told.can_retry()));
 }
 
 #[test]
