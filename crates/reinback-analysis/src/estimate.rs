@@ -93,6 +93,16 @@ pub enum Method {
     LogitFirth,
     /// Posterior range under a beta prior learned from the other exercises.
     BetaBinomial,
+    /// Interval of a coefficient of variation.
+    McKay,
+    /// Median of pairwise slopes with its rank interval.
+    TheilSen,
+    /// Where nineteen of twenty single differences lie: not a range of a mean.
+    LimitsOfAgreement,
+    /// Large-sample interval of Cohen's kappa.
+    Kappa,
+    /// Large-sample interval of Gwet's AC1.
+    Ac1,
 }
 
 impl Method {
@@ -112,6 +122,11 @@ impl Method {
             Self::Logit => "binomial logit with dispersion at least 1",
             Self::LogitFirth => "binomial logit with Firth's correction and dispersion at least 1",
             Self::BetaBinomial => "beta-binomial empirical Bayes interval",
+            Self::McKay => "McKay's interval of a coefficient of variation",
+            Self::TheilSen => "Theil-Sen slope with its rank interval",
+            Self::LimitsOfAgreement => "limits of agreement",
+            Self::Kappa => "Cohen's kappa with its large-sample interval",
+            Self::Ac1 => "Gwet's AC1 with its large-sample interval",
         }
     }
 
@@ -145,6 +160,15 @@ impl Method {
             Self::BetaBinomial => {
                 "Skellam JG 1948, J R Stat Soc B 10:257-261; Casella G 1985, Am Stat 39:83-87"
             }
+            Self::McKay => "McKay AT 1932, J R Stat Soc 95:695-698",
+            Self::TheilSen => {
+                "Sen PK 1968, J Am Stat Assoc 63:1379-1389; ranks interpolated as in Gilbert RO 1987, Statistical Methods for Environmental Pollution Monitoring"
+            }
+            Self::LimitsOfAgreement => "Bland JM, Altman DG 1986, Lancet i:307-310",
+            Self::Kappa => {
+                "Cohen J 1960, Educ Psychol Meas 20:37-46; standard error of Fleiss JL, Cohen J, Everitt BS 1969, Psychol Bull 72:323-327"
+            }
+            Self::Ac1 => "Gwet KL 2008, Br J Math Stat Psychol 61:29-48",
         }
     }
 }

@@ -20,8 +20,12 @@
 //! | [`mod@trend`] | does the rate move from ride to ride |
 //! | [`rank`] | what to work on first |
 //! | [`after_mistake`] | repeats, and whether mistakes follow mistakes |
+//! | [`series`], [`series_count`] | did a series of changes hold its count |
+//! | [`clean_change`] | did both pairs change in the same stride |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
+//! | [`describe`] | median, evenness, slope, limits of agreement |
+//! | [`timeline`] | from stretches with gaps and overlaps to one line |
 //! | [`special`] | the distribution functions everything rests on |
 //!
 //! # Invariants
@@ -68,7 +72,9 @@
 )]
 
 pub mod after_mistake;
+pub mod clean_change;
 pub mod compare;
+pub mod describe;
 pub mod dispersion;
 pub mod estimate;
 pub mod exercise;
@@ -78,9 +84,12 @@ pub mod multiple;
 pub mod observation;
 pub mod rank;
 pub mod rate;
+pub mod series;
+pub mod series_count;
 pub mod shuffle;
 pub mod special;
 pub mod time;
+pub mod timeline;
 pub mod trend;
 
 pub use after_mistake::{AfterMistake, RunsTest, Sequence, after_mistakes, runs_test};
@@ -90,7 +99,7 @@ pub use compare::{
 };
 pub use estimate::{Estimate, InputError, LEVEL, Method, Shortage};
 pub use exercise::{Cell, ExerciseLine, Remainder, RidePoint, exercise_lines, remainder};
-pub use observation::{Attempt, Key, Rein, Ride};
+pub use observation::{Attempt, Key, Pace, PaceSpan, Rein, Ride};
 pub use rank::{Priority, what_first};
 pub use rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, PerMinute, Tally};
 pub use time::{Day, Moment, Span};

@@ -15,6 +15,36 @@ pub enum Rein {
     Right,
 }
 
+/// The paces of the trade, without their variants.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Pace {
+    /// Four beats.
+    Walk,
+    /// Two beats with suspension.
+    Trot,
+    /// Three beats with suspension.
+    Canter,
+    /// Elevated, cadenced trot.
+    Passage,
+    /// Trot-like steps on the spot.
+    Piaffe,
+    /// Standing.
+    Halt,
+    /// Backwards in diagonal pairs.
+    ReinBack,
+}
+
+/// A stretch ridden in one pace.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PaceSpan {
+    /// The pace.
+    pub pace: Pace,
+    /// Its variant (collected, medium), if noted.
+    pub variant: Option<Key>,
+    /// From where to where.
+    pub span: Span,
+}
+
 /// One reviewed attempt at one exercise.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Attempt {

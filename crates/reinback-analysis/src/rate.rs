@@ -6,6 +6,7 @@ use std::ops::Add;
 
 use crate::estimate::{Estimate, InputError, LEVEL, Shortage};
 use crate::interval::{poisson_mid_p, wilson_effective};
+use crate::time::seconds;
 
 /// Below this many attempts only the counts are shown.
 ///
@@ -176,10 +177,6 @@ impl PerMinute {
     }
 }
 
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "above 104 days a nanosecond may be rounded off, which no rate can show"
-)]
 fn minutes(nanos: i64) -> f64 {
-    nanos as f64 / 60e9
+    seconds(nanos) / 60.0
 }

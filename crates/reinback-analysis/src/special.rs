@@ -181,6 +181,21 @@ pub fn beta_quantile(a: f64, b: f64, lower: f64) -> f64 {
     }
 }
 
+/// The `x` below which the share `lower` of a gamma distribution of shape `a`
+/// and scale 1 lies; `a` positive, `lower` between 0 and 1.
+///
+/// ```
+/// use reinback_analysis::special::gamma_quantile;
+/// // shape 1 is the exponential distribution
+/// assert!((gamma_quantile(1.0, 0.5) - 2.0_f64.ln()).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn gamma_quantile(a: f64, lower: f64) -> f64 {
+    // Markov's bound on the upper tail, plus room for a tail rounded to 0.
+    let far = (a / (1.0 - lower).max(1e-12)).max(1.0);
+    root(0.0, far, |x| gamma_tails(a, x).lower - lower)
+}
+
 /// Where a function that changes sign between `from` and `to` is zero.
 ///
 /// Chandrupatla's bracketing method (Advances in Engineering Software 28,

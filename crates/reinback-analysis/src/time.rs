@@ -82,6 +82,21 @@ pub fn covered_nanos(spans: &[Span]) -> i64 {
     total
 }
 
+/// Nanoseconds as seconds. Above 104 days a nanosecond may be rounded off.
+///
+/// ```
+/// use reinback_analysis::time::seconds;
+/// assert!((seconds(617_000_000) - 0.617).abs() < 1e-15);
+/// ```
+#[must_use]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "above 104 days a nanosecond may be rounded off, which no measure can show"
+)]
+pub fn seconds(nanos: i64) -> f64 {
+    nanos as f64 / 1e9
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
