@@ -20,8 +20,9 @@
 //! | [`mod@trend`] | does the rate move from ride to ride |
 //! | [`rank`] | what to work on first |
 //! | [`after_mistake`] | repeats, and whether mistakes follow mistakes |
-//! | [`series`], [`series_count`] | did a series of changes hold its count |
-//! | [`clean_change`] | did both pairs change in the same stride |
+//! | [`mod@series`], [`series_count`] | did a series of changes hold its count |
+//! | [`mod@clean_change`] | did both pairs change in the same stride |
+//! | [`mod@outline`] | how long one outline was held, and the timer |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
@@ -82,6 +83,7 @@ pub mod interval;
 mod logit;
 pub mod multiple;
 pub mod observation;
+pub mod outline;
 pub mod rank;
 pub mod rate;
 pub mod series;
