@@ -23,6 +23,7 @@
 //! | [`mod@series`], [`series_count`] | did a series of changes hold its count |
 //! | [`mod@clean_change`] | did both pairs change in the same stride |
 //! | [`mod@outline`] | how long one outline was held, and the timer |
+//! | [`mod@transitions`] | transitions a minute, and how soon after the aid |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
@@ -92,6 +93,7 @@ pub mod shuffle;
 pub mod special;
 pub mod time;
 pub mod timeline;
+pub mod transitions;
 pub mod trend;
 
 pub use after_mistake::{AfterMistake, RunsTest, Sequence, after_mistakes, runs_test};
