@@ -24,6 +24,7 @@
 //! | [`mod@clean_change`] | did both pairs change in the same stride |
 //! | [`mod@outline`] | how long one outline was held, and the timer |
 //! | [`mod@transitions`] | transitions a minute, and how soon after the aid |
+//! | [`sheet`] | marks times coefficients to percentages |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
@@ -89,6 +90,7 @@ pub mod rank;
 pub mod rate;
 pub mod series;
 pub mod series_count;
+pub mod sheet;
 pub mod shuffle;
 pub mod special;
 pub mod time;
