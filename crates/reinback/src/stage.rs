@@ -166,15 +166,14 @@ impl Stage {
     /// The clock: the moment of the frame on screen where there is one.
     #[must_use]
     pub fn position(&self) -> Moment {
-        let on_screen = self
-            .showing
-            .as_ref()
-            .filter(|s| !s.awaited)
-            .and_then(|showing| {
-                let frame = showing.shown.as_ref()?;
-                let placed = self.films.iter().find(|p| p.film.id == showing.id)?;
-                Some(placed.film.ride_from_film(frame.time.0))
-            });
+        let here = self.film_at(self.clock);
+        let on_screen = here.and_then(|placed| {
+            let showing = self
+                .showing
+                .as_ref()
+                .filter(|s| s.id == placed.film.id && !s.awaited)?;
+            Some(placed.film.ride_from_film(showing.shown.as_ref()?.time.0))
+        });
         on_screen.unwrap_or(self.clock)
     }
 

@@ -39,6 +39,8 @@ pub enum Icon {
     Horseshoe,
     /// A film frame.
     Film,
+    /// A pen.
+    Pen,
 }
 
 /// Draws an icon into a square around `center`.
@@ -128,6 +130,17 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
                 at(0.72 * angle.cos(), -0.05 + 0.85 * angle.sin())
             });
             painter.add(Shape::line(points.collect(), Stroke::new(size / 5.0, ink)));
+        }
+        Icon::Pen => {
+            line(&[
+                (-0.75, 0.75),
+                (-0.55, 0.2),
+                (0.4, -0.75),
+                (0.75, -0.4),
+                (-0.2, 0.55),
+                (-0.75, 0.75),
+            ]);
+            line(&[(0.15, -0.5), (0.5, -0.15)]);
         }
         Icon::Film => {
             painter.rect_stroke(

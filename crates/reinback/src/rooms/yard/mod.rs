@@ -1,5 +1,6 @@
 //! The Yard room: horses, rides, and a new ride from films.
 
+mod details;
 mod draft;
 mod horses;
 mod pictures;
@@ -15,6 +16,7 @@ use crate::action::Action;
 use crate::app::{ReadFilm, RideDraft};
 use crate::services::OnReady;
 use crate::theme;
+use details::Details;
 use horses::HorseDraft;
 use pictures::Pictures;
 
@@ -27,6 +29,7 @@ pub struct YardView {
     /// Words looked for.
     search: String,
     editing: Option<HorseDraft>,
+    details: Option<Details>,
     pictures: Pictures,
     problems_open: bool,
 }
@@ -40,6 +43,7 @@ impl YardView {
             horse: None,
             search: String::new(),
             editing: None,
+            details: None,
             pictures: Pictures::new(on_ready),
             problems_open: false,
         }
@@ -51,6 +55,7 @@ impl YardView {
         self.horse = None;
         self.search.clear();
         self.editing = None;
+        self.details = None;
         self.pictures.forget();
         self.problems_open = false;
     }
@@ -93,16 +98,20 @@ pub fn yard_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>, out: &mut 
         .show(ui, |ui| {
             horses::horses_ui(ui, &mut view.horse, &mut view.editing, data, out);
         });
-    if view.draft.is_some() {
+    if view.draft.is_some() || view.details.is_some() {
         let frame = Frame::new()
             .fill(tokens.raised)
             .inner_margin(Margin::symmetric(16, 12));
-        Panel::right("new ride")
+        Panel::right("form")
             .resizable(false)
             .exact_size(400.0)
             .frame(frame)
             .show(ui, |ui| {
-                draft::draft_ui(ui, &mut view.draft, data, out);
+                if view.draft.is_some() {
+                    draft::draft_ui(ui, &mut view.draft, data, out);
+                } else {
+                    details::details_ui(ui, &mut view.details, data, out);
+                }
             });
     }
     CentralPanel::default()

@@ -7,10 +7,12 @@ use egui::{
 use reinback_film::FilmErrorKind;
 use reinback_yard::{Edit, MarkKind, Ride};
 
+use super::details::Details;
 use super::pictures::Picture;
 use super::{YardData, YardView};
 use crate::action::Action;
 use crate::clock;
+use crate::notice::Notice;
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
 
@@ -291,7 +293,7 @@ fn ride_ui(
         let painter = ui.painter();
         let line = |y: f32, text: &str, font: FontId, ink| {
             let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
-            job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - left - 60.0);
+            job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - left - 90.0);
             let galley = painter.layout_job(job);
             painter.galley(pos2(left, rect.top() + y), galley, ink);
         };
@@ -309,29 +311,45 @@ fn ride_ui(
             tokens.ink_soft,
         );
     }
-    let corner =
-        Rect::from_center_size(pos2(rect.right() - 28.0, rect.center().y), vec2(30.0, 30.0));
-    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(corner));
-    if data.writable
-        && icon_button(
-            &mut inner,
-            Icon::Close,
-            &format!("Remove the ride of {name}"),
-            true,
-        )
-        .clicked()
-    {
-        out.push(Action::Edit(
-            "remove ride".into(),
-            Edit::Ride(ride.id, None),
-        ));
-        let notice = crate::notice::Notice::told(format!(
-            "The ride of {name} was removed; its films stay where they are"
-        ));
-        out.push(Action::Tell(Box::new(notice.next("Undo brings it back"))));
-    } else if response.clicked() {
+    if data.writable && row_buttons(ui, rect, ride, &name, view, out) {
+        return;
+    }
+    if response.clicked() {
         out.push(Action::OpenRide(ride.id, None));
     }
+}
+
+/// The buttons at the end of a ride's row; whether one was pressed.
+fn row_buttons(
+    ui: &mut Ui,
+    rect: Rect,
+    ride: &Ride,
+    name: &str,
+    view: &mut YardView,
+    out: &mut Vec<Action>,
+) -> bool {
+    let corner =
+        Rect::from_center_size(pos2(rect.right() - 44.0, rect.center().y), vec2(68.0, 30.0));
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(corner));
+    inner
+        .horizontal(|ui| {
+            let change = format!("Change the details of {name}");
+            let change = icon_button(ui, Icon::Pen, &change, true).clicked();
+            if change {
+                view.details = Some(Details::of(ride));
+            }
+            let remove = format!("Remove the ride of {name}");
+            let remove = icon_button(ui, Icon::Close, &remove, true).clicked();
+            if remove {
+                let edit = Edit::Ride(ride.id, None);
+                out.push(Action::Edit("remove ride".into(), edit));
+                let text = format!("The ride of {name} was removed; its films stay where they are");
+                let notice = Notice::told(text).next("Undo brings it back");
+                out.push(Action::Tell(Box::new(notice)));
+            }
+            change || remove
+        })
+        .inner
 }
 
 fn picture_ui(ui: &Ui, ride: &Ride, view: &mut YardView, data: &YardData<'_>, frame: Rect) {
