@@ -25,6 +25,7 @@
 //! | [`mod@outline`] | how long one outline was held, and the timer |
 //! | [`mod@transitions`] | transitions a minute, and how soon after the aid |
 //! | [`sheet`] | marks times coefficients to percentages |
+//! | [`place`] | where in the arena it happened |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
@@ -86,6 +87,7 @@ mod logit;
 pub mod multiple;
 pub mod observation;
 pub mod outline;
+pub mod place;
 pub mod rank;
 pub mod rate;
 pub mod series;
