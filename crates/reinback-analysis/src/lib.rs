@@ -26,6 +26,7 @@
 //! | [`mod@transitions`] | transitions a minute, and how soon after the aid |
 //! | [`sheet`] | marks times coefficients to percentages |
 //! | [`place`] | where in the arena it happened |
+//! | [`mod@agreement`], [`mod@kappa`] | two reviewers of one ride |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
@@ -76,6 +77,7 @@
 )]
 
 pub mod after_mistake;
+pub mod agreement;
 pub mod clean_change;
 pub mod compare;
 pub mod describe;
@@ -83,7 +85,9 @@ pub mod dispersion;
 pub mod estimate;
 pub mod exercise;
 pub mod interval;
+pub mod kappa;
 mod logit;
+mod matching;
 pub mod multiple;
 pub mod observation;
 pub mod outline;
