@@ -32,6 +32,7 @@
 //!   reads the film's facts
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
+//! - `proof`: what was decoded, for checks against other programs
 //! - `thumbnail`, `fingerprint`: for lists of films, and stills
 //!
 //! # Invariants
@@ -56,6 +57,8 @@ mod open;
 mod orient;
 mod picture;
 mod projector;
+#[doc(hidden)]
+pub mod proof;
 mod reader;
 mod settings;
 mod thumbnail;

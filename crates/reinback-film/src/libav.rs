@@ -196,6 +196,41 @@ pub(crate) fn field(frame: &av::frame::Video, bottom: bool) -> Option<av::frame:
     Some(half)
 }
 
+/// MD5 of a picture's planes, in rows without padding.
+pub(crate) fn native_md5(frame: &av::frame::Video) -> [u8; 16] {
+    let mut sum = [0; 16];
+    #[expect(unsafe_code, reason = "the binding has neither packing nor MD5")]
+    // SAFETY: the frame is live; the buffer has the size libav asks for and is
+    // written by its own copy, which checks that size; the sum takes 16 bytes.
+    unsafe {
+        let raw = &*frame.as_ptr();
+        let format = ffi::AVPixelFormat::from(frame.format());
+        let size = ffi::av_image_get_buffer_size(format, raw.width, raw.height, 1);
+        let mut packed = vec![0_u8; usize::try_from(size).unwrap_or(0)];
+        let written = ffi::av_image_copy_to_buffer(
+            packed.as_mut_ptr(),
+            size,
+            raw.data.as_ptr().cast(),
+            raw.linesize.as_ptr(),
+            format,
+            raw.width,
+            raw.height,
+            1,
+        );
+        packed.truncate(usize::try_from(written).unwrap_or(0));
+        ffi::av_md5_sum(sum.as_mut_ptr(), packed.as_ptr(), packed.len() as _);
+    }
+    sum
+}
+
+/// The release of libav in use.
+pub(crate) fn release() -> String {
+    #[expect(unsafe_code, reason = "the binding does not show the release")]
+    // SAFETY: libav returns a terminated text that lives for ever.
+    let text = unsafe { std::ffi::CStr::from_ptr(ffi::av_version_info()) };
+    text.to_string_lossy().into_owned()
+}
+
 /// Tells a scaler the colour matrix and range of its source; the target is
 /// full-range RGB.
 pub(crate) fn set_colours(scaler: &mut av::software::scaling::Context, matrix: c_int, full: bool) {

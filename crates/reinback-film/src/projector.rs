@@ -10,6 +10,7 @@ use crate::frame::Frame;
 use crate::info::FilmInfo;
 use crate::open;
 use crate::picture::Painter;
+use crate::proof::{NativeFrame, Prints, print};
 use crate::reader::{Picture, Reader};
 use crate::settings::Settings;
 use crate::time::FilmTime;
@@ -31,22 +32,24 @@ struct Passed {
 ///
 /// **Invariant**: `held` is the frame that follows the one passed last, so a
 /// frame goes into the cache with its successor known.
-pub(crate) struct Projector<'a> {
+pub(crate) struct Projector {
     reader: Reader,
     held: Option<Picture>,
     painter: Painter,
-    shared: &'a Shared,
+    shared: Arc<Shared>,
     info: FilmInfo,
     cache_bytes: usize,
+    /// What was decoded, where a check asked for it.
+    prints: Option<Prints>,
 }
 
-impl<'a> Projector<'a> {
+impl Projector {
     /// From a fresh reader and its first frame.
     pub(crate) fn new(
         reader: Reader,
         first: Picture,
         settings: Settings,
-        shared: &'a Shared,
+        shared: Arc<Shared>,
     ) -> Self {
         let shape = open::shape(&reader, &first);
         Self {
@@ -56,6 +59,7 @@ impl<'a> Projector<'a> {
             painter: Painter::new(shape, settings.max_side),
             shared,
             cache_bytes: settings.cache_bytes,
+            prints: None,
         }
     }
 
@@ -66,6 +70,16 @@ impl<'a> Projector<'a> {
     /// Pieces of the film that could not be decoded so far.
     pub(crate) fn skipped(&self) -> u64 {
         self.reader.skipped()
+    }
+
+    /// From now on notes what each painted picture was before painting.
+    pub(crate) fn keep_prints(&mut self) {
+        self.prints = Some(Prints::new());
+    }
+
+    /// What the frame painted for exactly `time` was.
+    pub(crate) fn print_of(&self, time: FilmTime) -> Option<NativeFrame> {
+        self.prints.as_ref()?.get(&time).copied()
     }
 
     /// The frame on screen at `time`; `None` when told to stop first.
@@ -251,6 +265,9 @@ impl<'a> Projector<'a> {
             return Ok(frame);
         }
         let pixels = paint(&mut self.painter, &passed.picture, &self.reader)?;
+        if let Some(prints) = &mut self.prints {
+            prints.insert(passed.time, print(&passed.picture, passed.time));
+        }
         let end = match passed.next {
             Next::At(next) => next,
             Next::Unknown | Next::End => passed.time + self.info.frame_length(),

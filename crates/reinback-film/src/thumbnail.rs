@@ -1,6 +1,7 @@
 //! One picture, or only the facts, of a film; for task threads.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
@@ -31,8 +32,8 @@ pub fn thumbnail(path: &Path, at: Option<FilmTime>, max_side: u32) -> Result<Fra
             max_side,
             cache_bytes: 0,
         };
-        let shared = Shared::new(settings.cache_bytes);
-        let mut projector = Projector::new(reader, first, settings, &shared);
+        let shared = Arc::new(Shared::new(settings.cache_bytes));
+        let mut projector = Projector::new(reader, first, settings, shared);
         let time = at.unwrap_or(FilmTime(projector.info().duration.0 / 10));
         let frame = projector.exact(time, &|| true)?;
         frame

@@ -85,6 +85,12 @@ impl Clock {
         }
     }
 
+    /// Seconds a tick, as numerator and denominator.
+    pub(crate) fn base(self) -> (i32, i32) {
+        // Both were made from 32 bits.
+        (self.numerator as i32, self.denominator as i32)
+    }
+
     /// The tick of the first presented frame.
     pub(crate) fn zero(self) -> i64 {
         self.zero

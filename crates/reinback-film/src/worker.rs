@@ -68,10 +68,15 @@ pub(crate) fn guarded<T>(
     })
 }
 
-fn run(path: &Path, settings: Settings, shared: &Shared, outbox: &Outbox) -> Result<(), FilmError> {
+fn run(
+    path: &Path,
+    settings: Settings,
+    shared: &Arc<Shared>,
+    outbox: &Outbox,
+) -> Result<(), FilmError> {
     let threads = thread::available_parallelism().map_or(1, NonZero::get);
     let (reader, first) = Reader::open(path, threads.min(MOST_THREADS))?;
-    let projector = Projector::new(reader, first, settings, shared);
+    let projector = Projector::new(reader, first, settings, Arc::clone(shared));
     outbox.send(Reply::Opened(projector.info().clone()));
     let mut worker = Worker {
         projector,
@@ -95,7 +100,7 @@ fn run(path: &Path, settings: Settings, shared: &Shared, outbox: &Outbox) -> Res
 }
 
 struct Worker<'a> {
-    projector: Projector<'a>,
+    projector: Projector,
     shared: &'a Shared,
     outbox: &'a Outbox,
     /// Bytes of the cache that playing may fill ahead.

@@ -7,6 +7,7 @@
 
 mod demo;
 mod film;
+mod film_check;
 mod run;
 mod system;
 mod test;
@@ -34,6 +35,8 @@ enum Verb {
     Tidy,
     /// Draw the demo films, or check their truth against their scripts.
     Film(film::FilmArgs),
+    /// Compare the film engine with ffprobe and ffmpeg on the films named.
+    FilmCheck(film_check::FilmCheckArgs),
 }
 
 fn main() -> ExitCode {
@@ -42,6 +45,7 @@ fn main() -> ExitCode {
         Verb::Test => test::run(),
         Verb::Tidy => tidy::run(),
         Verb::Film(args) => film::run(&args).map_err(|error| error.to_string()),
+        Verb::FilmCheck(args) => film_check::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

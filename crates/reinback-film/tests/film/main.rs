@@ -5,6 +5,8 @@ mod clips;
 #[cfg(test)]
 mod media;
 #[cfg(test)]
+mod native;
+#[cfg(test)]
 mod support;
 #[cfg(test)]
 mod trouble;

@@ -1,0 +1,138 @@
+//! What the decoder gave, before it is scaled and coloured; for checks only.
+//!
+//! A [`Proof`] finds frames by the same code as a [`Film`](crate::Film), on
+//! the caller's own thread, and tells each one's time stamp in the container's
+//! ticks and the MD5 of its pixels as decoded, in the form in which the
+//! `ffmpeg` program writes them with `-f framemd5`.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::cache::Next;
+use crate::error::FilmError;
+use crate::film::Shared;
+use crate::libav;
+use crate::projector::Projector;
+use crate::reader::{Picture, Reader};
+use crate::settings::Settings;
+use crate::time::FilmTime;
+use crate::worker::guarded;
+
+/// One frame as it came from the decoder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NativeFrame {
+    /// When it is presented.
+    pub time: FilmTime,
+    /// Its time stamp in the container's own ticks.
+    pub tick: i64,
+    /// MD5 (RFC 1321) of its planes without padding; neither turned nor scaled.
+    pub md5: [u8; 16],
+}
+
+/// The frames painted so far, by time.
+pub(crate) type Prints = BTreeMap<FilmTime, NativeFrame>;
+
+/// The native side of a decoded picture.
+pub(crate) fn print(picture: &Picture, time: FilmTime) -> NativeFrame {
+    NativeFrame {
+        time,
+        tick: picture.tick,
+        md5: libav::native_md5(&picture.frame),
+    }
+}
+
+/// An open film that tells what was decoded.
+pub struct Proof {
+    projector: Projector,
+    time_base: (i32, i32),
+    stream: usize,
+}
+
+impl Proof {
+    /// Opens the film at `path`; `cache_bytes` as in
+    /// [`Settings::cache_bytes`](crate::Settings::cache_bytes), for frames of
+    /// at most 32 pixels a side. Blocks.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn open(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
+        guarded(path, || {
+            let (reader, first) = Reader::open(path, 0)?;
+            let settings = Settings {
+                max_side: 32,
+                cache_bytes,
+            };
+            let (stream, time_base) = (reader.stream(), reader.clock().base());
+            let shared = Arc::new(Shared::new(cache_bytes));
+            let mut projector = Projector::new(reader, first, settings, shared);
+            projector.keep_prints();
+            Ok(Self {
+                projector,
+                time_base,
+                stream,
+            })
+        })
+    }
+
+    /// Seconds a tick, as numerator and denominator.
+    #[must_use]
+    pub fn time_base(&self) -> (i32, i32) {
+        self.time_base
+    }
+
+    /// The number of the stream that is shown.
+    #[must_use]
+    pub fn stream(&self) -> usize {
+        self.stream
+    }
+
+    /// Pieces of the film that could not be decoded so far.
+    #[must_use]
+    pub fn skipped(&self) -> u64 {
+        self.projector.skipped()
+    }
+
+    /// The frame on screen at `time`.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn at(&mut self, time: FilmTime) -> Result<Option<NativeFrame>, FilmError> {
+        let frame = self.projector.exact(time, &|| true)?;
+        Ok(frame.and_then(|frame| self.projector.print_of(frame.time)))
+    }
+
+    /// The frame after the one at exactly `time`; `None` at the end.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn after(&mut self, time: FilmTime) -> Result<Option<NativeFrame>, FilmError> {
+        match self.projector.successor(time, &|| true)? {
+            Some(Next::At(next)) => self.at(next),
+            _ => Ok(None),
+        }
+    }
+
+    /// The frame before the one at exactly `time`; `None` at the start.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn before(&mut self, time: FilmTime) -> Result<Option<NativeFrame>, FilmError> {
+        match self.projector.behind(time, time, &|| true)? {
+            Some(before) => self.at(before),
+            None => Ok(None),
+        }
+    }
+}
+
+impl std::fmt::Debug for Proof {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Proof").finish_non_exhaustive()
+    }
+}
+
+/// The release of the FFmpeg that decodes here, e.g. `5.1.9-0+deb12u1`.
+#[must_use]
+pub fn ffmpeg_release() -> String {
+    libav::release()
+}

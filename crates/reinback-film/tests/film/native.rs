@@ -1,0 +1,256 @@
+//! The decoder's own pixels of films of many makers, reached in three ways.
+//!
+//! Beside each film stand `.frames.csv` (absolute time stamps from ffprobe
+//! 5.1.9) and `.framemd5` (`ffmpeg -f framemd5` of the same release, the first
+//! hundred frames at most). Pixels are compared only where the same release
+//! decodes here: another one may rightly conceal damage in another way.
+
+use std::path::{Path, PathBuf};
+
+use reinback_film::FilmTime;
+use reinback_film::proof::{NativeFrame, Proof, ffmpeg_release};
+
+use crate::support::{Dice, media, within};
+
+/// Films whose truth depends on the release, each with the reason.
+const DISPUTED: [(&str, &str); 5] = [
+    ("sample.avi", "packed B-frames, shown otherwise since 6.0"),
+    (
+        "walk_1612214732048.avi",
+        "damaged pictures, concealed otherwise",
+    ),
+    ("mpeg2_field_encoding.mp4", "a single field at the end"),
+    (
+        "h264_intra_first_ts.mp4",
+        "ffprobe lists two frames fewer than ffmpeg",
+    ),
+    ("loewe.mp4", "leading pictures without references"),
+];
+
+/// A film with more frames is walked at both ends only.
+const LONG: usize = 200;
+/// Frames walked at the start, among them all whose pixels are listed.
+const START: usize = 105;
+/// Frames walked at the end.
+const END: usize = 40;
+/// Room for several groups of frames at 32 pixels a side.
+const CACHE: usize = 4 << 20;
+
+struct Truth {
+    path: PathBuf,
+    name: String,
+    /// Absolute seconds of every presented frame.
+    seconds: Vec<f64>,
+    /// MD5 of the first frames.
+    md5s: Vec<String>,
+}
+
+fn truths() -> Vec<Truth> {
+    let Some(folder) = media() else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for part in ["decode", "damaged", "horse"] {
+        let Ok(entries) = std::fs::read_dir(folder.join(part)) else {
+            continue;
+        };
+        for entry in entries {
+            let list = entry.unwrap().path();
+            if let Some(film) = list
+                .to_str()
+                .and_then(|text| text.strip_suffix(".framemd5"))
+            {
+                found.push(truth(Path::new(film)));
+            }
+        }
+    }
+    found.retain(|truth| !truth.seconds.is_empty());
+    found.sort_by(|a, b| a.path.cmp(&b.path));
+    found
+}
+
+fn truth(film: &Path) -> Truth {
+    let beside = |ending: &str| std::fs::read_to_string(format!("{}{ending}", film.display()));
+    let column = |text: &str, at: usize| -> Vec<String> {
+        text.lines()
+            .filter(|line| !line.starts_with('#'))
+            .filter_map(|line| Some(line.split(',').nth(at)?.trim().to_owned()))
+            .collect()
+    };
+    let listed = column(&beside(".frames.csv").unwrap_or_default(), 2);
+    Truth {
+        path: film.to_path_buf(),
+        name: film.file_name().unwrap().to_string_lossy().into_owned(),
+        seconds: listed.iter().filter_map(|text| text.parse().ok()).collect(),
+        md5s: column(&beside(".framemd5").unwrap(), 5),
+    }
+}
+
+impl Truth {
+    fn times(&self) -> Vec<FilmTime> {
+        crate::support::since_first(&self.seconds)
+    }
+
+    fn stops(&self) -> Vec<usize> {
+        let count = self.seconds.len();
+        if count <= LONG {
+            (0..count).collect()
+        } else {
+            (0..START).chain(count - END..count).collect()
+        }
+    }
+
+    /// How this frame differs from the listed one.
+    fn difference(&self, at: usize, found: &NativeFrame, base: (i32, i32)) -> Option<String> {
+        let seconds = found.tick as f64 * f64::from(base.0) / f64::from(base.1);
+        // Printed with six decimals.
+        if (seconds - self.seconds[at]).abs() > 1.5e-6 {
+            return Some(format!("at {seconds} s instead of {}", self.seconds[at]));
+        }
+        let md5 = hex(found.md5);
+        let listed = self.md5s.get(at)?;
+        (*listed != md5).then(|| format!("md5 {md5} instead of {listed}"))
+    }
+}
+
+fn hex(md5: [u8; 16]) -> String {
+    format!("{:032x}", u128::from_be_bytes(md5))
+}
+
+/// Whether the release that made the lists decodes here.
+fn same_release() -> bool {
+    ffmpeg_release().starts_with("5.1")
+}
+
+/// Calls `visit` with each film and compares what it reports.
+fn compare(way: &str, visit: impl Fn(&Truth, &mut Proof) -> Vec<(usize, Option<NativeFrame>)>) {
+    let (mut films, mut frames) = (0, 0);
+    for truth in truths() {
+        let mut proof = Proof::open(&truth.path, CACHE).unwrap();
+        let found = visit(&truth, &mut proof);
+        let base = proof.time_base();
+        let wrong: Vec<String> = found
+            .iter()
+            .filter_map(|(at, frame)| {
+                let words = match frame {
+                    Some(frame) => truth.difference(*at, frame, base)?,
+                    None => "missing".to_owned(),
+                };
+                Some(format!("{}: {way}: frame {at}: {words}", truth.name))
+            })
+            .collect();
+        report(&truth.name, &wrong);
+        films += 1;
+        frames += found.len();
+    }
+    println!("{way}: {frames} frames of {films} films compared");
+}
+
+/// Differences are failures, but for the listed films and other releases.
+fn report(name: &str, wrong: &[String]) {
+    let disputed = DISPUTED.iter().find(|(film, _)| *film == name);
+    let excuse = match disputed {
+        Some((_, reason)) => (*reason).to_owned(),
+        None if !same_release() => format!("decoded by FFmpeg {}, listed by 5.1", ffmpeg_release()),
+        None => String::new(),
+    };
+    for line in wrong {
+        println!("{line} ({excuse})");
+    }
+    assert!(
+        wrong.is_empty() || !excuse.is_empty(),
+        "{name}: {} frames differ, first: {}",
+        wrong.len(),
+        wrong[0]
+    );
+}
+
+#[test]
+fn forward_every_frame_is_the_decoders() {
+    compare("forward", |truth, proof| {
+        let times = truth.times();
+        let mut last: Option<(usize, FilmTime)> = None;
+        let mut found = Vec::new();
+        for at in truth.stops() {
+            let frame = match last {
+                Some((before, time)) if before + 1 == at => proof.after(time).unwrap(),
+                _ => proof.at(within(&times, at)).unwrap(),
+            };
+            last = frame.map(|frame| (at, frame.time));
+            found.push((at, frame));
+        }
+        let end = last.and_then(|(_, time)| proof.after(time).unwrap());
+        assert_eq!(end, None, "{}: a frame after the last", truth.name);
+        found
+    });
+}
+
+#[test]
+fn backward_every_frame_is_the_decoders() {
+    compare("backward", |truth, proof| {
+        let times = truth.times();
+        let mut last: Option<(usize, FilmTime)> = None;
+        let mut found = Vec::new();
+        for at in truth.stops().into_iter().rev() {
+            let frame = match last {
+                Some((after, time)) if at + 1 == after => proof.before(time).unwrap(),
+                _ => proof.at(within(&times, at)).unwrap(),
+            };
+            last = frame.map(|frame| (at, frame.time));
+            found.push((at, frame));
+        }
+        let start = last.and_then(|(_, time)| proof.before(time).unwrap());
+        assert_eq!(start, None, "{}: a frame before the first", truth.name);
+        found
+    });
+}
+
+#[test]
+fn at_random_every_frame_is_the_decoders() {
+    compare("random", |truth, proof| {
+        let times = truth.times();
+        let mut dice = Dice(11);
+        // Pixels are listed for the first frames only: jump there too.
+        let listed = truth.md5s.len().min(times.len());
+        let places = (0..4).map(|_| dice.below(listed)).collect::<Vec<_>>();
+        let more = (0..4).map(|_| dice.below(times.len())).collect::<Vec<_>>();
+        places
+            .into_iter()
+            .chain(more)
+            .map(|at| (at, proof.at(within(&times, at)).unwrap()))
+            .collect()
+    });
+}
+
+/// MD5 of RFC 1321's kind and the `ffmpeg` program's packing, by a clip made
+/// and summed by that program here and now, whatever its release.
+#[test]
+fn the_sum_is_the_one_ffmpeg_prints() {
+    let folder = tempfile::tempdir().unwrap();
+    let source =
+        "-f lavfi -i testsrc2=size=161x121:rate=25:duration=1 -c:v libx264 -g 9 -bf 2 -pix_fmt";
+    for format in ["yuv420p", "yuv420p10le", "yuv444p"] {
+        let name = format!("{format}.mp4");
+        let source = format!("{source} {format}");
+        let Some(path) = crate::support::clip(folder.path(), &name, &source) else {
+            continue;
+        };
+        let list = format!("-i {} -f framemd5", path.display());
+        let list = crate::support::clip(folder.path(), "list.txt", &list).unwrap();
+        let text = std::fs::read_to_string(list).unwrap();
+        let expected: Vec<&str> = text
+            .lines()
+            .filter(|line| !line.starts_with('#'))
+            .filter_map(|line| line.rsplit(',').next())
+            .map(str::trim)
+            .collect();
+        assert_eq!(expected.len(), 25);
+        let mut proof = Proof::open(&path, CACHE).unwrap();
+        let mut frame = proof.at(FilmTime::ZERO).unwrap();
+        for sum in expected {
+            let shown = frame.unwrap();
+            assert_eq!(hex(shown.md5), sum, "{format} at {:?}", shown.time);
+            frame = proof.after(shown.time).unwrap();
+        }
+    }
+}
