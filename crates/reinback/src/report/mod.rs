@@ -170,7 +170,9 @@ fn put(out: &mut dyn Write, text: &[u8]) -> Result<(), String> {
 }
 
 fn lines<'a>(problems: impl Iterator<Item = &'a Problem>) -> String {
-    problems.map(|problem| format!("{problem}\n")).collect()
+    problems
+        .flat_map(|problem| [problem.to_string(), "\n".to_owned()])
+        .collect()
 }
 
 fn check(folder: &Path, out: &mut dyn Write) -> Result<Outcome, String> {

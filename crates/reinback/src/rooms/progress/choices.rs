@@ -43,7 +43,6 @@ fn horse_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
     let list = ComboBox::from_id_salt("progress horse")
         .selected_text(RichText::new(name).font(theme::bold(14.5)))
         .width(150.0)
-        .truncate()
         .show_ui(ui, |ui| {
             for horse in &data.yard.horses {
                 ui.selectable_value(&mut view.horse, Some(horse.id), &horse.name);

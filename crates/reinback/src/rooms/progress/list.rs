@@ -25,6 +25,8 @@ pub(super) fn list_ui(
     let Some(counted) = view.counted() else {
         if view.horse.is_none() {
             no_horse_ui(ui, out);
+        } else if let Err(why) = period::bounds(view.period, &view.typed, data.today) {
+            unreadable_days_ui(ui, view, data, &why);
         }
         return;
     };
@@ -279,6 +281,15 @@ fn no_horse_ui(ui: &mut Ui, out: &mut Vec<Action>) {
     let next = "Numbers begin with a horse and the film of a ride. Add the horse in the Yard.";
     if empty_ui(ui, "No horse yet", next, Some("To the Yard")) {
         out.push(Action::Run(Command::ToYard));
+    }
+}
+
+/// Another horse was chosen while the typed days make no sense.
+fn unreadable_days_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>, why: &str) {
+    let offer = Period::default();
+    let button = format!("Show {}", offer.name(data.today));
+    if empty_ui(ui, "Which days?", why, Some(&button)) {
+        view.period = offer;
     }
 }
 

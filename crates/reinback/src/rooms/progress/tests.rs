@@ -253,6 +253,23 @@ fn days_that_cannot_be_read_are_told_and_the_numbers_stay() {
     harness.get_by_label_contains("half-pass. 15 of 40 attempts");
 }
 
+#[test]
+fn another_horse_with_days_that_cannot_be_read_is_offered_days() {
+    let mut harness = room(sample::yard());
+    let state = harness.state_mut();
+    let mut other = state.yard.horses[0].clone();
+    other.id = HorseId::from(0x22);
+    state.yard.horses.push(other);
+    state.view.choose_horse(HorseId::from(0x22));
+    state.view.period = Period::Days;
+    state.view.typed = ["soon".into(), String::new()];
+    settle(&mut harness);
+    harness.get_by_label("Which days?");
+    harness.get_by_label("Show Last three months").click();
+    settle(&mut harness);
+    harness.get_by_label("No ride of Juniper yet");
+}
+
 /// Every row is as wide as it may be and no wider, down to the smallest window.
 #[test]
 fn nothing_is_cut_off_in_a_small_window() {
