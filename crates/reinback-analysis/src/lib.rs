@@ -26,6 +26,7 @@
 //! | [`mod@transitions`] | transitions a minute, and how soon after the aid |
 //! | [`sheet`] | marks times coefficients to percentages |
 //! | [`place`] | where in the arena it happened |
+//! | [`mod@load`] | how much was ridden, of what, against before |
 //! | [`mod@agreement`], [`mod@kappa`] | two reviewers of one ride |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
@@ -86,6 +87,7 @@ pub mod estimate;
 pub mod exercise;
 pub mod interval;
 pub mod kappa;
+pub mod load;
 mod logit;
 mod matching;
 pub mod multiple;
