@@ -26,6 +26,7 @@
 //! | [`mod@transitions`] | transitions a minute, and how soon after the aid |
 //! | [`sheet`] | marks times coefficients to percentages |
 //! | [`place`] | where in the arena it happened |
+//! | [`strides`], [`mod@tempo`], [`tempo_around`] | strides a minute, lapses, before and after |
 //! | [`mod@load`] | how much was ridden, of what, against before |
 //! | [`mod@agreement`], [`mod@kappa`] | two reviewers of one ride |
 //! | [`multiple`] | several questions on one page |
@@ -101,6 +102,9 @@ pub mod series_count;
 pub mod sheet;
 pub mod shuffle;
 pub mod special;
+pub mod strides;
+pub mod tempo;
+pub mod tempo_around;
 pub mod time;
 pub mod timeline;
 pub mod transitions;
