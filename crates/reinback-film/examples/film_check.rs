@@ -21,7 +21,8 @@ const RANDOM: usize = 25;
 
 /// A frame as the programs tell it.
 struct Told {
-    tick: i64,
+    /// `None` where `ffprobe` has no time stamp for it.
+    tick: Option<i64>,
     md5: String,
 }
 
@@ -79,7 +80,10 @@ fn is_clean(path: &Path, random: usize) -> bool {
         }
     };
     let mut line = format!("{}: {} frames", path.display(), told.len());
-    let rising = told.windows(2).all(|pair| pair[0].tick < pair[1].tick);
+    let rising = told
+        .iter()
+        .filter_map(|frame| frame.tick)
+        .is_sorted_by(|a, b| a < b);
     let _ = write!(
         line,
         ", order {}",
@@ -181,8 +185,13 @@ fn mismatches(way: &Way, told: &[Told]) -> Vec<String> {
         let words = match (found, told.get(*at)) {
             (None, _) => "missing".to_owned(),
             (Some(frame), None) => format!("at tick {}, not told", frame.tick),
-            (Some(frame), Some(told)) if frame.tick != told.tick => {
-                format!("at tick {} instead of {}", frame.tick, told.tick)
+            (
+                Some(frame),
+                Some(Told {
+                    tick: Some(tick), ..
+                }),
+            ) if frame.tick != *tick => {
+                format!("at tick {} instead of {tick}", frame.tick)
             }
             (Some(frame), Some(told)) => {
                 let md5 = hex(frame.md5);
@@ -212,7 +221,7 @@ fn told(path: &Path, proof: &Proof) -> Result<Vec<Told>, String> {
     Ok(pairs.map(|(tick, md5)| Told { tick, md5 }).collect())
 }
 
-fn listed_ticks(path: &Path, stream: &str) -> Result<Vec<i64>, String> {
+fn listed_ticks(path: &Path, stream: &str) -> Result<Vec<Option<i64>>, String> {
     let text = output(
         Command::new("ffprobe")
             .args(["-v", "quiet", "-select_streams", stream, "-of", "csv=p=0"])
@@ -222,7 +231,8 @@ fn listed_ticks(path: &Path, stream: &str) -> Result<Vec<i64>, String> {
     let numbers = text
         .lines()
         .map(|line| line.split(',').next().unwrap_or_default().trim());
-    Ok(numbers.filter_map(|number| number.parse().ok()).collect())
+    let numbers = numbers.filter(|number| !number.is_empty());
+    Ok(numbers.map(|number| number.parse().ok()).collect())
 }
 
 fn listed_md5s(path: &Path, stream: usize) -> Result<Vec<String>, String> {

@@ -10,6 +10,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use crate::cache::{Cache, Next};
 use crate::error::FilmError;
 use crate::frame::Frame;
+use crate::index::IndexState;
 use crate::info::FilmInfo;
 use crate::settings::Settings;
 use crate::time::FilmTime;
@@ -67,6 +68,11 @@ pub enum Reply {
     },
     /// A step went before the first frame.
     AtStart,
+    /// Every frame is known now: [`Film::index`] numbers them.
+    Indexed {
+        /// How many frames there are.
+        frames: u64,
+    },
     /// Some of the film could not be decoded; the rest still plays, with holes.
     Damaged {
         /// Pieces skipped so far; grows as more of the film is seen.
@@ -92,6 +98,7 @@ pub(crate) struct Shared {
     newest: AtomicU64,
     stop: AtomicBool,
     cache: Mutex<Cache>,
+    index: Mutex<IndexState>,
 }
 
 #[derive(Default)]
@@ -112,14 +119,44 @@ impl Film {
         settings: Settings,
         on_ready: Arc<dyn Fn() + Send + Sync>,
     ) -> Self {
+        Self::start(path.into(), settings, None, on_ready)
+    }
+
+    /// As [`Film::open`], and numbers the film's frames on a second thread:
+    /// from the copy kept in `folder`, or by reading through the film once and
+    /// keeping one there. Nothing waits for it; [`Reply::Indexed`] says when it
+    /// is done. [`index_folder`](crate::index_folder) names a fit folder, which
+    /// any number of windows may share.
+    #[must_use]
+    pub fn open_indexed(
+        path: impl Into<PathBuf>,
+        settings: Settings,
+        folder: impl Into<PathBuf>,
+        on_ready: Arc<dyn Fn() + Send + Sync>,
+    ) -> Self {
+        Self::start(path.into(), settings, Some(folder.into()), on_ready)
+    }
+
+    fn start(
+        path: PathBuf,
+        settings: Settings,
+        index: Option<PathBuf>,
+        on_ready: Arc<dyn Fn() + Send + Sync>,
+    ) -> Self {
         let shared = Arc::new(Shared::new(settings.cache_bytes));
         let (sender, replies) = channel();
         let outbox = Outbox::new(sender, on_ready);
-        worker::start(path.into(), settings, Arc::clone(&shared), outbox);
+        worker::start(path, settings, index, Arc::clone(&shared), outbox);
         Self {
             shared,
             replies: Mutex::new(replies),
         }
+    }
+
+    /// How far numbering the frames has come.
+    #[must_use]
+    pub fn index(&self) -> IndexState {
+        lock(&self.shared.index).clone()
     }
 
     /// Asks for a frame; an older want that is not answered yet is dropped.
@@ -178,6 +215,7 @@ impl Shared {
             newest: AtomicU64::new(0),
             stop: AtomicBool::new(false),
             cache: Mutex::new(Cache::new(cache_bytes)),
+            index: Mutex::default(),
         }
     }
 
@@ -239,6 +277,11 @@ impl Shared {
     /// The cache, locked; hold it briefly, the window waits for it.
     pub(crate) fn cache(&self) -> MutexGuard<'_, Cache> {
         lock(&self.cache)
+    }
+
+    /// Tells how far numbering has come.
+    pub(crate) fn set_index(&self, state: IndexState) {
+        *lock(&self.index) = state;
     }
 
     /// Puts a frame into the cache.

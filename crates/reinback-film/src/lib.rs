@@ -30,6 +30,7 @@
 //! - `projector`: finds frames and fills the cache; `cache`: holds them
 //! - `reader`: demultiplexes, decodes, seeks; `open`: chooses the stream and
 //!   reads the film's facts
+//! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
 //! - `proof`: what was decoded, for checks against other programs
@@ -51,6 +52,8 @@ mod error;
 mod film;
 mod fingerprint;
 mod frame;
+mod index;
+mod index_file;
 mod info;
 mod libav;
 mod open;
@@ -70,6 +73,7 @@ pub use error::{FilmError, FilmErrorKind};
 pub use film::{Film, Reply, Want};
 pub use fingerprint::{Fingerprint, FingerprintTextError, fingerprint};
 pub use frame::Frame;
+pub use index::{FrameIndex, IndexState, index_folder};
 pub use info::FilmInfo;
 pub use settings::Settings;
 pub use thumbnail::{probe, thumbnail};

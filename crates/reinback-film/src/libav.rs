@@ -196,6 +196,15 @@ pub(crate) fn field(frame: &av::frame::Video, bottom: bool) -> Option<av::frame:
     Some(half)
 }
 
+/// Whether an edit list keeps a packet's frame from being shown.
+pub(crate) fn is_hidden(packet: &av::Packet) -> bool {
+    use av::packet::Ref;
+    #[expect(unsafe_code, reason = "the binding does not know this flag")]
+    // SAFETY: the packet is live; one number is read from it.
+    let flags = unsafe { (*packet.as_ptr()).flags };
+    flags & ffi::AV_PKT_FLAG_DISCARD != 0
+}
+
 /// MD5 of a picture's planes, in rows without padding.
 pub(crate) fn native_md5(frame: &av::frame::Video) -> [u8; 16] {
     let mut sum = [0; 16];

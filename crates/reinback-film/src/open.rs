@@ -197,7 +197,7 @@ fn codec(input: &Input, stream: usize) -> String {
     id.map_or_else(String::new, |id| id.name().to_owned())
 }
 
-fn duration(reader: &Reader) -> FilmTime {
+pub(crate) fn duration(reader: &Reader) -> FilmTime {
     let (input, clock) = (reader.input(), reader.clock());
     let unknown = av::ffi::AV_NOPTS_VALUE;
     let of_stream = input.stream(reader.stream()).and_then(|stream| {

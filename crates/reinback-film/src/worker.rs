@@ -12,6 +12,7 @@ use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::{Outbox, Reply, Shared, Want};
 use crate::frame::Frame;
+use crate::index::{self, IndexState};
 use crate::projector::Projector;
 use crate::reader::Reader;
 use crate::settings::Settings;
@@ -31,10 +32,22 @@ const SCREEN_RATE: f64 = 60.0;
 const QUICK: FilmTime = FilmTime(150_000_000);
 
 /// Starts the thread; its end, however it comes, is told through `outbox`.
-pub(crate) fn start(path: PathBuf, settings: Settings, shared: Arc<Shared>, outbox: Outbox) {
+/// Starts the thread of a film; with a folder for its index, another for that
+/// once the film is open.
+pub(crate) fn start(
+    path: PathBuf,
+    settings: Settings,
+    index: Option<PathBuf>,
+    shared: Arc<Shared>,
+    outbox: Outbox,
+) {
     let name = thread::Builder::new().name("film".to_owned());
     let (kept_path, kept_outbox) = (path.clone(), outbox.clone());
-    let body = move || guard(&path, &outbox, || run(&path, settings, &shared, &outbox));
+    let body = move || {
+        guard(&path, &outbox, || {
+            run(&path, settings, index, &shared, &outbox)
+        });
+    };
     if let Err(error) = name.spawn(body) {
         let kind = FilmErrorKind::WorkerStopped;
         let error = FilmError::new(kind, &kept_path, error.to_string());
@@ -71,13 +84,20 @@ pub(crate) fn guarded<T>(
 fn run(
     path: &Path,
     settings: Settings,
+    index: Option<PathBuf>,
     shared: &Arc<Shared>,
     outbox: &Outbox,
 ) -> Result<(), FilmError> {
     let threads = thread::available_parallelism().map_or(1, NonZero::get);
     let (reader, first) = Reader::open(path, threads.min(MOST_THREADS))?;
     let projector = Projector::new(reader, first, settings, Arc::clone(shared));
+    if index.is_some() {
+        shared.set_index(IndexState::Building(0.0));
+    }
     outbox.send(Reply::Opened(projector.info().clone()));
+    if let Some(folder) = index {
+        start_index(path, folder, shared, outbox);
+    }
     let mut worker = Worker {
         projector,
         shared,
@@ -97,6 +117,25 @@ fn run(
         }
     }
     Ok(())
+}
+
+/// Numbers the film's frames on a thread of its own; a film whose frames
+/// cannot be numbered is shown all the same.
+fn start_index(path: &Path, folder: PathBuf, shared: &Arc<Shared>, outbox: &Outbox) {
+    let kept = shared;
+    let (path, shared, outbox) = (path.to_path_buf(), Arc::clone(shared), outbox.clone());
+    let body = move || {
+        let made = guarded(&path, || index::provide(&path, &folder, &shared, &outbox));
+        if let Err(error) = made {
+            log::info!("frames are not numbered: {error} ({})", error.detail());
+            shared.set_index(IndexState::Absent);
+        }
+    };
+    let name = thread::Builder::new().name("film index".to_owned());
+    if let Err(error) = name.spawn(body) {
+        log::info!("frames are not numbered: {error}");
+        kept.set_index(IndexState::Absent);
+    }
 }
 
 struct Worker<'a> {

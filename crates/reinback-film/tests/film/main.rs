@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod clips;
 #[cfg(test)]
+mod index;
+#[cfg(test)]
 mod media;
 #[cfg(test)]
 mod native;

@@ -32,7 +32,10 @@ impl Watched {
         let on_ready = Arc::new(move || {
             let _ = ring.lock().unwrap().send(());
         });
-        let film = Film::open(path, settings, on_ready);
+        Self::watch(Film::open(path, settings, on_ready), bell)
+    }
+
+    fn watch(film: Film, bell: Receiver<()>) -> Result<Self, FilmError> {
         let started = Instant::now();
         loop {
             match film.poll() {
@@ -60,6 +63,7 @@ impl Watched {
                     assert!(skipped > self.skipped, "the count of damage only grows");
                     self.skipped = skipped;
                 }
+                Some(Reply::Indexed { .. }) => {}
                 Some(reply) => return reply,
                 None => wait(&self.bell, started),
             }
