@@ -31,7 +31,11 @@ impl Services for Outside {
     }
 
     fn ask(&self, _question: Question) -> Vec<PathBuf> {
-        self.answers.lock().ok().and_then(|mut answers| answers.pop()).unwrap_or_default()
+        self.answers
+            .lock()
+            .ok()
+            .and_then(|mut answers| answers.pop())
+            .unwrap_or_default()
     }
 }
 
@@ -50,7 +54,10 @@ impl Window {
     #[must_use]
     pub fn open(paths: &[&Path]) -> Self {
         let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap_or_default();
-        let outside = Arc::new(Outside { today, answers: Mutex::default() });
+        let outside = Arc::new(Outside {
+            today,
+            answers: Mutex::default(),
+        });
         let services = outside.clone();
         let paths: Vec<PathBuf> = paths.iter().map(|path| path.to_path_buf()).collect();
         let harness = Harness::builder()
@@ -82,7 +89,11 @@ impl Window {
     #[must_use]
     #[expect(clippy::expect_used, reason = "a journey without a yard has failed")]
     pub fn yard(&self) -> &Yard {
-        self.app().open_yard().expect("a yard is open").document.yard()
+        self.app()
+            .open_yard()
+            .expect("a yard is open")
+            .document
+            .yard()
     }
 
     /// The ride in the Review room.
@@ -110,7 +121,10 @@ impl Window {
         let start = Instant::now();
         while !holds(self) {
             if start.elapsed() > PATIENCE {
-                panic!("waited in vain until {what}; the window shows:\n{}", self.texts().join("\n"));
+                panic!(
+                    "waited in vain until {what}; the window shows:\n{}",
+                    self.texts().join("\n")
+                );
             }
             self.harness.step();
             std::thread::sleep(Duration::from_millis(5));
@@ -147,7 +161,10 @@ impl Window {
     ///
     /// # Panics
     /// There is none.
-    #[expect(clippy::expect_used, reason = "a journey that finds no button has failed")]
+    #[expect(
+        clippy::expect_used,
+        reason = "a journey that finds no button has failed"
+    )]
     pub fn click_part(&mut self, part: &str) {
         let found = self.harness.get_all_by_label_contains(part).next();
         found.expect("there is a label with this part").click();
@@ -184,7 +201,10 @@ pub fn copy_demo(to: &Path) -> std::io::Result<PathBuf> {
     let yard = to.join("yard");
     copy_folder(&source.join("yard"), &yard)?;
     std::fs::create_dir_all(yard.join("films"))?;
-    std::fs::copy(source.join("films/evening-ride.mp4"), yard.join("films/evening-ride.mp4"))?;
+    std::fs::copy(
+        source.join("films/evening-ride.mp4"),
+        yard.join("films/evening-ride.mp4"),
+    )?;
     Ok(yard)
 }
 

@@ -18,41 +18,81 @@ fn open_demo(folder: &Path) -> Window {
 
 fn open_last_ride(window: &mut Window) {
     window.press_with(Modifiers::COMMAND, Key::Num2);
-    window.until("the film shows a frame", |w| w.app().review().is_some_and(|r| r.stage.picture().is_some()));
+    window.until("the film shows a frame", |w| {
+        w.app()
+            .review()
+            .is_some_and(|r| r.stage.picture().is_some())
+    });
 }
 
 fn faults(window: &Window) -> usize {
-    window.ride().marks.iter().filter(|mark| matches!(mark.kind, MarkKind::Fault(_))).count()
+    window
+        .ride()
+        .marks
+        .iter()
+        .filter(|mark| matches!(mark.kind, MarkKind::Fault(_)))
+        .count()
 }
 
 #[test]
 fn a_bout_and_two_faults_by_keys() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = open_demo(folder.path());
-    assert!(window.shows("as of its last ride"), "the demo must say which day it takes for today");
+    assert!(
+        window.shows("as of its last ride"),
+        "the demo must say which day it takes for today"
+    );
     open_last_ride(&mut window);
     let (bouts, marks) = (window.ride().bouts.len(), faults(&window));
 
     // Beyond what is marked already, so that the new bout stands alone.
     window.press(Key::End);
-    window.until("the last frame is there", |w| !w.app().review().unwrap().stage.is_waiting());
+    window.until("the last frame is there", |w| {
+        !w.app().review().unwrap().stage.is_waiting()
+    });
     window.types("hp");
-    assert_eq!(window.ride().bouts.len(), bouts + 1, "two letters start a bout");
-    let bout = window.ride().bouts.iter().find(|bout| bout.to.is_none()).unwrap().clone();
+    assert_eq!(
+        window.ride().bouts.len(),
+        bouts + 1,
+        "two letters start a bout"
+    );
+    let bout = window
+        .ride()
+        .bouts
+        .iter()
+        .find(|bout| bout.to.is_none())
+        .unwrap()
+        .clone();
     assert_eq!(bout.exercise.as_str(), "half-pass");
     assert_eq!(bout.from, window.app().review().unwrap().stage.position());
 
     window.types(",12");
     assert_eq!(faults(&window), marks + 2, "one key a fault");
-    assert!(window.ride().marks.iter().filter(|mark| mark.bout == Some(bout.id)).count() == 2);
+    assert!(
+        window
+            .ride()
+            .marks
+            .iter()
+            .filter(|mark| mark.bout == Some(bout.id))
+            .count()
+            == 2
+    );
 
     window.press_with(UNDO, Key::Z);
     assert_eq!(faults(&window), marks + 1);
     window.press_with(UNDO | Modifiers::SHIFT, Key::Z);
     assert_eq!(faults(&window), marks + 2);
     window.types("0");
-    let ended = window.ride().bouts.iter().find(|own| own.id == bout.id).unwrap();
-    assert!(ended.reviewed && ended.to.is_some(), "ending a bout sets it to reviewed");
+    let ended = window
+        .ride()
+        .bouts
+        .iter()
+        .find(|own| own.id == bout.id)
+        .unwrap();
+    assert!(
+        ended.reviewed && ended.to.is_some(),
+        "ending a bout sets it to reviewed"
+    );
 
     window.press_with(Modifiers::COMMAND, Key::S);
     window.until("everything is saved", |w| w.app().is_saved());
@@ -60,8 +100,15 @@ fn a_bout_and_two_faults_by_keys() {
     drop(window);
 
     let reopened = Store::open(&folder.path().join("yard")).unwrap();
-    assert_eq!(reopened.yard.ride(ride.id), Some(&ride), "the file holds what the window showed");
-    assert!(reopened.unsaved.is_empty(), "nothing is left in the journal");
+    assert_eq!(
+        reopened.yard.ride(ride.id),
+        Some(&ride),
+        "the file holds what the window showed"
+    );
+    assert!(
+        reopened.unsaved.is_empty(),
+        "nothing is left in the journal"
+    );
 }
 
 #[test]
@@ -79,7 +126,12 @@ fn marks_outlast_a_window_that_dies() {
     // No farewell: the process is gone, the lock with it.
     let copy = tempfile::tempdir().unwrap();
     let target = copy.path().join("yard");
-    std::process::Command::new("cp").arg("-r").arg(folder.path().join("yard")).arg(&target).status().unwrap();
+    std::process::Command::new("cp")
+        .arg("-r")
+        .arg(folder.path().join("yard"))
+        .arg(&target)
+        .status()
+        .unwrap();
     let reopened = Store::open(&target).unwrap();
     assert_eq!(reopened.yard.ride(ride.id), Some(&ride));
 }
@@ -100,7 +152,9 @@ fn stepping_shows_every_frame_of_a_decoded_film() {
     let mut window = open_demo(folder.path());
     open_last_ride(&mut window);
     window.press(Key::Home);
-    window.until("the first frame is there", |w| w.app().review().unwrap().stage.position() == Moment(0));
+    window.until("the first frame is there", |w| {
+        w.app().review().unwrap().stage.position() == Moment(0)
+    });
     // 30 frames a second: the time stamps of the first frames, in nanoseconds.
     for frame in 1..=12_i64 {
         window.press(Key::ArrowRight);
@@ -125,7 +179,9 @@ fn playing_moves_the_clock_and_pausing_holds_it() {
     open_last_ride(&mut window);
     window.press(Key::Home);
     window.press(Key::Space);
-    window.until("two seconds have been played", |w| w.app().review().unwrap().stage.position().0 > 2_000_000_000);
+    window.until("two seconds have been played", |w| {
+        w.app().review().unwrap().stage.position().0 > 2_000_000_000
+    });
     window.press(Key::Space);
     let stage = |w: &Window| w.app().review().unwrap().stage.position();
     let held = stage(&window);
@@ -160,6 +216,10 @@ fn notes_are_typed_onto_the_last_mark() {
     // Signs that mean something while marking are plain text now.
     window.types("lost it at H, 2nd time");
     window.press(Key::Enter);
-    let noted = window.ride().marks.iter().any(|mark| mark.note == "lost it at H, 2nd time");
+    let noted = window
+        .ride()
+        .marks
+        .iter()
+        .any(|mark| mark.note == "lost it at H, 2nd time");
     assert!(noted, "marks: {:?}", window.ride().marks.last());
 }

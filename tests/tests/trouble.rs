@@ -15,7 +15,9 @@ fn offer(folder: &Path, files: &[PathBuf]) -> Window {
     let mut paths: Vec<&Path> = vec![&yard];
     paths.extend(files.iter().map(PathBuf::as_path));
     let mut window = Window::open(&paths);
-    window.until("the films are read", |w| w.shows("New ride") && !w.shows("Reading"));
+    window.until("the films are read", |w| {
+        w.shows("New ride") && !w.shows("Reading")
+    });
     window
 }
 
@@ -26,7 +28,11 @@ fn check_offered(name: &str, content: Option<&[u8]>, expect: &str) {
         fs::write(&file, content).unwrap();
     }
     let window = offer(folder.path(), &[file]);
-    assert!(window.shows(expect), "{name}: {:?} does not say “{expect}”", window.texts());
+    assert!(
+        window.shows(expect),
+        "{name}: {:?} does not say “{expect}”",
+        window.texts()
+    );
     assert!(window.shows("None of these files can be used as a film"));
 }
 
@@ -34,7 +40,11 @@ fn check_offered(name: &str, content: Option<&[u8]>, expect: &str) {
 fn bad_films_get_a_sentence() {
     check_offered("missing.mp4", None, "no file");
     check_offered("empty.mp4", Some(b""), "empty");
-    check_offered("letter.mp4", Some(b"Dear trainer, the film follows by post.\n"), "not a film");
+    check_offered(
+        "letter.mp4",
+        Some(b"Dear trainer, the film follows by post.\n"),
+        "not a film",
+    );
 }
 
 #[test]
@@ -44,20 +54,32 @@ fn a_truncated_film_gets_a_sentence() {
     let file = folder.path().join("cut.mp4");
     fs::write(&file, &whole[..4_000]).unwrap();
     let window = offer(folder.path(), &[file]);
-    assert!(window.shows("None of these files can be used as a film"), "{:?}", window.texts());
+    assert!(
+        window.shows("None of these files can be used as a film"),
+        "{:?}",
+        window.texts()
+    );
 }
 
 #[test]
 fn a_good_film_becomes_a_ride() {
     let folder = tempfile::tempdir().unwrap();
     let film = folder.path().join("film.mp4");
-    fs::copy(workspace().join("demo-sessions/films/evening-ride.mp4"), &film).unwrap();
+    fs::copy(
+        workspace().join("demo-sessions/films/evening-ride.mp4"),
+        &film,
+    )
+    .unwrap();
     let mut window = offer(folder.path(), &[film]);
     window.harness.get_by_label("Name of the new horse").focus();
     window.steps(2);
     window.types("Wren");
     window.click("Make the ride");
-    window.until("the film shows", |w| w.app().review().is_some_and(|r| r.stage.picture().is_some()));
+    window.until("the film shows", |w| {
+        w.app()
+            .review()
+            .is_some_and(|r| r.stage.picture().is_some())
+    });
     assert_eq!(window.yard().horses[0].name, "Wren");
     assert_eq!(window.ride().films.len(), 1);
     assert!(window.ride().films[0].fingerprint.is_some());
@@ -81,21 +103,32 @@ fn a_moved_film_is_asked_for_and_found() {
 
     window.will_answer(vec![moved]);
     window.click("Where is it now?…");
-    window.until("the film shows", |w| w.app().review().is_some_and(|r| r.stage.picture().is_some()));
+    window.until("the film shows", |w| {
+        w.app()
+            .review()
+            .is_some_and(|r| r.stage.picture().is_some())
+    });
 }
 
 #[test]
 fn a_damaged_ride_leaves_the_others() {
     let folder = tempfile::tempdir().unwrap();
     let yard = copy_demo(folder.path()).unwrap();
-    let rides: Vec<PathBuf> = fs::read_dir(yard.join("rides/2026")).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let rides: Vec<PathBuf> = fs::read_dir(yard.join("rides/2026"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     let damaged = &rides[0];
     fs::write(damaged, "(format: 1, id: ").unwrap();
     let mut window = Window::open(&[&yard]);
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     assert!(window.shows("could not be read"), "{:?}", window.texts());
     assert_eq!(window.yard().rides.len(), rides.len() - 1);
-    assert_eq!(fs::read_to_string(damaged).unwrap(), "(format: 1, id: ", "the damaged file is left alone");
+    assert_eq!(
+        fs::read_to_string(damaged).unwrap(),
+        "(format: 1, id: ",
+        "the damaged file is left alone"
+    );
 }
 
 #[test]
@@ -103,11 +136,19 @@ fn a_newer_yard_opens_for_reading() {
     let folder = tempfile::tempdir().unwrap();
     let yard = copy_demo(folder.path()).unwrap();
     let file = yard.join("yard.ron");
-    let text = fs::read_to_string(&file).unwrap().replacen("format: 1", "format: 99", 1);
+    let text = fs::read_to_string(&file)
+        .unwrap()
+        .replacen("format: 1", "format: 99", 1);
     fs::write(&file, &text).unwrap();
     let mut window = Window::open(&[&yard]);
-    window.until("the window says so", |w| w.shows("newer") || w.shows("reading only"));
-    assert_eq!(fs::read_to_string(&file).unwrap(), text, "a newer yard is never written to");
+    window.until("the window says so", |w| {
+        w.shows("newer") || w.shows("reading only")
+    });
+    assert_eq!(
+        fs::read_to_string(&file).unwrap(),
+        text,
+        "a newer yard is never written to"
+    );
 }
 
 #[test]
@@ -115,5 +156,8 @@ fn a_folder_that_is_no_yard_is_told() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = Window::open(&[folder.path()]);
     window.until("the window says so", |w| w.shows("Try again"));
-    assert!(window.shows("Make a new yard…"), "the way on is still there");
+    assert!(
+        window.shows("Make a new yard…"),
+        "the way on is still there"
+    );
 }

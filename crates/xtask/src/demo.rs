@@ -30,12 +30,15 @@ pub(crate) fn run(args: &DemoArgs) -> Outcome {
         say(&format!("The demo yard is ready in {}", yard.display()));
         return Ok(());
     }
-    let program = target().join("release").join(format!("reinback{}", std::env::consts::EXE_SUFFIX));
+    let program = target()
+        .join("release")
+        .join(format!("reinback{}", std::env::consts::EXE_SUFFIX));
     shown(Command::new(program).arg(&yard))
 }
 
 fn target() -> PathBuf {
-    std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), |dir| root().join(dir))
+    std::env::var_os("CARGO_TARGET_DIR")
+        .map_or_else(|| root().join("target"), |dir| root().join(dir))
 }
 
 /// The rider's own copy of the demo yard, so that marking in it changes nothing in the checkout.
@@ -64,7 +67,11 @@ fn draw_films(films: &Path) -> Outcome {
     scripts.sort();
     let total = scripts.len();
     for (done, script) in scripts.iter().enumerate() {
-        let Some(name) = script.file_name().and_then(|n| n.to_string_lossy().strip_suffix(".script.ron").map(str::to_owned)) else {
+        let Some(name) = script.file_name().and_then(|n| {
+            n.to_string_lossy()
+                .strip_suffix(".script.ron")
+                .map(str::to_owned)
+        }) else {
             continue;
         };
         let film = films.join(format!("{name}.mp4"));

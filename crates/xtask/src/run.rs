@@ -11,7 +11,10 @@ pub(crate) type Outcome = Result<(), String>;
 /// The workspace's folder.
 pub(crate) fn root() -> PathBuf {
     let crates = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
-    crates.ancestors().nth(2).map_or_else(|| PathBuf::from("."), PathBuf::from)
+    crates
+        .ancestors()
+        .nth(2)
+        .map_or_else(|| PathBuf::from("."), PathBuf::from)
 }
 
 /// A line for the person at the terminal.
@@ -36,17 +39,30 @@ pub(crate) fn cargo() -> Command {
 pub(crate) fn shown(command: &mut Command) -> Outcome {
     let line = line_of(command);
     say(&format!("\n> {line}"));
-    let status = command.status().map_err(|error| format!("{line}: could not be started: {error}"))?;
-    if status.success() { Ok(()) } else { Err(format!("{line}: failed ({status})")) }
+    let status = command
+        .status()
+        .map_err(|error| format!("{line}: could not be started: {error}"))?;
+    if status.success() {
+        Ok(())
+    } else {
+        Err(format!("{line}: failed ({status})"))
+    }
 }
 
 /// Whether a program runs and succeeds, quietly.
 pub(crate) fn succeeds(program: &str, arguments: &[&str]) -> bool {
-    let status = Command::new(program).args(arguments).stdout(Stdio::null()).stderr(Stdio::null()).status();
+    let status = Command::new(program)
+        .args(arguments)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status();
     status.is_ok_and(|status| status.success())
 }
 
 fn line_of(command: &Command) -> String {
     let parts = std::iter::once(command.get_program()).chain(command.get_args());
-    parts.map(OsStr::to_string_lossy).collect::<Vec<_>>().join(" ")
+    parts
+        .map(OsStr::to_string_lossy)
+        .collect::<Vec<_>>()
+        .join(" ")
 }

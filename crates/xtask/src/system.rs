@@ -45,24 +45,60 @@ const fn need(what: For, apt: &'static str, probe: Probe) -> Need {
 }
 
 const NEEDS: [Need; 18] = [
-    need(For::Build, "build-essential", Probe::Program("cc", &["--version"])),
-    need(For::Build, "pkg-config", Probe::Program("pkg-config", &["--version"])),
+    need(
+        For::Build,
+        "build-essential",
+        Probe::Program("cc", &["--version"]),
+    ),
+    need(
+        For::Build,
+        "pkg-config",
+        Probe::Program("pkg-config", &["--version"]),
+    ),
     need(For::Build, "clang", Probe::Program("clang", &["--version"])),
     need(For::Build, "libclang-dev", Probe::Clang),
     need(For::Build, "libavcodec-dev", Probe::PkgConfig("libavcodec")),
-    need(For::Build, "libavformat-dev", Probe::PkgConfig("libavformat")),
+    need(
+        For::Build,
+        "libavformat-dev",
+        Probe::PkgConfig("libavformat"),
+    ),
     need(For::Build, "libavutil-dev", Probe::PkgConfig("libavutil")),
     need(For::Build, "libswscale-dev", Probe::PkgConfig("libswscale")),
     need(For::Window, "libgl1", Probe::Library("libGL.so.1")),
     need(For::Window, "libegl1", Probe::Library("libEGL.so.1")),
-    need(For::Window, "libgl1-mesa-dri", Probe::Library("libGLX_mesa.so.0")),
-    need(For::Window, "libxkbcommon-x11-0", Probe::Library("libxkbcommon-x11.so.0")),
-    need(For::Window, "libxcursor1", Probe::Library("libXcursor.so.1")),
+    need(
+        For::Window,
+        "libgl1-mesa-dri",
+        Probe::Library("libGLX_mesa.so.0"),
+    ),
+    need(
+        For::Window,
+        "libxkbcommon-x11-0",
+        Probe::Library("libxkbcommon-x11.so.0"),
+    ),
+    need(
+        For::Window,
+        "libxcursor1",
+        Probe::Library("libXcursor.so.1"),
+    ),
     need(For::Window, "libxi6", Probe::Library("libXi.so.6")),
     need(For::Window, "libxrandr2", Probe::Library("libXrandr.so.2")),
-    need(For::Window, "libx11-xcb1", Probe::Library("libX11-xcb.so.1")),
-    need(For::Window, "libwayland-client0", Probe::Library("libwayland-client.so.0")),
-    need(For::Films, "ffmpeg", Probe::Program("ffmpeg", &["-version"])),
+    need(
+        For::Window,
+        "libx11-xcb1",
+        Probe::Library("libX11-xcb.so.1"),
+    ),
+    need(
+        For::Window,
+        "libwayland-client0",
+        Probe::Library("libwayland-client.so.0"),
+    ),
+    need(
+        For::Films,
+        "ffmpeg",
+        Probe::Program("ffmpeg", &["-version"]),
+    ),
 ];
 
 impl Need {
@@ -70,11 +106,11 @@ impl Need {
         match self.probe {
             Probe::Program(program, arguments) => succeeds(program, arguments),
             Probe::PkgConfig(library) => succeeds("pkg-config", &["--exists", library]),
-            Probe::Library(name) => {
-                cfg!(not(target_os = "linux")) || loader_knows(name)
-            }
+            Probe::Library(name) => cfg!(not(target_os = "linux")) || loader_knows(name),
             Probe::Clang => {
-                let by_name = ["libclang.so", "libclang-"].iter().any(|name| loader_knows(name));
+                let by_name = ["libclang.so", "libclang-"]
+                    .iter()
+                    .any(|name| loader_knows(name));
                 by_name || std::env::var_os("LIBCLANG_PATH").is_some() || cfg!(target_os = "macos")
             }
         }
@@ -87,7 +123,9 @@ fn loader_knows(library: &str) -> bool {
         Some(String::from_utf8_lossy(&output.stdout).contains(library))
     };
     // A user's search path often lacks /sbin.
-    listed("ldconfig").or_else(|| listed("/sbin/ldconfig")).unwrap_or(true)
+    listed("ldconfig")
+        .or_else(|| listed("/sbin/ldconfig"))
+        .unwrap_or(true)
 }
 
 /// Installs what is missing for these purposes, after saying which and why.
@@ -95,7 +133,10 @@ fn loader_knows(library: &str) -> bool {
 /// # Errors
 /// A sentence that says exactly what to install, where it cannot be done from here.
 pub(crate) fn ensure(purposes: &[For]) -> Outcome {
-    let missing: Vec<&Need> = NEEDS.iter().filter(|n| purposes.contains(&n.what) && !n.is_met()).collect();
+    let missing: Vec<&Need> = NEEDS
+        .iter()
+        .filter(|n| purposes.contains(&n.what) && !n.is_met())
+        .collect();
     if missing.is_empty() {
         return Ok(());
     }
@@ -115,7 +156,11 @@ pub(crate) fn ensure(purposes: &[For]) -> Outcome {
 
 fn apt(arguments: &[&str]) -> Outcome {
     let as_root = succeeds("sh", &["-c", "test \"$(id -u)\" = 0"]);
-    let mut command = if as_root { Command::new("apt-get") } else { Command::new("sudo") };
+    let mut command = if as_root {
+        Command::new("apt-get")
+    } else {
+        Command::new("sudo")
+    };
     if !as_root {
         if !succeeds("sudo", &["-V"]) {
             return Err(format!(
@@ -125,17 +170,33 @@ fn apt(arguments: &[&str]) -> Outcome {
         }
         command.args(["DEBIAN_FRONTEND=noninteractive", "apt-get"]);
     }
-    shown(command.env("DEBIAN_FRONTEND", "noninteractive").args(arguments))
+    shown(
+        command
+            .env("DEBIAN_FRONTEND", "noninteractive")
+            .args(arguments),
+    )
 }
 
 fn elsewhere(packages: &[&str]) -> String {
     let lines = [
-        ("Fedora", "sudo dnf install gcc pkgconf clang clang-devel ffmpeg-free ffmpeg-free-devel mesa-libGL mesa-libEGL libxkbcommon-x11 libXcursor libXi libXrandr libX11-xcb libwayland-client"),
-        ("Arch", "sudo pacman -S base-devel pkgconf clang ffmpeg mesa libxkbcommon-x11 libxcursor libxi libxrandr wayland"),
-        ("openSUSE", "sudo zypper install gcc pkgconf clang clang-devel ffmpeg ffmpeg-7-libavcodec-devel ffmpeg-7-libavformat-devel ffmpeg-7-libswscale-devel Mesa-libGL1 Mesa-libEGL1 libxkbcommon-x11-0"),
+        (
+            "Fedora",
+            "sudo dnf install gcc pkgconf clang clang-devel ffmpeg-free ffmpeg-free-devel mesa-libGL mesa-libEGL libxkbcommon-x11 libXcursor libXi libXrandr libX11-xcb libwayland-client",
+        ),
+        (
+            "Arch",
+            "sudo pacman -S base-devel pkgconf clang ffmpeg mesa libxkbcommon-x11 libxcursor libxi libxrandr wayland",
+        ),
+        (
+            "openSUSE",
+            "sudo zypper install gcc pkgconf clang clang-devel ffmpeg ffmpeg-7-libavcodec-devel ffmpeg-7-libavformat-devel ffmpeg-7-libswscale-devel Mesa-libGL1 Mesa-libEGL1 libxkbcommon-x11-0",
+        ),
         ("macOS", "brew install pkg-config ffmpeg llvm"),
     ];
-    let list: Vec<String> = lines.iter().map(|(system, line)| format!("  {system:<9} {line}")).collect();
+    let list: Vec<String> = lines
+        .iter()
+        .map(|(system, line)| format!("  {system:<9} {line}"))
+        .collect();
     format!(
         "No apt-get here, so nothing was installed. Under Debian's names these are needed:\n  {}\n\
          On other systems (names from memory, not tried here):\n{}\n\
@@ -152,7 +213,13 @@ mod tests {
     #[test]
     fn elsewhere_names_every_package() {
         let text = elsewhere(&["libavcodec-dev", "ffmpeg"]);
-        for part in ["libavcodec-dev ffmpeg", "dnf install", "pacman -S", "brew install", "5.1"] {
+        for part in [
+            "libavcodec-dev ffmpeg",
+            "dnf install",
+            "pacman -S",
+            "brew install",
+            "5.1",
+        ] {
             assert!(text.contains(part), "{part} is not named in:\n{text}");
         }
     }

@@ -9,7 +9,9 @@ pub(crate) fn run() -> Outcome {
     ensure(&[For::Build, For::Films])?;
     for (tool, component) in [("fmt", "rustfmt"), ("clippy", "clippy")] {
         if !succeeds("cargo", &[tool, "--version"]) {
-            return Err(format!("cargo {tool} is missing; install it with: rustup component add {component}"));
+            return Err(format!(
+                "cargo {tool} is missing; install it with: rustup component add {component}"
+            ));
         }
     }
     shown(cargo().args(["fmt", "--all", "--check"]))?;
@@ -17,8 +19,20 @@ pub(crate) fn run() -> Outcome {
     tidy::run()?;
     say("\n> film --check");
     film::check_all().map_err(|error| error.to_string())?;
-    shown(cargo().args(["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"]))?;
-    shown(cargo().args(["doc", "--workspace", "--no-deps", "--locked"]).env("RUSTDOCFLAGS", "-D warnings"))?;
+    shown(cargo().args([
+        "clippy",
+        "--workspace",
+        "--all-targets",
+        "--locked",
+        "--",
+        "-D",
+        "warnings",
+    ]))?;
+    shown(
+        cargo()
+            .args(["doc", "--workspace", "--no-deps", "--locked"])
+            .env("RUSTDOCFLAGS", "-D warnings"),
+    )?;
     shown(cargo().args(["test", "--workspace", "--doc", "--locked", "--quiet"]))?;
     // nextest kills a test that hangs; without it the same tests run under cargo's own runner.
     if succeeds("cargo", &["nextest", "--version"]) {

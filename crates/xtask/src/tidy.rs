@@ -14,8 +14,19 @@ const ARROWS: [(&str, &[&str]); 6] = [
     ("reinback-analysis", &[]),
     ("reinback-film", &[]),
     ("reinback-yard", &["reinback-analysis"]),
-    ("reinback", &["reinback-analysis", "reinback-film", "reinback-yard"]),
-    ("reinback-tests", &["reinback", "reinback-analysis", "reinback-film", "reinback-yard"]),
+    (
+        "reinback",
+        &["reinback-analysis", "reinback-film", "reinback-yard"],
+    ),
+    (
+        "reinback-tests",
+        &[
+            "reinback",
+            "reinback-analysis",
+            "reinback-film",
+            "reinback-yard",
+        ],
+    ),
     ("xtask", &[]),
 ];
 
@@ -33,14 +44,20 @@ const LONGEST_FILE: usize = 700;
 pub(crate) fn run() -> Outcome {
     let mut findings = arrows()?;
     for file in tracked_files()? {
-        let Ok(text) = fs::read_to_string(root().join(&file)) else { continue };
+        let Ok(text) = fs::read_to_string(root().join(&file)) else {
+            continue;
+        };
         findings.extend(text_findings(&file, &text));
     }
     if findings.is_empty() {
         say("tidy: nothing found");
         return Ok(());
     }
-    Err(format!("{}\ntidy: {} findings", findings.join("\n"), findings.len()))
+    Err(format!(
+        "{}\ntidy: {} findings",
+        findings.join("\n"),
+        findings.len()
+    ))
 }
 
 fn arrows() -> Result<Vec<String>, String> {
@@ -49,12 +66,18 @@ fn arrows() -> Result<Vec<String>, String> {
         .no_deps()
         .exec()
         .map_err(|error| format!("cargo metadata: {error}"))?;
-    let ours: BTreeSet<&str> = metadata.packages.iter().map(|package| package.name.as_str()).collect();
+    let ours: BTreeSet<&str> = metadata
+        .packages
+        .iter()
+        .map(|package| package.name.as_str())
+        .collect();
     let mut findings = Vec::new();
     for package in &metadata.packages {
         let name = package.name.as_str();
         let Some((_, allowed)) = ARROWS.iter().find(|(from, _)| *from == name) else {
-            findings.push(format!("{name}: not drawn in the arrows of tidy.rs and DEVELOPERS.md"));
+            findings.push(format!(
+                "{name}: not drawn in the arrows of tidy.rs and DEVELOPERS.md"
+            ));
             continue;
         };
         for dependency in &package.dependencies {
@@ -75,16 +98,29 @@ fn arrows() -> Result<Vec<String>, String> {
 fn tracked_files() -> Result<Vec<PathBuf>, String> {
     let output = Command::new("git")
         .current_dir(root())
-        .args(["ls-files", "-z", "--cached", "--others", "--exclude-standard"])
+        .args([
+            "ls-files",
+            "-z",
+            "--cached",
+            "--others",
+            "--exclude-standard",
+        ])
         .output()
         .map_err(|error| format!("git ls-files: {error}"))?;
     let list = String::from_utf8_lossy(&output.stdout).into_owned();
-    Ok(list.split('\0').filter(|name| !name.is_empty()).map(PathBuf::from).collect())
+    Ok(list
+        .split('\0')
+        .filter(|name| !name.is_empty())
+        .map(PathBuf::from)
+        .collect())
 }
 
 fn text_findings(file: &Path, text: &str) -> Vec<String> {
     let name = file.display();
-    let ending = file.extension().and_then(|e| e.to_str()).unwrap_or_default();
+    let ending = file
+        .extension()
+        .and_then(|e| e.to_str())
+        .unwrap_or_default();
     let mut findings = Vec::new();
     if matches!(ending, "rs" | "toml" | "md" | "ron") {
         for (at, line) in text.lines().enumerate() {
@@ -106,16 +142,26 @@ fn rust_findings(file: &Path, text: &str) -> Vec<String> {
     let name = file.display();
     let mut findings = Vec::new();
     if !text.starts_with("//!") {
-        findings.push(format!("{name}: does not begin with what it is about (//!)"));
+        findings.push(format!(
+            "{name}: does not begin with what it is about (//!)"
+        ));
     }
     let lines = text.lines().count();
     if lines > LONGEST_FILE {
-        findings.push(format!("{name}: {lines} lines, more than {LONGEST_FILE}; look for the second subject"));
+        findings.push(format!(
+            "{name}: {lines} lines, more than {LONGEST_FILE}; look for the second subject"
+        ));
     }
     // Spelled apart, so that this file does not find itself.
-    for word in [concat!("TO", "DO"), concat!("FIX", "ME"), concat!("XX", "X")] {
+    for word in [
+        concat!("TO", "DO"),
+        concat!("FIX", "ME"),
+        concat!("XX", "X"),
+    ] {
         for (at, line) in text.lines().enumerate() {
-            let whole = line.split(|c: char| !c.is_alphanumeric()).any(|part| part == word);
+            let whole = line
+                .split(|c: char| !c.is_alphanumeric())
+                .any(|part| part == word);
             if whole {
                 findings.push(format!("{name}:{}: {word} left over", at + 1));
             }
@@ -142,8 +188,16 @@ mod tests {
         check("a.rs", "fn a() {}\n", &["does not begin"]);
         check("a.rs", "//! About. \n", &["space at the end"]);
         check("a.toml", "[a]", &["no line end"]);
-        check("a.rs", concat!("//! About.\n// TO", "DO later\n"), &["left over"]);
-        check("a.rs", &format!("//! About.\n{}", "\n".repeat(LONGEST_FILE)), &["more than"]);
+        check(
+            "a.rs",
+            concat!("//! About.\n// TO", "DO later\n"),
+            &["left over"],
+        );
+        check(
+            "a.rs",
+            &format!("//! About.\n{}", "\n".repeat(LONGEST_FILE)),
+            &["more than"],
+        );
         check("film.mp4", "x ", &[]);
     }
 
