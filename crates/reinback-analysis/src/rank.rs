@@ -4,13 +4,13 @@
 //! each exercise is pulled towards the horse's usual rate, the more the less
 //! often it was ridden, and then weighed by how often it is ridden.
 
-use statrs::function::gamma::ln_gamma;
+use statrs::function::gamma::{digamma, ln_gamma};
 
 use crate::estimate::{Estimate, LEVEL, Method};
 use crate::exercise::ExerciseLine;
 use crate::observation::Key;
 use crate::rate::{FaultRate, Tally};
-use crate::special::{beta_quantile, count, real};
+use crate::special::{beta_quantile, count, real, root};
 
 /// A beta distribution of the horse's rates over its exercises.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,6 +25,9 @@ pub struct Prior {
 /// Our own choice; the lower one keeps a few exercises from claiming that the
 /// others say nothing.
 const WORTH: (f64, f64) = (2.0, 1.0e4);
+
+/// Half the width around the peak found by looking at values alone.
+const PEAK: f64 = 1e-2;
 
 /// With fewer exercises than this the spread between them cannot be learned.
 const MIN_EXERCISES: usize = 4;
@@ -69,15 +72,32 @@ impl Prior {
             return Self::from_mean(pooled, DEFAULT_WORTH);
         }
         let best_mean = |worth: f64| {
-            maximum((1e-6, 1.0 - 1e-6), |mean| {
-                likelihood(&usable, Self::from_mean(mean, worth))
+            root(1e-6, 1.0 - 1e-6, |mean| {
+                slopes(&usable, Self::from_mean(mean, worth)).0
             })
         };
-        let log_worth = maximum((WORTH.0.ln(), WORTH.1.ln()), |log_worth| {
+        let worth_slope = |log_worth: f64| {
+            let worth = log_worth.exp();
+            slopes(&usable, Self::from_mean(best_mean(worth), worth)).1
+        };
+        let near = maximum((WORTH.0.ln(), WORTH.1.ln()), |log_worth| {
             let worth = log_worth.exp();
             likelihood(&usable, Self::from_mean(best_mean(worth), worth))
         });
-        Self::from_mean(best_mean(log_worth.exp()), log_worth.exp())
+        // Values near a maximum are flat; the zero of the slope is not. At an
+        // end of the bounds the slope has none.
+        let bracket = (
+            (near - PEAK).max(WORTH.0.ln()),
+            (near + PEAK).min(WORTH.1.ln()),
+        );
+        let inside = worth_slope(bracket.0) > 0.0 && worth_slope(bracket.1) < 0.0;
+        let log_worth = if inside {
+            root(bracket.0, bracket.1, worth_slope)
+        } else {
+            near
+        };
+        let worth = log_worth.exp();
+        Self::from_mean(best_mean(worth), worth)
     }
 
     fn from_mean(mean: f64, worth: f64) -> Self {
@@ -132,9 +152,22 @@ fn likelihood(counts: &[(f64, f64)], prior: Prior) -> f64 {
         .sum()
 }
 
+/// Slopes of the log likelihood along the mean (over the worth, which does not
+/// move its zero) and along the log of the worth.
+fn slopes(counts: &[(f64, f64)], prior: Prior) -> (f64, f64) {
+    let Prior { alpha, beta } = prior;
+    let (mut by_alpha, mut by_beta) = (0.0, 0.0);
+    for (k, n) in counts {
+        let both = digamma(n + alpha + beta) - digamma(alpha + beta);
+        by_alpha += digamma(k + alpha) - digamma(alpha) - both;
+        by_beta += digamma(n - k + beta) - digamma(beta) - both;
+    }
+    (by_alpha - by_beta, alpha * by_alpha + beta * by_beta)
+}
+
 /// Where a function with one peak is largest (golden section, Kiefer 1953).
 fn maximum((mut low, mut high): (f64, f64), function: impl Fn(f64) -> f64) -> f64 {
-    const STEPS: u32 = 60;
+    const STEPS: u32 = 30;
     let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
     let mut left = high - golden * (high - low);
     let mut right = low + golden * (high - low);
