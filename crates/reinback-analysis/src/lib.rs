@@ -29,6 +29,7 @@
 //! | [`strides`], [`mod@tempo`], [`tempo_around`] | strides a minute, lapses, before and after |
 //! | [`mod@load`] | how much was ridden, of what, against before |
 //! | [`mod@agreement`], [`mod@kappa`] | two reviewers of one ride |
+//! | [`mod@problems`] | what is wrong with the input |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
@@ -95,6 +96,7 @@ pub mod multiple;
 pub mod observation;
 pub mod outline;
 pub mod place;
+pub mod problems;
 pub mod rank;
 pub mod rate;
 pub mod series;
