@@ -14,6 +14,11 @@
 //! of variable rate and films with holes are shown as they were filmed. What
 //! an edit list hides is never shown.
 //!
+//! Where time stamps stand still, or run backwards, a frame that is not later
+//! than the one before it is left out. After a single stamp that leaps ahead
+//! and comes back, stepping forward and jumping may therefore meet other
+//! frames; order still rises.
+//!
 //! # Pictures
 //!
 //! Frames come upright (rotation and mirroring of the display matrix), with

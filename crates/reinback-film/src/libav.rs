@@ -123,6 +123,16 @@ pub(crate) fn start_microseconds(input: &Input) -> i64 {
     }
 }
 
+/// Makes a decoder refuse pictures of more than `pixels`: a broken header must
+/// not take all memory.
+pub(crate) fn set_most_pixels(decoder: &mut av::codec::decoder::Decoder, pixels: i64) {
+    #[expect(unsafe_code, reason = "the binding has no call for it")]
+    // SAFETY: the decoder is live, ours and not open yet; one number is set.
+    unsafe {
+        (*decoder.as_mut_ptr()).max_pixels = pixels;
+    }
+}
+
 /// Tells a decoder the length of a packet's tick; some decoders guess missing
 /// time stamps with it.
 pub(crate) fn set_packet_time_base(decoder: &mut av::codec::decoder::Decoder, base: av::Rational) {

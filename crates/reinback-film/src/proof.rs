@@ -10,8 +10,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::cache::Next;
-use crate::error::FilmError;
+use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
+use crate::index;
 use crate::libav;
 use crate::projector::Projector;
 use crate::reader::{Picture, Reader};
@@ -128,6 +129,33 @@ impl Proof {
 impl std::fmt::Debug for Proof {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Proof").finish_non_exhaustive()
+    }
+}
+
+/// Opens whatever is at `path` as a film and looks at both ends, some places
+/// between, and its index: the body of the fuzz target and of its test.
+///
+/// # Errors
+/// Says what panicked. A film that is refused or that fails is no error.
+pub fn chew(path: &Path) -> Result<(), String> {
+    let outcome = guarded(path, || {
+        let mut proof = Proof::open(path, 1 << 20)?;
+        for place in [0, 120_000_000, 320_000_000, 40_000_000] {
+            proof.at(FilmTime(place))?;
+        }
+        if let Some(last) = proof.at(FilmTime::MAX)? {
+            proof.before(last.time)?;
+            proof.after(last.time)?;
+        }
+        let length = proof.projector.info().duration;
+        proof.at(FilmTime(length.0 / 2))?;
+        index::make(path, &|_| true).map(|_| ())
+    });
+    match outcome {
+        Err(error) if error.kind() == FilmErrorKind::WorkerStopped => {
+            Err(error.detail().to_owned())
+        }
+        _ => Ok(()),
     }
 }
 

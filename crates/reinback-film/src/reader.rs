@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::ffi::c_int;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use ffmpeg_the_third as av;
 
@@ -23,6 +24,9 @@ const FIRST_RETREAT: i64 = 1;
 /// Retreats before the start of the film is taken; each is four times the last.
 const RETREATS: u32 = 5;
 
+/// Larger pictures are refused: twice the size of 8K (ITU-R BT.2020).
+const MOST_PIXELS: i64 = 2 * 7680 * 4320;
+
 /// A decoded frame and its tick.
 pub(crate) struct Picture {
     pub(crate) frame: Video,
@@ -35,6 +39,7 @@ pub(crate) struct Picture {
 /// after a seek never a frame whose references were not decoded.
 pub(crate) struct Reader {
     path: PathBuf,
+    identity: Identity,
     threads: usize,
     input: Input,
     decoder: decoder::Video,
@@ -47,6 +52,24 @@ pub(crate) struct Reader {
     /// Decoding ticks of what could not be decoded; once each, however often
     /// it is passed.
     spoiled: BTreeSet<i64>,
+}
+
+/// Tells a file from another one put in its place; film files are not written
+/// to while they are reviewed.
+#[derive(Clone, Copy, PartialEq)]
+struct Identity {
+    size: u64,
+    changed: Option<SystemTime>,
+}
+
+impl Identity {
+    fn of(path: &Path) -> Result<Self, FilmError> {
+        let facts = std::fs::metadata(path).map_err(|error| FilmError::from_io(path, &error))?;
+        Ok(Self {
+            size: facts.len(),
+            changed: facts.modified().ok(),
+        })
+    }
 }
 
 /// Where reading stands since the last seek.
@@ -91,9 +114,11 @@ impl Reader {
     /// Opens the film at `path` and decodes its first presented frame, which
     /// sets the zero of all times. `threads` is for the decoder, 0 for all.
     pub(crate) fn open(path: &Path, threads: usize) -> Result<(Self, Picture), FilmError> {
+        let identity = Identity::of(path)?;
         let opened = open::open(path)?;
         let mut reader = Self {
             path: path.to_path_buf(),
+            identity,
             threads,
             decoder: decoder_of(path, &opened.input, opened.stream, threads)?,
             clock: opened.clock,
@@ -300,7 +325,11 @@ impl Reader {
             }
         }
         // Some containers do not lead back to their first frame; a second
-        // opening always does.
+        // opening always does, as long as it opens the same film.
+        if Identity::of(&self.path)? != self.identity {
+            let detail = "another file took its place";
+            return Err(FilmError::new(FilmErrorKind::NotFound, &self.path, detail));
+        }
         let opened = open::open(&self.path)?;
         self.decoder = decoder_of(&self.path, &opened.input, opened.stream, self.threads)?;
         self.input = opened.input;
@@ -371,6 +400,7 @@ fn decoder_of(
     let time_base = stream.time_base();
     let mut decoder = context.decoder();
     libav::set_packet_time_base(&mut decoder, time_base);
+    libav::set_most_pixels(&mut decoder, MOST_PIXELS);
     decoder.video().map_err(unsupported)
 }
 

@@ -9,6 +9,8 @@ mod media;
 #[cfg(test)]
 mod native;
 #[cfg(test)]
+mod rough;
+#[cfg(test)]
 mod support;
 #[cfg(test)]
 mod trouble;

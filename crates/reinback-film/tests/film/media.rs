@@ -218,7 +218,7 @@ fn random_places_show_the_right_frame() {
         let mut dice = Dice(7);
         let count = truth.times.len();
         let large = film.info.width * film.info.height > 1_000_000;
-        for _ in 0..if large { 5 } else { 12 } {
+        for _ in 0..if large { 2 } else { 6 } {
             let at = dice.below(count);
             let frame = film.exact(within(&truth.times, at));
             truth.check_time("jump", at, &frame);

@@ -73,6 +73,11 @@ impl Watched {
     /// The exact answer to a want; what is asked must not be asked twice in a
     /// row with another want between.
     pub(crate) fn ask(&mut self, wanted: Want) -> Arc<Frame> {
+        self.try_ask(wanted)
+            .unwrap_or_else(|error| panic!("{error} ({})", error.detail()))
+    }
+
+    fn try_ask(&mut self, wanted: Want) -> Result<Arc<Frame>, FilmError> {
         self.film.want(wanted);
         loop {
             match self.reply() {
@@ -80,8 +85,8 @@ impl Watched {
                     want,
                     frame,
                     exact: true,
-                } if want == wanted => return frame,
-                Reply::Failed(error) => panic!("{error} ({})", error.detail()),
+                } if want == wanted => return Ok(frame),
+                Reply::Failed(error) => return Err(error),
                 _ => {}
             }
         }
@@ -89,6 +94,11 @@ impl Watched {
 
     pub(crate) fn exact(&mut self, time: FilmTime) -> Arc<Frame> {
         self.ask(Want::Exact(time))
+    }
+
+    /// As [`Watched::exact`], or why the film can be shown no longer.
+    pub(crate) fn try_exact(&mut self, time: FilmTime) -> Result<Arc<Frame>, FilmError> {
+        self.try_ask(Want::Exact(time))
     }
 
     pub(crate) fn step(&mut self, from: FilmTime, frames: i32) -> Arc<Frame> {
