@@ -1,4 +1,5 @@
 //! The demo yard as it is committed: sound, reproducible, and telling the stories it is for.
+#![expect(clippy::expect_used, reason = "helpers of tests")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

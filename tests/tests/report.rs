@@ -1,5 +1,6 @@
 //! The report against a calculation of its own: counts by walking the rides, ranges by the
 //! formula as it is printed in textbooks.
+#![expect(clippy::expect_used, reason = "helpers of tests")]
 
 use std::collections::BTreeMap;
 
@@ -110,10 +111,10 @@ fn the_report_counts_what_the_rides_hold() {
 }
 
 /// Whether the cell had a range that could be compared.
-fn agree(cell: &Value, (attempts, faulty, faults): Counts, what: &str) -> bool {
+fn agree(cell: &Value, (attempts, faulty, marked): Counts, what: &str) -> bool {
     assert_eq!(cell["attempts"], attempts, "{what}");
     assert_eq!(cell["faulty_attempts"], faulty, "{what}");
-    assert_eq!(cell["faults"], faults, "{what}");
+    assert_eq!(cell["faults"], marked, "{what}");
     let rate = &cell["rate"];
     // Below 6 attempts the count says more than a percentage.
     assert_eq!(
@@ -128,10 +129,10 @@ fn agree(cell: &Value, (attempts, faulty, faults): Counts, what: &str) -> bool {
     let number = |value: &Value| value.as_f64().expect("a number");
     let dispersion = number(&cell["dispersion"]);
     assert!(dispersion >= 1.0, "{what}");
-    let (faulty, attempts) = (faulty as f64, attempts as f64);
-    let (low, high) = wilson(faulty, attempts, dispersion);
+    let (wrong, ridden) = (faulty as f64, attempts as f64);
+    let (low, high) = wilson(wrong, ridden, dispersion);
     for (found, own) in [
-        (number(&rate["value"]), faulty / attempts),
+        (number(&rate["value"]), wrong / ridden),
         (number(&rate["low"]), low),
         (number(&rate["high"]), high),
     ] {

@@ -38,7 +38,7 @@ fn check_offered(name: &str, content: Option<&[u8]>, expect: &str) {
 
 #[test]
 fn bad_films_get_a_sentence() {
-    check_offered("missing.mp4", None, "no file");
+    check_offered("missing.mp4", None, "no longer where it was");
     check_offered("empty.mp4", Some(b""), "empty");
     check_offered(
         "letter.mp4",
