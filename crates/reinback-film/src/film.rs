@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
 
 use crate::cache::{Cache, Next};
 use crate::error::FilmError;
@@ -68,6 +69,11 @@ pub enum Reply {
     },
     /// A step went before the first frame.
     AtStart,
+    /// The frame shown last for a want other than playing, once more, larger:
+    /// as filmed, up to [`Settings::full_side`]. Comes when the newest want is
+    /// a short while old. Show it if its time is still that of the frame on
+    /// screen. It is not in the cache.
+    Sharp(Arc<Frame>),
     /// Every frame is known now: [`Film::index`] numbers them.
     Indexed {
         /// How many frames there are.
@@ -272,6 +278,14 @@ impl Shared {
                 .wait(mailbox)
                 .unwrap_or_else(PoisonError::into_inner);
         }
+    }
+
+    /// As [`Shared::wait`], but for no longer than `time`.
+    pub(crate) fn wait_for(&self, time: Duration) {
+        let mailbox = lock(&self.mailbox);
+        let nothing = |mailbox: &mut Mailbox| mailbox.want.is_none() && !self.stopped();
+        let waited = self.bell.wait_timeout_while(mailbox, time, nothing);
+        drop(waited);
     }
 
     /// The cache, locked; hold it briefly, the window waits for it.

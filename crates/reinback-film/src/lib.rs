@@ -23,7 +23,8 @@
 //!
 //! Frames come upright (rotation and mirroring of the display matrix), with
 //! square pixels, as opaque 8-bit RGBA, scaled down to
-//! [`Settings::max_side`]. Colour matrix and range are honoured; brightness of
+//! [`Settings::max_side`]; one that is rested on comes again as filmed
+//! ([`Reply::Sharp`]). Colour matrix and range are honoured; brightness of
 //! high dynamic range (PQ, HLG) is mapped to an ordinary screen; frames made
 //! of two fields are shown by their earlier field.
 //!

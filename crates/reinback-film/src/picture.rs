@@ -93,6 +93,11 @@ impl Painter {
         }
     }
 
+    /// The longest side of what is painted.
+    pub(crate) fn max_side(&self) -> u32 {
+        self.max_side
+    }
+
     /// The pixels of a frame. A frame of two fields is shown by its earlier
     /// field alone: the moment of its time stamp, without combs.
     pub(crate) fn paint(&mut self, frame: &Video) -> Result<Pixels, av::Error> {

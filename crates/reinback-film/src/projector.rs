@@ -36,6 +36,10 @@ pub(crate) struct Projector {
     reader: Reader,
     held: Option<Picture>,
     painter: Painter,
+    /// Paints the frame that is rested on.
+    full: Painter,
+    /// The picture found last as such, to be painted again larger.
+    found: Option<(FilmTime, Picture)>,
     shared: Arc<Shared>,
     info: FilmInfo,
     cache_bytes: usize,
@@ -57,6 +61,8 @@ impl Projector {
             reader,
             held: Some(first),
             painter: Painter::new(shape, settings.max_side),
+            full: Painter::new(shape, settings.full_side.max(settings.max_side)),
+            found: None,
             shared,
             cache_bytes: settings.cache_bytes,
             prints: None,
@@ -96,13 +102,54 @@ impl Projector {
         while let Some(passed) = self.advance()? {
             if passed.covers(time) {
                 let keep = passed.time..=passed.time;
-                return self.hold(&passed, &keep).map(Some);
+                let frame = self.hold(&passed, &keep)?;
+                self.found = self.enlarges().then_some((passed.time, passed.picture));
+                return Ok(Some(frame));
             }
             if !go_on() {
                 return Ok(None);
             }
         }
         Err(self.lost(time))
+    }
+
+    /// Whether a frame rested on would be larger than one in the cache.
+    pub(crate) fn enlarges(&self) -> bool {
+        let longer = self.info.width.max(self.info.height);
+        longer > self.painter.max_side() && self.full.max_side() > self.painter.max_side()
+    }
+
+    /// The frame at exactly `time` as large as it may be, past the cache;
+    /// `None` when told to stop first.
+    pub(crate) fn sharp(
+        &mut self,
+        time: FilmTime,
+        go_on: GoOn<'_>,
+    ) -> Result<Option<Arc<Frame>>, FilmError> {
+        if self.found.as_ref().is_none_or(|(found, _)| *found != time) {
+            self.found = None;
+            self.approach(time)?;
+            while let Some(passed) = self.advance()? {
+                if passed.covers(time) {
+                    self.found = Some((passed.time, passed.picture));
+                    break;
+                }
+                if !go_on() {
+                    return Ok(None);
+                }
+            }
+        }
+        let Some((found, picture)) = &self.found else {
+            return Err(self.lost(time));
+        };
+        let pixels = paint(&mut self.full, picture, &self.reader)?;
+        Ok(Some(Arc::new(Frame {
+            time: *found,
+            end: None,
+            width: pixels.width,
+            height: pixels.height,
+            rgba: pixels.rgba,
+        })))
     }
 
     /// Some frame not far before `time` that can be had at once.

@@ -62,6 +62,7 @@ impl Proof {
             let (reader, first) = Reader::open(path, 0)?;
             let settings = Settings {
                 max_side: 32,
+                full_side: 0,
                 cache_bytes,
             };
             let (stream, time_base) = (reader.stream(), reader.clock().base());

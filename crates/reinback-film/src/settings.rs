@@ -5,6 +5,10 @@
 pub struct Settings {
     /// Frames are scaled down so that neither side exceeds this; at least 1.
     pub max_side: u32,
+    /// A frame that is rested on comes again by
+    /// [`Reply::Sharp`](crate::Reply::Sharp), with no side above this, where
+    /// that makes it larger. At or below `max_side`: never.
+    pub full_side: u32,
     /// Bytes of pixels held in memory.
     pub cache_bytes: usize,
 }
@@ -18,7 +22,23 @@ impl Default for Settings {
         let share = machine_memory().map_or(256 * MIB, |bytes| bytes / 8);
         Self {
             max_side: 1920,
+            full_side: 0,
             cache_bytes: usize::try_from(share.clamp(256 * MIB, 1024 * MIB)).unwrap_or(256 << 20),
+        }
+    }
+}
+
+impl Settings {
+    /// For reviewing: the cache keeps frames of at most 1280 pixels a side,
+    /// more than twice as many as at full HD, and a frame that is rested on
+    /// comes again at up to 3840. The window has to take
+    /// [`Reply::Sharp`](crate::Reply::Sharp).
+    #[must_use]
+    pub fn reviewing() -> Self {
+        Self {
+            max_side: 1280,
+            full_side: 3840,
+            ..Self::default()
         }
     }
 }

@@ -30,6 +30,7 @@ pub fn thumbnail(path: &Path, at: Option<FilmTime>, max_side: u32) -> Result<Fra
         let (reader, first) = Reader::open(path, THREADS)?;
         let settings = Settings {
             max_side,
+            full_side: 0,
             cache_bytes: 0,
         };
         let shared = Arc::new(Shared::new(settings.cache_bytes));

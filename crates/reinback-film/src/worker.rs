@@ -7,6 +7,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::thread;
+use std::time::{Duration, Instant};
 
 use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
@@ -20,6 +21,9 @@ use crate::time::FilmTime;
 
 /// Decoder threads at most: more only add delay to a jump.
 const MOST_THREADS: usize = 8;
+/// A hand that asked for nothing this long rests: longer than the pause
+/// between two steps of a held key. Our own choice.
+const REST: Duration = Duration::from_millis(60);
 /// Frames made ready around a resting place.
 const READY: usize = 8;
 /// Film seconds decoded ahead at ordinary speed, at most.
@@ -195,7 +199,7 @@ impl Worker<'_> {
             return Ok(());
         };
         self.shown(want, &frame, true);
-        self.ready_ahead(frame.time, &go_on)
+        self.settle(number, frame.time, Ready::Ahead)
     }
 
     fn drag(&mut self, number: u64, want: Want, time: FilmTime) -> Result<(), FilmError> {
@@ -204,7 +208,7 @@ impl Worker<'_> {
         let cached = shared.cache().shown_at(time);
         if let Some(frame) = cached {
             self.shown(want, &frame, true);
-            return Ok(());
+            return self.settle(number, frame.time, Ready::Neither);
         }
         if let Some(frame) = self.projector.near(time)?
             && time - frame.time > QUICK
@@ -215,6 +219,7 @@ impl Worker<'_> {
             && let Some(frame) = self.projector.exact(time, &go_on)?
         {
             self.shown(want, &frame, true);
+            return self.settle(number, frame.time, Ready::Neither);
         }
         Ok(())
     }
@@ -245,15 +250,60 @@ impl Worker<'_> {
         } else if left < 0 {
             self.outbox.send(Reply::AtStart);
         }
-        let (outbox, served) = (self.outbox, Cell::new(number));
-        let idle = || {
-            step_from_cache(shared, outbox, &served);
-            !shared.outdated(served.get())
-        };
-        if frames < 0 {
-            self.ready_behind(frame.time, &idle)
+        let ready = if frames < 0 {
+            Ready::Behind
         } else {
-            self.ready_ahead(frame.time, &idle)
+            Ready::Ahead
+        };
+        self.settle(number, frame.time, ready)
+    }
+
+    /// Uses the time after an answer: makes neighbours ready, and once the
+    /// hand rests, shows the frame sharp. Steps that the cache can answer are
+    /// answered meanwhile.
+    fn settle(&mut self, number: u64, time: FilmTime, ready: Ready) -> Result<(), FilmError> {
+        let (shared, outbox) = (self.shared, self.outbox);
+        let served = Cell::new(Served {
+            number,
+            time,
+            at: Instant::now(),
+        });
+        let current = || {
+            step_from_cache(shared, outbox, &served);
+            !shared.outdated(served.get().number)
+        };
+        if !self.projector.enlarges() {
+            return self.make_ready(time, ready, &current);
+        }
+        let moving = || current() && served.get().at.elapsed() < REST;
+        self.make_ready(time, ready, &moving)?;
+        while current() {
+            let left = REST.saturating_sub(served.get().at.elapsed());
+            if left.is_zero() {
+                break;
+            }
+            shared.wait_for(left);
+        }
+        let resting = || !shared.outdated(served.get().number);
+        if !resting() {
+            return Ok(());
+        }
+        if let Some(frame) = self.projector.sharp(served.get().time, &resting)? {
+            outbox.send(Reply::Sharp(frame));
+        }
+        self.make_ready(served.get().time, ready, &current)
+    }
+
+    fn make_ready(
+        &mut self,
+        time: FilmTime,
+        ready: Ready,
+        idle: &dyn Fn() -> bool,
+    ) -> Result<(), FilmError> {
+        match ready {
+            Ready::Ahead => self.ready_ahead(time, idle),
+            Ready::Behind => self.ready_behind(time, idle),
+            Ready::Neither => Ok(()),
         }
     }
 
@@ -390,10 +440,26 @@ impl Worker<'_> {
     }
 }
 
+/// What is made ready after an answer.
+#[derive(Clone, Copy)]
+enum Ready {
+    Ahead,
+    Behind,
+    Neither,
+}
+
+/// The answer given last.
+#[derive(Clone, Copy)]
+struct Served {
+    number: u64,
+    time: FilmTime,
+    at: Instant,
+}
+
 /// Answers a waiting single step that the cache can answer, so that making
 /// frames ready goes on while a key is held, and does not begin anew at each
 /// step.
-fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<u64>) {
+fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<Served>) {
     let Some((number, want @ Want::Step { from, frames })) = shared.peek() else {
         return;
     };
@@ -404,7 +470,11 @@ fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<u64>) {
     if let Some(frame) = found
         && shared.take_numbered(number)
     {
-        served.set(number);
+        served.set(Served {
+            number,
+            time: frame.time,
+            at: Instant::now(),
+        });
         let exact = true;
         outbox.send(Reply::Shown { want, frame, exact });
     }

@@ -11,6 +11,8 @@ mod native;
 #[cfg(test)]
 mod rough;
 #[cfg(test)]
+mod sharp;
+#[cfg(test)]
 mod support;
 #[cfg(test)]
 mod trouble;

@@ -344,6 +344,7 @@ fn a_small_cache_is_enough_and_never_exceeded() {
     }
     let settings = Settings {
         max_side: 320,
+        full_side: 0,
         cache_bytes: 3_000_000,
     };
     let mut film = Watched::open(&path, settings).unwrap();

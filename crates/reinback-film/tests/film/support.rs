@@ -22,6 +22,7 @@ pub(crate) struct Watched {
 /// Small pictures: these tests are about which frame it is.
 pub(crate) const SMALL: Settings = Settings {
     max_side: 96,
+    full_side: 0,
     cache_bytes: 8 << 20,
 };
 

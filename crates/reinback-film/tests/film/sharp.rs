@@ -1,0 +1,107 @@
+//! A frame that is rested on comes again as filmed.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use reinback_film::{FilmTime, Frame, Reply, Settings, Want, thumbnail};
+
+use crate::support::{Watched, clip, listed, within};
+
+const SETTINGS: Settings = Settings {
+    max_side: 96,
+    full_side: 4000,
+    cache_bytes: 12 * 96 * 54 * 4,
+};
+
+fn made(folder: &Path) -> Option<PathBuf> {
+    let source = "-f lavfi -i testsrc2=size=192x108:rate=25:duration=2 -c:v libx264 -g 12 -bf 2 \
+                  -pix_fmt yuv420p";
+    clip(folder, "film.mp4", source)
+}
+
+/// The next sharp frame, or `None` when none comes for five seconds.
+fn sharp(film: &Watched) -> Option<std::sync::Arc<Frame>> {
+    let started = Instant::now();
+    while started.elapsed() < Duration::from_secs(5) {
+        match film.film.poll() {
+            Some(Reply::Sharp(frame)) => return Some(frame),
+            Some(Reply::Failed(error)) => panic!("{error}"),
+            Some(_) => {}
+            None => std::thread::sleep(Duration::from_millis(1)),
+        }
+    }
+    None
+}
+
+#[track_caller]
+fn check(path: &Path, film: &Watched, shown: &Frame) {
+    assert_eq!((shown.width, shown.height), (96, 54));
+    let frame = sharp(film).expect("no sharp frame");
+    assert_eq!(frame.time, shown.time);
+    assert_eq!((frame.width, frame.height), (192, 108));
+    let truth = thumbnail(path, Some(shown.time), u32::MAX).unwrap();
+    assert_eq!(frame.rgba, truth.rgba);
+    assert!(film.film.cache_bytes_used() <= SETTINGS.cache_bytes);
+}
+
+#[test]
+fn every_kind_of_rest_is_sharp() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(path) = made(folder.path()) else {
+        return;
+    };
+    let times = listed(&path);
+    let mut film = Watched::open(&path, SETTINGS).unwrap();
+    let frame = film.exact(within(&times, 20));
+    check(&path, &film, &frame);
+    // Back to a frame that the cache answers, forward to one not decoded yet.
+    for frames in [-1, -1, 1, 5, -9] {
+        let frame = film.step(frame.time, frames);
+        check(&path, &film, &frame);
+    }
+    let frame = film.ask(Want::Near(within(&times, 33)));
+    check(&path, &film, &frame);
+}
+
+/// A held key: the sharp frame is that of the last step, whatever was between.
+#[test]
+fn after_many_steps_the_last_is_sharp() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(path) = made(folder.path()) else {
+        return;
+    };
+    let times = listed(&path);
+    let mut film = Watched::open(&path, SETTINGS).unwrap();
+    let mut shown = film.exact(within(&times, 30));
+    for _ in 0..12 {
+        shown = film.step(shown.time, -1);
+    }
+    let mut last = sharp(&film).expect("no sharp frame");
+    while last.time != shown.time {
+        last = sharp(&film).expect("no sharp frame of the last step");
+    }
+    assert_eq!(shown.time, times[18]);
+}
+
+#[test]
+fn small_films_and_playing_bring_no_second_frame() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(path) = made(folder.path()) else {
+        return;
+    };
+    let large = Settings {
+        max_side: 192,
+        ..SETTINGS
+    };
+    let mut film = Watched::open(&path, large).unwrap();
+    film.exact(FilmTime::ZERO);
+    let from = FilmTime::ZERO;
+    let mut played = Watched::open(&path, SETTINGS).unwrap();
+    played.ask(Want::Play { from, speed: 1.0 });
+    std::thread::sleep(Duration::from_millis(300));
+    for film in [film, played] {
+        let replies = std::iter::from_fn(|| film.film.poll());
+        let sharp = replies.filter(|reply| matches!(reply, Reply::Sharp(_)));
+        assert_eq!(sharp.count(), 0);
+    }
+}
