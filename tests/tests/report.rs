@@ -69,7 +69,7 @@ fn wilson(faulty: f64, attempts: f64, dispersion: f64) -> (f64, f64) {
     ((middle - half) / below, (middle + half) / below)
 }
 
-/// The wheel of the textbook: 15 of 148 is 0.0624 to 0.1605 in the first table of Newcombe
+/// 15 of 148 is 0.0624 to 0.1605 in the first table of Newcombe
 /// (1998, Stat Med 17:857-872), method 3.
 #[test]
 fn the_formula_is_the_printed_one() {

@@ -8,6 +8,7 @@ use std::process::{Command, ExitCode};
 
 use reinback_tests::demo::{Failure, demo_dir, write_scripts, write_yard};
 
+#[expect(clippy::print_stderr, reason = "a program for the terminal")]
 fn main() -> ExitCode {
     match make() {
         Ok(()) => ExitCode::SUCCESS,
@@ -18,6 +19,7 @@ fn main() -> ExitCode {
     }
 }
 
+#[expect(clippy::print_stdout, reason = "a program for the terminal")]
 fn make() -> Result<(), Failure> {
     let demo = demo_dir();
     let (films, yard) = (demo.join("films"), demo.join("yard"));

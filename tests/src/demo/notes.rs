@@ -112,7 +112,7 @@ pub(super) const fn title(kind: Kind) -> &'static str {
 /// What the rider writes about the ride, for most of them.
 pub(super) fn on_ride(horse: &Horse, day: Day, dice: &mut Dice) -> &'static str {
     if day.kind == Kind::Evening {
-        return "Filmed from B. Changes are a pleasure now. Halts: go back to the basics, from walk.";
+        return "Filmed from B. The changes wait for me now. The halts stood tonight, for once.";
     }
     let words: &[&str] = match (horse.name, day.kind) {
         ("Sonnet", Kind::Light) => &[

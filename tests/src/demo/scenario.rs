@@ -54,7 +54,7 @@ pub(super) enum Filmed {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Habit {
     pub(super) exercise: &'static str,
-    pub(super) faulty: Faulty,
+    pub(super) often: Faulty,
     /// Its own faults by weight.
     pub(super) faults: &'static [(&'static str, u32)],
 }
@@ -144,12 +144,12 @@ const fn filmed(month: u32, day: u32, kind: Kind) -> Day {
 
 const fn habit(
     exercise: &'static str,
-    faulty: Faulty,
+    often: Faulty,
     faults: &'static [(&'static str, u32)],
 ) -> Habit {
     Habit {
         exercise,
-        faulty,
+        often,
         faults,
     }
 }
@@ -205,7 +205,7 @@ const SONNET: Horse = Horse {
 const SONNETS: &[Habit] = &[
     habit(
         "flying-change",
-        Months([59, 47, 11]),
+        Months([59, 44, 13]),
         &[
             ("late-behind", 62),
             ("quickened", 14),

@@ -59,12 +59,14 @@ fn sonnet(side: Rein, day: Day, dice: &mut Dice) -> Session {
     let turn = other(side);
     let light = day.kind == Kind::Light;
     let mut first = vec![FREE_WALK];
-    if day.kind != Kind::Lesson {
-        first.push(match dice.below(3) {
+    match day.kind {
+        Kind::Lesson => {}
+        Kind::Light => first.extend([WALK_TROT, CIRCLE.on(side), TROT_WALK, CIRCLE.on(turn)]),
+        _ => first.push(match dice.below(3) {
             0 => WALK_TROT,
             1 => TROT_CANTER.on(side),
             _ => CIRCLE.on(side),
-        });
+        }),
     }
     first.push(STRETCH);
     first.extend(match day.kind {

@@ -132,7 +132,7 @@ fn may_repeat(asked: &Move) -> bool {
 
 fn attempt(horse: &Horse, month: u32, asked: Move, dice: &mut Dice) -> Outcome {
     let habit = horse.habit(asked.exercise);
-    let percent = habit.map_or(12, |habit| habit.faulty.percent(month, asked.rein));
+    let percent = habit.map_or(12, |habit| habit.often.percent(month, asked.rein));
     let own = habit.map_or(GENERAL, |habit| habit.faults);
     let first = if dice.percent(percent) {
         let words = if dice.percent(10) { GENERAL } else { own };

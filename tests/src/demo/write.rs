@@ -49,9 +49,9 @@ pub fn write_yard(folder: &Path, films: &Path) -> Result<(), Failure> {
     for (id, ride) in rides {
         document.apply("ride", Edit::Ride(id, Some(Box::new(ride))))?;
     }
-    let mut files = document.take_unsaved();
-    files.insert(reinback_yard::FileKey::Yard);
-    store.save(document.yard(), &files)?;
+    let mut unsaved = document.take_unsaved();
+    unsaved.insert(reinback_yard::FileKey::Yard);
+    store.save(document.yard(), &unsaved)?;
     Ok(())
 }
 
@@ -150,12 +150,11 @@ impl Pen {
         };
         let head = &mut self.ride.head;
         head.time = NaiveTime::from_hms_opt(hour + later + quarter / 4, quarter % 4 * 15, 0);
-        head.title = match (horse.name, day.kind) {
-            // Only some rides of the young one have a title at all.
-            ("Quill", Kind::Schooling) => String::new(),
-            (_, kind) => notes::title(kind).to_owned(),
-        };
-        head.notes = notes::on_ride(horse, day, &mut self.dice).to_owned();
+        // Only some rides of the young one have a title at all.
+        if (horse.name, day.kind) != ("Quill", Kind::Schooling) {
+            notes::title(day.kind).clone_into(&mut head.title);
+        }
+        notes::on_ride(horse, day, &mut self.dice).clone_into(&mut head.notes);
     }
 
     fn spans(&mut self, timeline: &Timeline) -> Result<(), Failure> {
