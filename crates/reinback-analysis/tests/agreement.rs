@@ -16,7 +16,7 @@ fn marks(seconds: &[f64]) -> Vec<Event> {
     seconds.iter().map(event).collect()
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn found(first: &[Event], second: &[Event], tolerance: i64) -> Agreement {
     agreement(first, second, tolerance).expect("a tolerance")
 }

@@ -20,7 +20,7 @@ const CLOSED: f64 = 1e-9;
 const ITERATED: f64 = 1e-6;
 
 /// The rows of a method's file, cell by cell.
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn rows(method: &str) -> Vec<Vec<String>> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/data");
     let text =
@@ -30,12 +30,12 @@ fn rows(method: &str) -> Vec<Vec<String>> {
         .collect()
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn real(cell: &str) -> f64 {
     cell.parse().expect("a number")
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn whole(cell: &str) -> u32 {
     cell.parse().expect("a whole number")
 }
@@ -53,7 +53,7 @@ fn near(got: f64, wanted: &str, tolerance: f64, row: &[String]) {
 
 /// Checks the ends of a range against the last two cells of every row.
 #[track_caller]
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn ranges(method: &str, range: impl Fn(&[String]) -> Result<Estimate, InputError>) {
     let rows = rows(method);
     assert!(rows.len() >= 2_000, "{method}: {} cases", rows.len());
@@ -219,7 +219,7 @@ fn ordered(row: &[String], seed: u64) -> f64 {
     order_p(&scores(&rides), &days, seed)
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn dealt(row: &[String], seed: u64) -> f64 {
     let first = row[1].parse().expect("how many");
     split_p(&scores(&rides(&row[0])), first, seed)

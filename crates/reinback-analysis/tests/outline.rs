@@ -32,7 +32,7 @@ fn marked(outline: Key, from: i64, to: i64) -> OutlineSpan {
     }
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn found(spans: &[OutlineSpan], length: i64) -> OutlineReport {
     outline(spans, seconds(0, length), TimerRules::default()).expect("possible input")
 }

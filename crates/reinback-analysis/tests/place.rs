@@ -6,7 +6,7 @@
 use proptest::prelude::*;
 use reinback_analysis::place::{Arena, Letter, Place, PlaceProblem, Spot, places};
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn at(arena: Arena, letter: char) -> Place {
     let letter = Letter::from_char(letter).expect("a letter");
     arena.place(letter).expect("in this arena")

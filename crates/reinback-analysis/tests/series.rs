@@ -63,7 +63,7 @@ fn ridden(strides: &[u32], asked: (u32, u32), frame: i64) -> SeriesInput {
     }
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn found(input: &SeriesInput) -> Series {
     series(input).expect("possible input")
 }

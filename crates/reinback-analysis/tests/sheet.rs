@@ -42,7 +42,7 @@ fn rules(place: usize) -> ErrorRules {
     ErrorRules::proposals().swap_remove(place)
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn found(sheet: &Sheet) -> SheetResult {
     add_up(sheet).expect("adds up")
 }

@@ -48,7 +48,7 @@ fn one_pace(rates: &[f64], course: Course) -> PaceTempo {
         .swap_remove(0)
 }
 
-#[expect(clippy::expect_used, reason = "a helper of tests")]
+#[expect(clippy::expect_used, reason = "shared by the tests")]
 fn straight(rates: &[f64]) -> Tempo {
     one_pace(rates, Course::Straight)
         .straight
