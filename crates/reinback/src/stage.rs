@@ -61,6 +61,8 @@ struct Showing {
     shown: Option<Arc<Frame>>,
     /// Frames to step from where, not yet answered.
     steps: Option<(FilmTime, i32)>,
+    /// What was asked for last; an answer to anything else is only shown until this one comes.
+    wanted: Want,
     /// Whether the frame for the clock's moment is still to come.
     awaited: bool,
 }
@@ -255,14 +257,15 @@ impl Stage {
         } else {
             showing.awaited = true;
         }
-        let Some((showing, _)) = self.showing_here() else {
-            return;
-        };
-        showing.handle.want(if dragging {
+        let wanted = if dragging {
             Want::Near(at)
         } else {
             Want::Exact(at)
-        });
+        };
+        if let Some((showing, _)) = self.showing_here() {
+            showing.wanted = wanted;
+            showing.handle.want(wanted);
+        }
     }
 
     /// Goes to a moment of a ride that has only just been opened, however long it may be.
@@ -398,7 +401,8 @@ impl Stage {
             return;
         }
         let handle = services.open_film(&placed.path, settings, on_ready.clone());
-        handle.want(Want::Exact(film_time(&placed.film, self.clock, None)));
+        let wanted = Want::Exact(film_time(&placed.film, self.clock, None));
+        handle.want(wanted);
         self.showing = Some(Showing {
             id: placed.film.id,
             handle,
@@ -406,6 +410,7 @@ impl Stage {
             error: None,
             shown: None,
             steps: None,
+            wanted,
             awaited: true,
         });
         if let Some(run) = &mut self.run {
@@ -426,24 +431,43 @@ impl Stage {
                     showing.info = Some(info);
                 }
                 Reply::Shown { want, frame, exact } => {
-                    let current = match (want, showing.steps) {
+                    let answers = want == showing.wanted;
+                    let use_it = match (want, showing.steps) {
                         (Want::Step { from, frames }, Some(steps)) => steps == (from, frames),
                         (Want::Step { .. }, None) | (_, Some(_)) => false,
                         (Want::Play { .. }, None) => playing && showing.shown.is_none(),
-                        (Want::Exact(_) | Want::Near(_), None) => !playing || showing.awaited,
+                        (Want::Exact(_) | Want::Near(_), None) => showing.awaited,
                     };
-                    if !current {
+                    if !use_it {
                         continue;
                     }
-                    if matches!(want, Want::Step { .. }) {
-                        showing.steps = None;
-                        if let Some(placed) = placed {
-                            self.clock = placed.film.ride_from_film(frame.time.0);
+                    match want {
+                        Want::Step { from, frames } if showing.steps == Some((from, frames)) => {
+                            showing.steps = None;
+                            showing.awaited = false;
+                            if let Some(placed) = placed {
+                                self.clock = placed.film.ride_from_film(frame.time.0);
+                            }
                         }
+                        // An answer to an older wish is something to look at, not the frame
+                        // asked for.
+                        Want::Exact(_) | Want::Near(_) if answers && exact => {
+                            showing.awaited = false
+                        }
+                        _ => {}
                     }
-                    showing.awaited = !exact;
                     showing.shown = Some(frame);
                     self.picture += 1;
+                }
+                Reply::Sharp(frame) => {
+                    let same = showing
+                        .shown
+                        .as_ref()
+                        .is_some_and(|old| old.time == frame.time);
+                    if same && !playing {
+                        showing.shown = Some(frame);
+                        self.picture += 1;
+                    }
                 }
                 Reply::Damaged { skipped } => self.news.push(News::Damaged(showing.id, skipped)),
                 Reply::Failed(error) => {

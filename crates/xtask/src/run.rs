@@ -10,7 +10,10 @@ pub(crate) type Outcome = Result<(), String>;
 
 /// The workspace's folder.
 pub(crate) fn root() -> PathBuf {
-    let crates = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    // Cargo says which checkout it runs us from; what was known when this was compiled stands
+    // in for it when the program is started by itself.
+    let ours = std::env::var_os("CARGO_MANIFEST_DIR");
+    let crates = ours.map_or_else(|| PathBuf::from(env!("CARGO_MANIFEST_DIR")), PathBuf::from);
     crates
         .ancestors()
         .nth(2)

@@ -87,12 +87,18 @@ impl App {
             review.stage.pause();
             return;
         }
-        review.stage.tick(
-            self.now,
-            self.services.as_ref(),
-            Settings::default(),
-            &self.on_ready,
-        );
+        let largest = ctx.input(|i| i.max_texture_side);
+        let reviewing = Settings::reviewing();
+        let full_side = reviewing
+            .full_side
+            .min(u32::try_from(largest).unwrap_or(u32::MAX));
+        let settings = Settings {
+            full_side,
+            ..reviewing
+        };
+        review
+            .stage
+            .tick(self.now, self.services.as_ref(), settings, &self.on_ready);
         if review.stage.is_playing() {
             ctx.request_repaint();
         } else if review.stage.is_waiting() {

@@ -20,6 +20,8 @@ struct MadeUp {
     nanos: i64,
     /// Frames from this time on have not been decoded yet.
     decoded: Arc<Mutex<i64>>,
+    /// The newest answer is held back until another wish comes.
+    late: Arc<Mutex<bool>>,
 }
 
 fn frame(at: i64) -> Arc<Frame> {
@@ -59,6 +61,9 @@ impl FilmHandle for MadeUp {
     }
 
     fn poll(&self) -> Option<Reply> {
+        if *self.late.lock().unwrap() && self.replies.borrow().len() < 2 {
+            return None;
+        }
         self.replies.borrow_mut().pop_front()
     }
 
@@ -70,6 +75,7 @@ impl FilmHandle for MadeUp {
 /// Films by their path: "10" is ten seconds long, "missing" is not there.
 struct Shelf {
     decoded: Arc<Mutex<i64>>,
+    late: Arc<Mutex<bool>>,
 }
 
 impl Services for Shelf {
@@ -93,6 +99,7 @@ impl Services for Shelf {
             replies: RefCell::new([first].into()),
             nanos,
             decoded: self.decoded.clone(),
+            late: self.late.clone(),
         })
     }
 
@@ -135,6 +142,7 @@ impl Theatre {
         });
         let shelf = Shelf {
             decoded: Arc::new(Mutex::new(i64::MAX)),
+            late: Arc::default(),
         };
         let mut theatre = Self {
             stage: Stage::new(placed.collect(), Moment(0)),
@@ -289,4 +297,18 @@ fn a_film_later_on_the_clock_is_mapped() {
     theatre.ticks(1).check(125_000);
     theatre.stage.step(1);
     theatre.ticks(1).check(125_040);
+}
+
+#[test]
+fn quick_jumps_add_up_while_frames_are_on_their_way() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    *theatre.shelf.decoded.lock().unwrap() = 0;
+    *theatre.shelf.late.lock().unwrap() = true;
+    for _ in 0..3 {
+        let here = theatre.stage.position();
+        theatre.stage.seek(Moment(here.0 + 1_000_000_000), false);
+        theatre.ticks(1);
+    }
+    *theatre.shelf.late.lock().unwrap() = false;
+    theatre.ticks(1).check(3_000);
 }

@@ -172,7 +172,7 @@ fn still(script: &Script, out: &Path, second: f64) -> Result<(), FilmError> {
 /// The folder of the committed films.
 #[must_use]
 pub(crate) fn films_dir() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-sessions/films")
+    crate::run::root().join("demo-sessions/films")
 }
 
 /// Scripts of the committed films, in order of name.

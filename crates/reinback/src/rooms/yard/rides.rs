@@ -355,19 +355,28 @@ fn row_buttons(
 fn picture_ui(ui: &Ui, ride: &Ride, view: &mut YardView, data: &YardData<'_>, frame: Rect) {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
+    let font = FontId::proportional(11.5);
+    let Some(film) = ride.films.first() else {
+        painter.rect_filled(frame, 5.0, tokens.stripe);
+        painter.text(
+            frame.center(),
+            Align2::CENTER_CENTER,
+            "no film",
+            font,
+            tokens.ink_soft,
+        );
+        return;
+    };
     painter.rect_filled(frame, 5.0, tokens.stage);
     let say = |text: &str| {
+        let ink = tokens.on_stage.gamma_multiply(0.8);
         painter.text(
             frame.center(),
             Align2::CENTER_CENTER,
             text,
-            FontId::proportional(11.5),
-            tokens.on_stage.gamma_multiply(0.8),
+            font.clone(),
+            ink,
         );
-    };
-    let Some(film) = ride.films.first() else {
-        say("no film");
-        return;
     };
     match view.pictures.get(&(data.film_path)(film)) {
         Picture::Ready(texture) => {

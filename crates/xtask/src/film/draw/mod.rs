@@ -44,7 +44,6 @@ use super::truth;
 pub(crate) struct Studio {
     size: (u32, u32),
     title: String,
-    end: f64,
     captions: Vec<(f64, f64, String)>,
     motion: Motion,
     from_a: f64,
@@ -57,8 +56,6 @@ pub(crate) struct Studio {
 
 /// Seconds of the dissolve from one rein's view to the other's.
 const DISSOLVE: f64 = 0.5;
-/// Seconds in which the film comes up from paper and goes back to it.
-const FADE: f64 = 0.6;
 
 impl Studio {
     /// Prepares the drawing of a ride.
@@ -75,7 +72,6 @@ impl Studio {
         Ok(Self {
             size,
             title: script.title.clone(),
-            end: gait.end as f64 / SECOND,
             captions: truth::captions(script, gait)
                 .into_iter()
                 .map(|(from, to, words)| (from as f64 / SECOND, to as f64 / SECOND, words))
@@ -113,7 +109,6 @@ impl Studio {
             self.dissolve(picture, &pose, t, now - 1, (since / DISSOLVE) as f32);
         }
         self.words(picture, t);
-        self.fade(picture, t);
     }
 
     /// Lets the view of the rein before show through.
@@ -235,18 +230,6 @@ impl Studio {
             ink.fill(
                 path,
                 &plain(faint(mix(scene.ink, scene.sky[0], 0.1), 0.86 * share)),
-            );
-        }
-    }
-
-    fn fade(&self, picture: &mut Pixmap, t: f64) {
-        let share = (t / FADE).min((self.end - t) / FADE).clamp(0.0, 1.0) as f32;
-        if share < 1.0 {
-            let (w, h) = (self.size.0 as f32, self.size.1 as f32);
-            Ink { map: picture }.rect(
-                (0.0, 0.0),
-                (w, h),
-                &plain(faint(self.scenery.scene.paper, 1.0 - share)),
             );
         }
     }

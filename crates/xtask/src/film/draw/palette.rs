@@ -113,7 +113,7 @@ pub(crate) struct Scene {
     pub(crate) shadow: Color,
     /// Light along the horse's topline.
     pub(crate) rim: Color,
-    /// Paper that the film fades from and to.
+    /// Paper.
     pub(crate) paper: Color,
 }
 

@@ -14,6 +14,8 @@ const PACES: f32 = 16.0;
 const OUTLINES: f32 = 16.0;
 const MARKS: f32 = 26.0;
 const GAP: f32 = 2.0;
+/// Room for the name of a band.
+const NAME_WIDTH: f32 = 62.0;
 
 /// Which stretch is shown where.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -185,20 +187,37 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
     beds.extend(outlines.map(|bed| (bed, "outline")));
     let stretch = |span: Span, bed: Rect| stretch_on(&axis, span, bed);
 
+    let films: Vec<Rect> = data
+        .films
+        .iter()
+        .filter_map(|p| stretch(p.film.span()?, films))
+        .collect();
+    let paces = pace_blocks(data, &axis, paces);
+    let bouts = bout_blocks(data, &axis, bouts);
+    let outlines = outlines.map_or_else(Vec::new, |bed| outline_blocks(data, &axis, bed));
+    let signs = signs(data, &axis, marks);
+
+    // A band's name stands at its left end until something else does.
+    let taken = paces.iter().map(|block| block.rect);
+    let taken = taken.chain(bouts.iter().map(|block| block.rect));
+    let taken = taken.chain(outlines.iter().map(|block| block.rect));
+    let taken: Vec<Rect> = taken.chain(signs.iter().map(|sign| sign.rect)).collect();
+    for (bed, name) in &mut beds {
+        let place = Rect::from_min_size(bed.min, egui::vec2(NAME_WIDTH, bed.height()));
+        if taken.iter().any(|rect| rect.intersects(place)) {
+            *name = "";
+        }
+    }
     Layout {
         axis,
         rect,
         beds,
         ticks: ticks(&axis),
-        films: data
-            .films
-            .iter()
-            .filter_map(|p| stretch(p.film.span()?, films))
-            .collect(),
-        paces: pace_blocks(data, &axis, paces),
-        bouts: bout_blocks(data, &axis, bouts),
-        outlines: outlines.map_or_else(Vec::new, |bed| outline_blocks(data, &axis, bed)),
-        signs: signs(data, &axis, marks),
+        films,
+        paces,
+        bouts,
+        outlines,
+        signs,
     }
 }
 
