@@ -116,16 +116,14 @@ impl Window {
     ///
     /// # Panics
     /// It does not hold in time.
-    #[expect(clippy::panic, reason = "a journey that waits in vain has failed")]
     pub fn until(&mut self, what: &str, holds: impl Fn(&Self) -> bool) {
         let start = Instant::now();
         while !holds(self) {
-            if start.elapsed() > PATIENCE {
-                panic!(
-                    "waited in vain until {what}; the window shows:\n{}",
-                    self.texts().join("\n")
-                );
-            }
+            assert!(
+                start.elapsed() < PATIENCE,
+                "waited in vain until {what}; the window shows:\n{}",
+                self.texts().join("\n")
+            );
             self.harness.step();
             std::thread::sleep(Duration::from_millis(5));
         }

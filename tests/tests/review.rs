@@ -1,5 +1,10 @@
 //! A rider's evening in the Review room: open the demo, mark, undo, save, reopen, read the rate.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a step of a journey that fails, fails the journey"
+)]
+
 use std::path::Path;
 
 use egui::{Key, Modifiers};

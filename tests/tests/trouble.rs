@@ -1,5 +1,10 @@
 //! Bad films and bad yards: a clear sentence, a next step, nothing lost, no panic.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a step of a journey that fails, fails the journey"
+)]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -152,6 +152,16 @@ impl Projector {
         })))
     }
 
+    /// Seeks and decodes up to the frame at `time`, without painting.
+    pub(crate) fn decode_to(&mut self, time: FilmTime) -> Result<(), FilmError> {
+        let tick = self.reader.tick(time);
+        self.held = self.reader.seek(tick)?;
+        while self.held.as_ref().is_some_and(|held| held.tick < tick) {
+            self.held = self.reader.next()?;
+        }
+        Ok(())
+    }
+
     /// Some frame not far before `time` that can be had at once.
     pub(crate) fn near(&mut self, time: FilmTime) -> Result<Option<Arc<Frame>>, FilmError> {
         self.approach(time.max(FilmTime::ZERO))?;

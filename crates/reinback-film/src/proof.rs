@@ -104,6 +104,15 @@ impl Proof {
         Ok(frame.and_then(|frame| self.projector.print_of(frame.time)))
     }
 
+    /// Seeks, decodes up to the frame on screen at `time` and does no more:
+    /// what a jump costs at least.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn decode_to(&mut self, time: FilmTime) -> Result<(), FilmError> {
+        self.projector.decode_to(time)
+    }
+
     /// The frame after the one at exactly `time`; `None` at the end.
     ///
     /// # Errors

@@ -452,7 +452,7 @@ impl Stage {
                         // An answer to an older wish is something to look at, not the frame
                         // asked for.
                         Want::Exact(_) | Want::Near(_) if answers && exact => {
-                            showing.awaited = false
+                            showing.awaited = false;
                         }
                         _ => {}
                     }

@@ -7,6 +7,7 @@
 
 mod demo;
 mod film;
+mod film_bench;
 mod film_check;
 mod run;
 mod system;
@@ -37,6 +38,8 @@ enum Verb {
     Film(film::FilmArgs),
     /// Compare the film engine with ffprobe and ffmpeg on the films named.
     FilmCheck(film_check::FilmCheckArgs),
+    /// Measure the film engine beside ffmpeg.
+    FilmBench(film_bench::FilmBenchArgs),
 }
 
 fn main() -> ExitCode {
@@ -46,6 +49,7 @@ fn main() -> ExitCode {
         Verb::Tidy => tidy::run(),
         Verb::Film(args) => film::run(&args).map_err(|error| error.to_string()),
         Verb::FilmCheck(args) => film_check::run(&args),
+        Verb::FilmBench(args) => film_bench::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

@@ -1,3 +1,5 @@
+//! Damaged and odd yards, and what the check says of them.
+
 use std::fs;
 
 use tempfile::TempDir;

@@ -1,3 +1,5 @@
+//! Undo and redo of the open yard.
+
 use proptest::prelude::*;
 
 use super::*;

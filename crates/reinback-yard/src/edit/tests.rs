@@ -1,3 +1,5 @@
+//! Edits, their inverses and what they refuse.
+
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;

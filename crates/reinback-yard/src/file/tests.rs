@@ -1,3 +1,5 @@
+//! Files read and written, spoilt and whole.
+
 use proptest::prelude::*;
 
 use super::*;

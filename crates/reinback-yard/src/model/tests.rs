@@ -1,3 +1,5 @@
+//! Films on the ride clock, ages, scores.
+
 use proptest::prelude::*;
 
 use super::*;

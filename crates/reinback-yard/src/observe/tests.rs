@@ -1,3 +1,5 @@
+//! What of a yard enters a rate, and what does not.
+
 use reinback_analysis::Rein;
 
 use super::*;

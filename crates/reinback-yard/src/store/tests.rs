@@ -1,3 +1,5 @@
+//! Disks that fill up or stop, and yards that stay whole.
+
 use std::fs;
 
 use reinback_analysis::Moment;

@@ -1,3 +1,5 @@
+//! The default words.
+
 use std::collections::BTreeSet;
 
 use super::*;

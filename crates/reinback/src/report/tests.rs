@@ -1,3 +1,5 @@
+//! The report of a yard whose counts are known.
+
 use std::path::Path;
 
 use reinback_yard::{Document as Yards, Edit, Store};

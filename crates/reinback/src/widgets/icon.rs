@@ -45,112 +45,137 @@ pub enum Icon {
 
 /// Draws an icon into a square around `center`.
 pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color32) {
-    let r = size / 2.0;
-    let at = |x: f32, y: f32| pos2(center.x + x * r, center.y + y * r);
     let stroke = Stroke::new((size / 9.0).max(1.3), ink);
-    let fill = |points: Vec<Pos2>| {
-        painter.add(Shape::convex_polygon(points, ink, Stroke::NONE));
-    };
-    let line = |points: &[(f32, f32)]| {
-        painter.add(Shape::line(
-            points.iter().map(|(x, y)| at(*x, *y)).collect(),
-            stroke,
-        ));
-    };
-    let bar = |x: f32, w: f32, h: f32| {
-        painter.rect_filled(
-            Rect::from_center_size(at(x, 0.0), vec2(w * r, h * r)),
-            1.0,
-            ink,
-        );
+    let pen = Pen {
+        painter,
+        center,
+        r: size / 2.0,
+        stroke,
+        ink,
     };
     match icon {
-        Icon::Play => fill(vec![at(-0.6, -0.8), at(0.85, 0.0), at(-0.6, 0.8)]),
-        Icon::Pause => {
-            bar(-0.4, 0.42, 1.5);
-            bar(0.4, 0.42, 1.5);
-        }
-        Icon::StepForward => {
-            bar(-0.55, 0.24, 1.4);
-            fill(vec![at(-0.15, -0.7), at(0.8, 0.0), at(-0.15, 0.7)]);
-        }
-        Icon::StepBack => {
-            bar(0.55, 0.24, 1.4);
-            fill(vec![at(0.15, -0.7), at(-0.8, 0.0), at(0.15, 0.7)]);
-        }
-        Icon::Undo | Icon::Redo => {
-            let mirror = if icon == Icon::Undo { 1.0 } else { -1.0 };
-            let points = (0..=14).map(|i| {
-                let angle = -2.6 + 3.7 * i as f32 / 14.0;
-                at(mirror * 0.65 * angle.cos(), 0.15 + 0.65 * angle.sin())
-            });
-            painter.add(Shape::line(points.collect(), stroke));
-            let tip = (-2.6_f32).cos() * 0.65;
-            fill(vec![
-                at(mirror * (tip - 0.4), -0.3),
-                at(mirror * (tip + 0.42), -0.42),
-                at(mirror * (tip - 0.05), 0.35),
-            ]);
-        }
-        Icon::Close => {
-            line(&[(-0.6, -0.6), (0.6, 0.6)]);
-            line(&[(-0.6, 0.6), (0.6, -0.6)]);
-        }
-        Icon::Plus => {
-            line(&[(-0.7, 0.0), (0.7, 0.0)]);
-            line(&[(0.0, -0.7), (0.0, 0.7)]);
-        }
-        Icon::Minus => line(&[(-0.7, 0.0), (0.7, 0.0)]),
-        Icon::Theme => {
-            painter.circle_stroke(center, r * 0.75, stroke);
-            let half = (0..=16).map(|i| {
-                let angle = std::f32::consts::PI * (i as f32 / 16.0 - 0.5);
-                at(0.75 * angle.cos(), 0.75 * angle.sin())
-            });
-            fill(half.collect());
-        }
-        Icon::Done => line(&[(-0.7, 0.05), (-0.2, 0.55), (0.7, -0.55)]),
-        Icon::Pending => {
-            painter.circle_stroke(center, r * 0.7, stroke);
-            painter.circle_filled(center, r * 0.28, ink);
-        }
-        Icon::Trouble => {
-            line(&[(0.0, -0.8), (0.85, 0.7), (-0.85, 0.7), (0.0, -0.8)]);
-            line(&[(0.0, -0.25), (0.0, 0.2)]);
-            painter.circle_filled(at(0.0, 0.45), stroke.width * 0.6, ink);
-        }
-        Icon::Fit => {
-            line(&[(-0.9, -0.7), (-0.9, 0.7)]);
-            line(&[(0.9, -0.7), (0.9, 0.7)]);
-            line(&[(-0.6, 0.0), (0.6, 0.0)]);
-        }
-        Icon::Horseshoe => {
-            let points = (0..=24).map(|i| {
-                let angle = 2.2 + (std::f32::consts::TAU - 1.26) * i as f32 / 24.0;
-                at(0.72 * angle.cos(), -0.05 + 0.85 * angle.sin())
-            });
-            painter.add(Shape::line(points.collect(), Stroke::new(size / 5.0, ink)));
-        }
-        Icon::Pen => {
-            line(&[
+        Icon::Play | Icon::Pause | Icon::StepForward | Icon::StepBack => pen.transport(icon),
+        Icon::Undo => pen.turning(1.0),
+        Icon::Redo => pen.turning(-1.0),
+        Icon::Close => pen.lines(&[&[(-0.6, -0.6), (0.6, 0.6)], &[(-0.6, 0.6), (0.6, -0.6)]]),
+        Icon::Plus => pen.lines(&[&[(-0.7, 0.0), (0.7, 0.0)], &[(0.0, -0.7), (0.0, 0.7)]]),
+        Icon::Minus => pen.lines(&[&[(-0.7, 0.0), (0.7, 0.0)]]),
+        Icon::Done => pen.lines(&[&[(-0.7, 0.05), (-0.2, 0.55), (0.7, -0.55)]]),
+        Icon::Fit => pen.lines(&[
+            &[(-0.9, -0.7), (-0.9, 0.7)],
+            &[(0.9, -0.7), (0.9, 0.7)],
+            &[(-0.6, 0.0), (0.6, 0.0)],
+        ]),
+        Icon::Pen => pen.lines(&[
+            &[
                 (-0.75, 0.75),
                 (-0.55, 0.2),
                 (0.4, -0.75),
                 (0.75, -0.4),
                 (-0.2, 0.55),
                 (-0.75, 0.75),
+            ],
+            &[(0.15, -0.5), (0.5, -0.15)],
+        ]),
+        Icon::Trouble => {
+            pen.lines(&[
+                &[(0.0, -0.8), (0.85, 0.7), (-0.85, 0.7), (0.0, -0.8)],
+                &[(0.0, -0.25), (0.0, 0.2)],
             ]);
-            line(&[(0.15, -0.5), (0.5, -0.15)]);
+            painter.circle_filled(pen.at((0.0, 0.45)), stroke.width * 0.6, ink);
+        }
+        Icon::Theme => {
+            painter.circle_stroke(center, pen.r * 0.75, stroke);
+            let half = std::f32::consts::PI / 2.0;
+            pen.fill(&arc(-half, half, (0.75, 0.75), 0.0));
+        }
+        Icon::Pending => {
+            painter.circle_stroke(center, pen.r * 0.7, stroke);
+            painter.circle_filled(center, pen.r * 0.28, ink);
+        }
+        Icon::Horseshoe => {
+            let bow = arc(2.2, 2.2 + std::f32::consts::TAU - 1.26, (0.72, 0.85), -0.05);
+            let points = bow.iter().map(|point| pen.at(*point)).collect();
+            painter.add(Shape::line(points, Stroke::new(size / 5.0, ink)));
         }
         Icon::Film => {
-            painter.rect_stroke(
-                Rect::from_center_size(center, vec2(1.8 * r, 1.4 * r)),
-                2.0,
-                stroke,
-                egui::StrokeKind::Middle,
-            );
-            fill(vec![at(-0.25, -0.35), at(0.4, 0.0), at(-0.25, 0.35)]);
+            let frame = Rect::from_center_size(center, vec2(1.8, 1.4) * pen.r);
+            painter.rect_stroke(frame, 2.0, stroke, egui::StrokeKind::Middle);
+            pen.fill(&[(-0.25, -0.35), (0.4, 0.0), (-0.25, 0.35)]);
         }
+    }
+}
+
+/// Points of an arc in the icon's own measure, from -1 to 1 each way.
+fn arc(from: f32, to: f32, radii: (f32, f32), down: f32) -> Vec<(f32, f32)> {
+    let angle = |i: u8| from + (to - from) * f32::from(i) / 24.0;
+    (0..=24)
+        .map(angle)
+        .map(|a| (radii.0 * a.cos(), down + radii.1 * a.sin()))
+        .collect()
+}
+
+/// Draws in an icon's own measure, from -1 to 1 each way.
+struct Pen<'a> {
+    painter: &'a Painter,
+    center: Pos2,
+    r: f32,
+    stroke: Stroke,
+    ink: Color32,
+}
+
+impl Pen<'_> {
+    fn at(&self, (x, y): (f32, f32)) -> Pos2 {
+        pos2(self.center.x + x * self.r, self.center.y + y * self.r)
+    }
+
+    fn lines(&self, lines: &[&[(f32, f32)]]) {
+        for line in lines {
+            let points = line.iter().map(|point| self.at(*point)).collect();
+            self.painter.add(Shape::line(points, self.stroke));
+        }
+    }
+
+    fn fill(&self, points: &[(f32, f32)]) {
+        let points = points.iter().map(|point| self.at(*point)).collect();
+        self.painter
+            .add(Shape::convex_polygon(points, self.ink, Stroke::NONE));
+    }
+
+    fn bar(&self, x: f32, width: f32, height: f32) {
+        let bar = Rect::from_center_size(self.at((x, 0.0)), vec2(width, height) * self.r);
+        self.painter.rect_filled(bar, 1.0, self.ink);
+    }
+
+    fn transport(&self, icon: Icon) {
+        match icon {
+            Icon::Pause => {
+                self.bar(-0.4, 0.42, 1.5);
+                self.bar(0.4, 0.42, 1.5);
+            }
+            Icon::StepForward => {
+                self.bar(-0.55, 0.24, 1.4);
+                self.fill(&[(-0.15, -0.7), (0.8, 0.0), (-0.15, 0.7)]);
+            }
+            Icon::StepBack => {
+                self.bar(0.55, 0.24, 1.4);
+                self.fill(&[(0.15, -0.7), (-0.8, 0.0), (0.15, 0.7)]);
+            }
+            _ => self.fill(&[(-0.6, -0.8), (0.85, 0.0), (-0.6, 0.8)]),
+        }
+    }
+
+    /// An arrow turning back, or on with a `mirror` of -1.
+    fn turning(&self, mirror: f32) {
+        let bow = arc(-2.6, 1.1, (0.65, 0.65), 0.15);
+        let points = bow.iter().map(|(x, y)| self.at((mirror * x, *y))).collect();
+        self.painter.add(Shape::line(points, self.stroke));
+        let tip = (-2.6_f32).cos() * 0.65;
+        self.fill(&[
+            (mirror * (tip - 0.4), -0.3),
+            (mirror * (tip + 0.42), -0.42),
+            (mirror * (tip - 0.05), 0.35),
+        ]);
     }
 }
 
