@@ -32,7 +32,7 @@ const ALIKE: [&str; 5] = [
 
 /// Frames beyond which only both ends and random places are looked at: which
 /// frame it is, is told by `native`; here it is about what is displayed.
-const LONG: usize = 80;
+const LONG: usize = 40;
 
 struct Truth {
     path: PathBuf,
@@ -138,7 +138,7 @@ impl Truth {
         if count <= LONG {
             (0..count).collect()
         } else {
-            (0..40).chain(count - 12..count).collect()
+            (0..24).chain(count - 8..count).collect()
         }
     }
 }
@@ -218,7 +218,7 @@ fn random_places_show_the_right_frame() {
         let mut dice = Dice(7);
         let count = truth.times.len();
         let large = film.info.width * film.info.height > 1_000_000;
-        for _ in 0..if large { 2 } else { 6 } {
+        for _ in 0..if large { 1 } else { 4 } {
             let at = dice.below(count);
             let frame = film.exact(within(&truth.times, at));
             truth.check_time("jump", at, &frame);

@@ -28,11 +28,11 @@ const DISPUTED: [(&str, &str); 5] = [
 ];
 
 /// A film with more frames is walked at both ends only.
-const LONG: usize = 200;
+const LONG: usize = 150;
 /// Frames walked at the start, among them all whose pixels are listed.
 const START: usize = 105;
 /// Frames walked at the end.
-const END: usize = 40;
+const END: usize = 20;
 /// Room for several groups of frames at 32 pixels a side.
 const CACHE: usize = 4 << 20;
 
