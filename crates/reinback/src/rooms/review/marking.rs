@@ -26,6 +26,9 @@ pub type Refusal = String;
 /// eyes. Our own choice.
 pub const GRACE_NANOS: i64 = 10_000_000_000;
 
+/// No film shows a frame for longer than this, in nanoseconds: ten frames a second.
+const FRAME_AT_MOST: i64 = 100_000_000;
+
 /// The ride as it is at the moment of a press.
 pub struct Marking<'a> {
     /// The yard's words.
@@ -294,6 +297,20 @@ impl<'a> Marking<'a> {
     /// The start of the mark or bout next to this moment.
     #[must_use]
     pub fn neighbour(&self, forward: bool) -> Option<(Moment, Chosen)> {
+        let here = self.here();
+        if forward {
+            self.starts()
+                .filter(|(at, _)| *at > here)
+                .min_by_key(|(at, _)| *at)
+        } else {
+            self.starts()
+                .filter(|(at, _)| *at < here)
+                .max_by_key(|(at, _)| *at)
+        }
+    }
+
+    fn starts(&self) -> impl Iterator<Item = (Moment, Chosen)> + use<'a> {
+        let review = self.review;
         let bouts = self
             .own_bouts()
             .map(|bout| (bout.from, Chosen::Bout(bout.id)));
@@ -301,16 +318,18 @@ impl<'a> Marking<'a> {
             .ride
             .marks
             .iter()
-            .filter(|mark| mark.review == self.review);
-        let marks = own_marks.map(|mark| (mark.at, Chosen::Mark(mark.id)));
-        let all = bouts.chain(marks);
-        if forward {
-            all.filter(|(at, _)| *at > self.now)
-                .min_by_key(|(at, _)| *at)
-        } else {
-            all.filter(|(at, _)| *at < self.now)
-                .max_by_key(|(at, _)| *at)
-        }
+            .filter(move |mark| mark.review == review);
+        bouts.chain(own_marks.map(|mark| (mark.at, Chosen::Mark(mark.id))))
+    }
+
+    /// Where the rider is: at what is chosen, if its frame is on screen. What was marked between
+    /// two frames is shown by the earlier one, and would else be jumped to again and again.
+    fn here(&self) -> Moment {
+        let chosen = self
+            .starts()
+            .find(|(_, chosen)| Some(*chosen) == self.chosen);
+        let shown = |at: &Moment| (0..FRAME_AT_MOST).contains(&(at.0 - self.now.0));
+        chosen.map(|(at, _)| at).filter(shown).unwrap_or(self.now)
     }
 
     fn mark(&self, label: String, kind: MarkKind, bout: Option<BoutId>, ids: &mut IdMaker) -> Step {

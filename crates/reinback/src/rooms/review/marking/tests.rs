@@ -305,3 +305,24 @@ fn every_exercise_is_reached_by_its_letters() {
     }
     assert_eq!(look_up(&words, "zzz"), Typed::Nothing);
 }
+
+#[test]
+fn what_stands_between_two_frames_is_passed() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(5, "1").at(9, "0");
+    let yard = desk.document.yard();
+    let ride = yard.ride(desk.ride).unwrap();
+    // The frame that shows the start of the bout is a little earlier than the start.
+    let marking = Marking {
+        words: &yard.words,
+        ride,
+        review: ride.head.counting,
+        now: Moment(2 * SECOND - 20_000_000),
+        chosen: Some(Chosen::Bout(ride.bouts[0].id)),
+    };
+    assert_eq!(
+        marking.neighbour(true).map(|(at, _)| at.0 / SECOND),
+        Some(5)
+    );
+    assert_eq!(marking.neighbour(false), None);
+}
