@@ -34,6 +34,33 @@ pub enum Pace {
     ReinBack,
 }
 
+impl Pace {
+    /// All of them, in the order of the strip's legend.
+    pub const ALL: [Self; 7] = [
+        Self::Walk,
+        Self::Trot,
+        Self::Canter,
+        Self::Passage,
+        Self::Piaffe,
+        Self::Halt,
+        Self::ReinBack,
+    ];
+
+    /// The trade's word.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Walk => "walk",
+            Self::Trot => "trot",
+            Self::Canter => "canter",
+            Self::Passage => "passage",
+            Self::Piaffe => "piaffe",
+            Self::Halt => "halt",
+            Self::ReinBack => "rein-back",
+        }
+    }
+}
+
 /// A stretch ridden in one pace.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PaceSpan {

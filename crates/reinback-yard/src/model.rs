@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::{NaiveDate, NaiveTime};
+pub use reinback_analysis::Pace;
 use reinback_analysis::{Moment, Rein, Span};
 
 use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
@@ -98,6 +99,35 @@ pub struct Ride {
     pub paces: Vec<PaceSpan>,
     /// Sorted by start, then id.
     pub outlines: Vec<OutlineSpan>,
+}
+
+impl Ride {
+    /// A ride in which nothing is known to have happened yet, with one review that counts.
+    #[must_use]
+    pub fn new(id: RideId, horse: HorseId, date: NaiveDate, review: Review) -> Self {
+        let counting = review.id;
+        let (title, notes) = (String::new(), String::new());
+        let reviews = vec![review];
+        let head = RideHead {
+            horse,
+            date,
+            time: None,
+            title,
+            notes,
+            reviews,
+            counting,
+        };
+        let (films, bouts, marks) = (Vec::new(), Vec::new(), Vec::new());
+        Self {
+            id,
+            head,
+            films,
+            bouts,
+            marks,
+            paces: Vec::new(),
+            outlines: Vec::new(),
+        }
+    }
 }
 
 /// What is known of a ride apart from what happened in it.
@@ -321,52 +351,6 @@ pub struct OutlineSpan {
     pub span: Span,
     /// Which outline; a word of the yard.
     pub outline: WordId,
-}
-
-/// The paces of the trade.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Pace {
-    /// Four beats.
-    Walk,
-    /// Two beats with suspension.
-    Trot,
-    /// Three beats with suspension.
-    Canter,
-    /// Elevated, cadenced trot.
-    Passage,
-    /// Trot-like steps on the spot.
-    Piaffe,
-    /// Standing.
-    Halt,
-    /// Backwards in diagonal pairs.
-    ReinBack,
-}
-
-impl Pace {
-    /// All of them, in the order of the strip's legend.
-    pub const ALL: [Self; 7] = [
-        Self::Walk,
-        Self::Trot,
-        Self::Canter,
-        Self::Passage,
-        Self::Piaffe,
-        Self::Halt,
-        Self::ReinBack,
-    ];
-
-    /// The trade's word.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Walk => "walk",
-            Self::Trot => "trot",
-            Self::Canter => "canter",
-            Self::Passage => "passage",
-            Self::Piaffe => "piaffe",
-            Self::Halt => "halt",
-            Self::ReinBack => "rein-back",
-        }
-    }
 }
 
 #[cfg(test)]

@@ -103,6 +103,12 @@ impl Notices {
         self.shown.iter().map(|(notice, _)| notice)
     }
 
+    /// Puts away what offers this: the trouble is over.
+    pub fn dismiss_offering(&mut self, label: &str) {
+        self.shown
+            .retain(|(notice, _)| notice.offer.as_ref().is_none_or(|(own, _)| own != label));
+    }
+
     /// Puts the notice at this place away.
     pub fn dismiss(&mut self, at: usize) {
         if at < self.shown.len() {

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use reinback_yard::{
-    Access, Document, Edit, EditError, IdMaker, Opened, Problem, Review, Ride, RideHead, RideId,
-    Turned, film_path_in, film_text_in,
+    Access, Document, Edit, EditError, IdMaker, Opened, Problem, Review, Ride, RideId, Turned,
+    film_path_in, film_text_in,
 };
 
 use crate::keeper::Keeper;
@@ -131,26 +131,10 @@ impl OpenYard {
         date: NaiveDate,
         reviewer: &str,
     ) -> Ride {
-        let review: reinback_yard::ReviewId = self.ids.next();
-        Ride {
+        let review = Review {
             id: self.ids.next(),
-            head: RideHead {
-                horse,
-                date,
-                time: None,
-                title: String::new(),
-                notes: String::new(),
-                reviews: vec![Review {
-                    id: review,
-                    reviewer: reviewer.to_owned(),
-                }],
-                counting: review,
-            },
-            films: Vec::new(),
-            bouts: Vec::new(),
-            marks: Vec::new(),
-            paces: Vec::new(),
-            outlines: Vec::new(),
-        }
+            reviewer: reviewer.to_owned(),
+        };
+        Ride::new(self.ids.next(), horse, date, review)
     }
 }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
-use reinback_film::{Film, FilmTime, Frame, Reply, Settings, Want};
+use reinback_film::{Film, FilmTime, Frame, IndexState, Reply, Settings, Want};
 
 /// Called from a worker when there is something new to look at.
 pub type OnReady = Arc<dyn Fn() + Send + Sync>;
@@ -15,6 +15,9 @@ pub trait FilmHandle {
     fn want(&self, want: Want);
     /// The next answer.
     fn poll(&self) -> Option<Reply>;
+    /// The number of the frame at a time among those of its second, from 0, once the film's
+    /// frames have been numbered.
+    fn frame_of_second(&self, time: FilmTime) -> Option<u32>;
     /// The frame on screen at a time, if it is at hand.
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
 }
@@ -26,6 +29,13 @@ impl FilmHandle for Film {
 
     fn poll(&self) -> Option<Reply> {
         Self::poll(self)
+    }
+
+    fn frame_of_second(&self, time: FilmTime) -> Option<u32> {
+        match self.index() {
+            IndexState::Ready(index) => Some(index.within_second(time)),
+            _ => None,
+        }
     }
 
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
@@ -68,7 +78,10 @@ impl Services for System {
     }
 
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle> {
-        Box::new(Film::open(path, settings, on_ready))
+        match reinback_film::index_folder() {
+            Some(folder) => Box::new(Film::open_indexed(path, settings, folder, on_ready)),
+            None => Box::new(Film::open(path, settings, on_ready)),
+        }
     }
 
     fn ask(&self, question: Question) -> Vec<PathBuf> {

@@ -328,6 +328,13 @@ impl Stage {
         self.showing.as_ref()?.info.as_ref()
     }
 
+    /// The number of the frame on screen among those of its second of film, from 0, once known.
+    #[must_use]
+    pub fn frame_of_second(&self) -> Option<u32> {
+        let showing = self.showing.as_ref().filter(|showing| !showing.awaited)?;
+        showing.handle.frame_of_second(showing.shown.as_ref()?.time)
+    }
+
     /// The picture on screen and its number, which grows with every new one.
     #[must_use]
     pub fn picture(&self) -> Option<(u64, &Arc<Frame>)> {

@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::{NaiveDate, NaiveTime};
 use reinback_yard::{
     Asked, Bout, BoutId, Document, Edit, Film, HorseId, IdMaker, Mark, MarkKind, Moment,
-    OutlineSpan, PaceSpan, Review, ReviewId, Ride, RideHead, Score, Span, Store, WordId, Yard,
+    OutlineSpan, PaceSpan, Review, ReviewId, Ride, Score, Span, Store, WordId, Yard,
 };
 
 use super::Failure;
@@ -113,26 +113,15 @@ impl Pen {
             ids,
             review,
             dice,
-            ride: Ride {
+            ride: Ride::new(
                 id,
-                head: RideHead {
-                    horse,
-                    date,
-                    time: None,
-                    title: String::new(),
-                    notes: String::new(),
-                    reviews: vec![Review {
-                        id: review,
-                        reviewer: String::new(),
-                    }],
-                    counting: review,
+                horse,
+                date,
+                Review {
+                    id: review,
+                    reviewer: String::new(),
                 },
-                films: Vec::new(),
-                bouts: Vec::new(),
-                marks: Vec::new(),
-                paces: Vec::new(),
-                outlines: Vec::new(),
-            },
+            ),
         }
     }
 

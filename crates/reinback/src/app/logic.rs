@@ -8,6 +8,7 @@ use reinback_yard::{Access, Edit, Moment, Severity};
 
 use super::{App, Event, Purpose};
 use crate::action::{Action, Room};
+use crate::keeper::Safety;
 use crate::keys::KeyListener;
 use crate::notice::Notice;
 use crate::open_yard::OpenYard;
@@ -151,6 +152,19 @@ impl App {
         };
         if let Some(seconds) = keeper.tick(&mut open.document, self.now) {
             ctx.request_repaint_after(Duration::from_secs_f64(seconds.clamp(0.02, 60.0)));
+        }
+        match keeper.safety(&open.document) {
+            Safety::Failing { what, next } if !self.told_failing => {
+                self.told_failing = true;
+                let notice = Notice::trouble(what).next(next);
+                self.tell(notice.offer("Save again", Action::RetrySave));
+            }
+            Safety::Saved if self.told_failing => {
+                self.told_failing = false;
+                self.notices.dismiss_offering("Save again");
+                self.tell(Notice::told("Everything is saved again"));
+            }
+            _ => {}
         }
     }
 

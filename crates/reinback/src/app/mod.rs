@@ -80,6 +80,8 @@ pub struct App {
     on_ready: OnReady,
     now: f64,
     title: String,
+    /// Whether the rider has been told that the disk refuses.
+    told_failing: bool,
 }
 
 impl App {
@@ -123,6 +125,7 @@ impl App {
             on_ready,
             now: 0.0,
             title: String::new(),
+            told_failing: false,
         }
     }
 

@@ -3,8 +3,7 @@
 use chrono::{Days, NaiveDate};
 use reinback_analysis::Tally;
 use reinback_yard::{
-    Asked, Bout, Horse, HorseId, IdMaker, Mark, MarkKind, Moment, Rein, Review, Ride, RideHead,
-    WordId, Yard,
+    Asked, Bout, Horse, HorseId, IdMaker, Mark, MarkKind, Moment, Rein, Review, Ride, WordId, Yard,
 };
 use std::sync::Arc;
 
@@ -84,27 +83,11 @@ fn ride(ids: &mut IdMaker, number: u64) -> Ride {
 
 /// A ride with nothing in it.
 pub(crate) fn blank(ids: &mut IdMaker, date: NaiveDate) -> Ride {
-    let review = ids.next();
-    Ride {
+    let review = Review {
         id: ids.next(),
-        head: RideHead {
-            horse: horse(),
-            date,
-            time: None,
-            title: String::new(),
-            notes: String::new(),
-            reviews: vec![Review {
-                id: review,
-                reviewer: String::new(),
-            }],
-            counting: review,
-        },
-        films: Vec::new(),
-        bouts: Vec::new(),
-        marks: Vec::new(),
-        paces: Vec::new(),
-        outlines: Vec::new(),
-    }
+        reviewer: String::new(),
+    };
+    Ride::new(ids.next(), horse(), date, review)
 }
 
 /// Adds a bout of 15 s after the last, with a fault 5 s into it.

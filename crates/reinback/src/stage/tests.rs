@@ -67,6 +67,10 @@ impl FilmHandle for MadeUp {
         self.replies.borrow_mut().pop_front()
     }
 
+    fn frame_of_second(&self, time: FilmTime) -> Option<u32> {
+        u32::try_from(time.0.rem_euclid(1_000_000_000) / FRAME).ok()
+    }
+
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
         (time.0 < *self.decoded.lock().unwrap()).then(|| self.frame_at(time))
     }
@@ -185,6 +189,7 @@ fn steps_go_frame_by_frame_and_quick_presses_add_up() {
         theatre.stage.step(1);
     }
     theatre.ticks(1).check(240);
+    assert_eq!(theatre.stage.frame_of_second(), Some(6));
     theatre.stage.step(-2);
     theatre.stage.step(-1);
     theatre.ticks(1).check(120);

@@ -81,6 +81,13 @@ fn times_ui(ui: &mut Ui, view: &ReviewView) {
     let tokens = theme::tokens(ui);
     let now = clock::exact(view.stage.position());
     ui.label(egui::RichText::new(now).font(theme::bold(17.0)));
+    // Of fixed width, so that nothing beside it moves while the film runs.
+    let frame = view
+        .stage
+        .frame_of_second()
+        .map_or_else(String::new, |n| format!("frame {n}"));
+    let frame = egui::RichText::new(frame).small().color(tokens.ink_soft);
+    ui.add_sized(egui::vec2(56.0, 20.0), egui::Label::new(frame));
     let whole = format!("of {}", clock::short(view.stage.extent().to));
     ui.label(egui::RichText::new(whole).color(tokens.ink_soft));
     if let Some(info) = view.stage.info() {

@@ -1,9 +1,7 @@
 //! Presses on a ride, and what the ride is afterwards.
 
 use chrono::NaiveDate;
-use reinback_yard::{
-    Document, Edit, Horse, HorseId, IdMaker, Rein, Review, RideHead, RideId, WordId, Yard,
-};
+use reinback_yard::{Document, Edit, Horse, HorseId, IdMaker, Rein, Review, RideId, WordId, Yard};
 
 use super::*;
 
@@ -31,27 +29,16 @@ impl Desk {
             stage: String::new(),
             notes: String::new(),
         };
-        let head = RideHead {
+        let date = NaiveDate::from_ymd_opt(2026, 11, 20).unwrap();
+        let empty = Ride::new(
+            ride,
             horse,
-            date: NaiveDate::from_ymd_opt(2026, 11, 20).unwrap(),
-            time: None,
-            title: String::new(),
-            notes: String::new(),
-            reviews: vec![Review {
+            date,
+            Review {
                 id: review,
                 reviewer: String::new(),
-            }],
-            counting: review,
-        };
-        let empty = Ride {
-            id: ride,
-            head,
-            films: vec![],
-            bouts: vec![],
-            marks: vec![],
-            paces: vec![],
-            outlines: vec![],
-        };
+            },
+        );
         document
             .apply("horse", Edit::Horse(horse, Some(known)))
             .unwrap();
