@@ -18,6 +18,8 @@ pub trait FilmHandle {
     /// The number of the frame at a time among those of its second, from 0, once the film's
     /// frames have been numbered.
     fn frame_of_second(&self, time: FilmTime) -> Option<u32>;
+    /// The newest frame at hand that is not after a time.
+    fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
     /// The frame on screen at a time, if it is at hand.
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
 }
@@ -36,6 +38,10 @@ impl FilmHandle for Film {
             IndexState::Ready(index) => Some(index.within_second(time)),
             _ => None,
         }
+    }
+
+    fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        Self::latest_cached(self, time)
     }
 
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {

@@ -3,6 +3,8 @@
 //! The clock never runs ahead of the picture: while a frame is not there yet it stands still,
 //! so that what is marked is what was seen.
 
+mod play;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -10,6 +12,7 @@ use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Reply, Settings, Want}
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
+use play::Run;
 
 /// A film and where its file is now.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,13 +49,6 @@ pub enum News {
 /// The slowest and the fastest play.
 pub const SPEEDS: [f64; 9] = [0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0];
 
-/// Longest advance of one tick in seconds: after a hiccup of the window the film goes on from
-/// where it was.
-const LONGEST_TICK: f64 = 0.25;
-/// While playing, the wish to decode ahead is renewed this often, in seconds.
-const RENEW_SECONDS: f64 = 0.2;
-const SECOND: f64 = 1e9;
-
 struct Showing {
     id: FilmId,
     handle: Box<dyn FilmHandle>,
@@ -61,15 +57,12 @@ struct Showing {
     shown: Option<Arc<Frame>>,
     /// Frames to step from where, not yet answered.
     steps: Option<(FilmTime, i32)>,
+    /// Frames of the step answered last; past the film's end it goes on in the next film.
+    stepped: i32,
     /// What was asked for last; an answer to anything else is only shown until this one comes.
     wanted: Want,
     /// Whether the frame for the clock's moment is still to come.
     awaited: bool,
-}
-
-struct Run {
-    last_tick: f64,
-    last_renewed: f64,
 }
 
 /// The films of one ride and the clock they are played on.
@@ -173,7 +166,7 @@ impl Stage {
             let showing = self
                 .showing
                 .as_ref()
-                .filter(|s| s.id == placed.film.id && !s.awaited)?;
+                .filter(|s| s.id == placed.film.id && !s.awaited && s.error.is_none())?;
             Some(placed.film.ride_from_film(showing.shown.as_ref()?.time.0))
         });
         on_screen.unwrap_or(self.clock)
@@ -211,32 +204,6 @@ impl Stage {
         }
     }
 
-    /// Plays or pauses.
-    pub fn toggle(&mut self, now: f64) {
-        if self.run.take().is_some() {
-            self.rest();
-            return;
-        }
-        if self.clock.0 >= self.extent().to.0 - 1_000_000 {
-            self.clock = self.extent().from;
-        }
-        self.run = Some(Run {
-            last_tick: now,
-            last_renewed: f64::NEG_INFINITY,
-        });
-    }
-
-    /// Pauses.
-    pub fn pause(&mut self) {
-        if self.run.take().is_some() {
-            self.rest();
-        }
-    }
-
-    fn rest(&mut self) {
-        self.clock = self.position();
-    }
-
     /// Goes to a moment. While `dragging`, a quick frame near it will do at first.
     pub fn seek(&mut self, moment: Moment, dragging: bool) {
         let extent = self.extent();
@@ -249,6 +216,7 @@ impl Stage {
             return;
         };
         showing.steps = None;
+        showing.stepped = 0;
         let at = film_time(&film, clock, showing.info.as_ref());
         if let Some(frame) = showing.handle.cached(at) {
             showing.shown = Some(frame);
@@ -307,9 +275,7 @@ impl Stage {
         };
         match self.showing.as_ref().filter(|s| s.id == placed.film.id) {
             Some(Showing {
-                error: Some(error),
-                shown: None,
-                ..
+                error: Some(error), ..
             }) => Screen::Failed(error.clone()),
             Some(Showing { shown: Some(_), .. }) => Screen::Picture,
             _ => Screen::Opening,
@@ -369,6 +335,31 @@ impl Stage {
         self.open_what_is_due(services, settings, on_ready);
     }
 
+    /// A step that went past the end of a film goes on in the next one, or back in the one before.
+    fn cross_border(&mut self, border: i32) {
+        let Some(here) = self.current_film().map(|placed| placed.film.offset) else {
+            return;
+        };
+        let others = self
+            .films
+            .iter()
+            .filter(|placed| placed.film.offset != here);
+        let to = match border {
+            1 => others
+                .map(|p| p.film.offset)
+                .filter(|offset| *offset > here)
+                .min(),
+            -1 => others
+                .map(|p| self.film_span(p).to)
+                .filter(|end| *end <= here)
+                .max(),
+            _ => None,
+        };
+        if let Some(to) = to {
+            self.seek(to, false);
+        }
+    }
+
     fn film_at(&self, moment: Moment) -> Option<&Placed> {
         let covers = |placed: &&Placed| {
             let span = self.film_span(placed);
@@ -417,6 +408,7 @@ impl Stage {
             error: None,
             shown: None,
             steps: None,
+            stepped: 0,
             wanted,
             awaited: true,
         });
@@ -427,6 +419,7 @@ impl Stage {
 
     fn take_replies(&mut self) {
         let playing = self.run.is_some();
+        let mut border = 0;
         let Some(showing) = &mut self.showing else {
             return;
         };
@@ -450,6 +443,7 @@ impl Stage {
                     }
                     match want {
                         Want::Step { from, frames } if showing.steps == Some((from, frames)) => {
+                            showing.stepped = frames;
                             showing.steps = None;
                             showing.awaited = false;
                             if let Some(placed) = placed {
@@ -478,83 +472,23 @@ impl Stage {
                 }
                 Reply::Damaged { skipped } => self.news.push(News::Damaged(showing.id, skipped)),
                 Reply::Failed(error) => {
+                    // Marks go on from the last frame that was seen.
+                    if let (Some(placed), Some(frame)) = (placed, &showing.shown)
+                        && !showing.awaited
+                    {
+                        self.clock = placed.film.ride_from_film(frame.time.0);
+                    }
                     showing.error = Some(error);
                     showing.awaited = false;
                     showing.steps = None;
                     self.run = None;
                 }
+                Reply::AtEnd { .. } if !playing && showing.stepped > 0 => border = 1,
+                Reply::AtStart if !playing && showing.stepped < 0 => border = -1,
                 _ => {}
             }
         }
-    }
-
-    fn advance(&mut self, now: f64) {
-        let Some(run) = &mut self.run else { return };
-        let passed = (now - run.last_tick).clamp(0.0, LONGEST_TICK) * self.speed;
-        run.last_tick = now;
-        let renew = now - run.last_renewed >= RENEW_SECONDS;
-        if renew {
-            run.last_renewed = now;
-        }
-        let target = Moment(self.clock.0.saturating_add((passed * SECOND) as i64));
-        let speed = self.speed;
-        let Some(placed) = self.film_at(self.clock).cloned() else {
-            self.cross_gap(target);
-            return;
-        };
-        let end = self.film_span(&placed).to;
-        let Some((showing, film)) = self.showing_here() else {
-            return;
-        };
-        let Some(info) = showing.info.as_ref() else {
-            return;
-        };
-        if target >= end {
-            self.end_of_film(end);
-            return;
-        }
-        let at = film_time(&film, target, Some(info));
-        if renew {
-            showing.handle.want(Want::Play { from: at, speed });
-        }
-        if let Some(frame) = showing.handle.cached(at) {
-            showing.awaited = false;
-            let new = showing
-                .shown
-                .as_ref()
-                .is_none_or(|old| old.time != frame.time);
-            showing.shown = Some(frame);
-            self.clock = target;
-            self.picture += u64::from(new);
-        }
-    }
-
-    fn end_of_film(&mut self, end: Moment) {
-        let next = self
-            .films
-            .iter()
-            .map(|p| p.film.offset)
-            .filter(|offset| *offset > end)
-            .min();
-        let overlapping = self.film_at(Moment(end.0 + 1)).is_some();
-        match next {
-            _ if overlapping => self.clock = Moment(end.0 + 1),
-            Some(start) => self.clock = start,
-            None => {
-                self.run = None;
-                self.seek(end, false);
-            }
-        }
-    }
-
-    fn cross_gap(&mut self, target: Moment) {
-        let extent = self.extent();
-        if target >= extent.to {
-            self.run = None;
-            self.clock = extent.to;
-        } else {
-            self.clock = target;
-        }
+        self.cross_border(border);
     }
 }
 

@@ -22,6 +22,14 @@ struct MadeUp {
     decoded: Arc<Mutex<i64>>,
     /// The newest answer is held back until another wish comes.
     late: Arc<Mutex<bool>>,
+    /// Only every so many frames are kept, as the engine does when the film runs fast.
+    thinned: i64,
+    /// The disk is gone.
+    lost: Arc<Mutex<bool>>,
+}
+
+fn frame_kept(time: FilmTime, every: i64) -> FilmTime {
+    FilmTime(time.0.div_euclid(FRAME * every) * FRAME * every)
 }
 
 fn frame(at: i64) -> Arc<Frame> {
@@ -46,6 +54,11 @@ impl FilmHandle for MadeUp {
         if self.nanos == 0 {
             return;
         }
+        if *self.lost.lock().unwrap() {
+            let gone = FilmError::new(FilmErrorKind::NotFound, Path::new("10"), "");
+            self.replies.borrow_mut().push_back(Reply::Failed(gone));
+            return;
+        }
         let shown = match want {
             Want::Exact(time) | Want::Near(time) => self.frame_at(time),
             Want::Play { .. } => return,
@@ -53,11 +66,22 @@ impl FilmHandle for MadeUp {
                 self.frame_at(FilmTime(from.0 + i64::from(frames) * FRAME))
             }
         };
-        self.replies.borrow_mut().push_back(Reply::Shown {
+        let last = self.frame_at(FilmTime(i64::MAX)).time;
+        let past = match want {
+            Want::Step { from, frames } => from.0 + i64::from(frames) * FRAME,
+            _ => 0,
+        };
+        let mut replies = self.replies.borrow_mut();
+        replies.push_back(Reply::Shown {
             want,
             frame: shown,
             exact: true,
         });
+        if past > last.0 {
+            replies.push_back(Reply::AtEnd { last });
+        } else if past < 0 {
+            replies.push_back(Reply::AtStart);
+        }
     }
 
     fn poll(&self) -> Option<Reply> {
@@ -71,7 +95,16 @@ impl FilmHandle for MadeUp {
         u32::try_from(time.0.rem_euclid(1_000_000_000) / FRAME).ok()
     }
 
+    fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        let kept = frame_kept(time, self.thinned);
+        (time.0 < *self.decoded.lock().unwrap()).then(|| self.frame_at(kept))
+    }
+
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
+        let shown = FilmTime(time.0.div_euclid(FRAME) * FRAME);
+        if frame_kept(shown, self.thinned) != shown {
+            return None;
+        }
         (time.0 < *self.decoded.lock().unwrap()).then(|| self.frame_at(time))
     }
 }
@@ -80,6 +113,8 @@ impl FilmHandle for MadeUp {
 struct Shelf {
     decoded: Arc<Mutex<i64>>,
     late: Arc<Mutex<bool>>,
+    thinned: i64,
+    lost: Arc<Mutex<bool>>,
 }
 
 impl Services for Shelf {
@@ -104,6 +139,8 @@ impl Services for Shelf {
             nanos,
             decoded: self.decoded.clone(),
             late: self.late.clone(),
+            thinned: self.thinned,
+            lost: self.lost.clone(),
         })
     }
 
@@ -129,6 +166,10 @@ struct Theatre {
 impl Theatre {
     /// Films as (path, seconds on the ride clock).
     fn new(films: &[(&str, i64)]) -> Self {
+        Self::thinned(films, 1)
+    }
+
+    fn thinned(films: &[(&str, i64)], thinned: i64) -> Self {
         let mut ids = IdMaker::seeded(3);
         let placed = films.iter().map(|(path, offset)| Placed {
             film: Film {
@@ -147,6 +188,8 @@ impl Theatre {
         let shelf = Shelf {
             decoded: Arc::new(Mutex::new(i64::MAX)),
             late: Arc::default(),
+            thinned,
+            lost: Arc::default(),
         };
         let mut theatre = Self {
             stage: Stage::new(placed.collect(), Moment(0)),
@@ -316,4 +359,69 @@ fn quick_jumps_add_up_while_frames_are_on_their_way() {
     }
     *theatre.shelf.late.lock().unwrap() = false;
     theatre.ticks(1).check(3_000);
+}
+
+#[test]
+fn fast_play_goes_on_over_frames_that_are_left_out() {
+    for (speed, every) in [(3.0, 2), (4.0, 2)] {
+        let mut theatre = Theatre::thinned(&[("100", 0)], every);
+        theatre.stage.set_speed(speed);
+        theatre.stage.toggle(theatre.now);
+        theatre.ticks(101);
+        let played = theatre.stage.position().0 as f64 / 1e9;
+        assert!(
+            (played - 2.0 * speed).abs() < 0.2,
+            "{speed} times for 2 s played {played} s"
+        );
+    }
+}
+
+#[test]
+fn a_film_lost_while_it_is_open_is_told_and_marks_stay_put() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    theatre.stage.seek(Moment(4_010_000_000), false);
+    theatre.ticks(1).check(4_000);
+    *theatre.shelf.lost.lock().unwrap() = true;
+    theatre.stage.step(1);
+    theatre.ticks(2);
+    assert!(matches!(theatre.stage.screen(), Screen::Failed(_)));
+    theatre.check(4_000);
+    // Found again: it goes on from there.
+    *theatre.shelf.lost.lock().unwrap() = false;
+    theatre.stage.reopen();
+    theatre.ticks(3);
+    assert!(matches!(theatre.stage.screen(), Screen::Picture));
+    theatre.check(4_000);
+}
+
+#[test]
+fn play_overtakes_a_step_that_is_still_on_its_way() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    *theatre.shelf.late.lock().unwrap() = true;
+    theatre.stage.step(1);
+    theatre.ticks(1);
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(100);
+    theatre.stage.pause();
+    *theatre.shelf.late.lock().unwrap() = false;
+    theatre.ticks(1);
+    let before = theatre.stage.position();
+    theatre.stage.step(1);
+    theatre.ticks(1);
+    assert_eq!(
+        theatre.stage.position().0 - before.0,
+        FRAME,
+        "one frame on from where it stopped"
+    );
+}
+
+#[test]
+fn steps_go_on_into_the_next_film_and_back() {
+    let mut theatre = Theatre::new(&[("2", 0), ("3", 600)]);
+    theatre.stage.seek(Moment(1_960_000_000), false);
+    theatre.ticks(1).check(1_960);
+    theatre.stage.step(1);
+    theatre.ticks(3).check(600_000);
+    theatre.stage.step(-1);
+    theatre.ticks(3).check(1_960);
 }
