@@ -3,7 +3,7 @@
 //! A plugin rather than shortcuts read while drawing: arrows would move the focus and Space
 //! would press a focused button before a room sees them. Text being typed is left alone.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 
 use egui::{Context, Event, Key, Modifiers, RawInput};
 
@@ -28,6 +28,10 @@ pub struct KeyListener {
     marking: bool,
     /// Held while a text event arrives: Alt+1 comes as a key and as the text "1".
     modifiers: Modifiers,
+    /// Keys that are down, so that one that repeats while it is held marks once only.
+    down: BTreeSet<Key>,
+    /// Whether the key of the text that comes next repeats.
+    repeating: bool,
     queue: VecDeque<Pressed>,
 }
 
@@ -40,6 +44,31 @@ impl KeyListener {
     /// The oldest press not yet acted on.
     pub fn take(&mut self) -> Option<Pressed> {
         self.queue.pop_front()
+    }
+
+    /// Keeps track of what is held down.
+    fn follow(&mut self, event: &Event) {
+        match event {
+            Event::ModifiersChanged(modifiers) => self.modifiers = *modifiers,
+            Event::Key {
+                key,
+                pressed: true,
+                modifiers,
+                ..
+            } => {
+                self.modifiers = *modifiers;
+                self.repeating = !self.down.insert(*key);
+            }
+            Event::Key { key, .. } => {
+                self.down.remove(key);
+                self.repeating = false;
+            }
+            Event::WindowFocused(_) => {
+                self.down.clear();
+                self.repeating = false;
+            }
+            _ => {}
+        }
     }
 
     fn pressed(&self, event: &Event, typing: bool) -> Option<Pressed> {
@@ -100,6 +129,30 @@ impl KeyListener {
     }
 }
 
+/// Whether a held key goes on: moving through the film does, marking does not.
+fn may_repeat(press: Pressed) -> bool {
+    use Command::{
+        NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack, StepForward, Undo,
+        ZoomIn, ZoomOut,
+    };
+    match press {
+        Pressed::Command(command) => matches!(
+            command,
+            NextMark
+                | PreviousMark
+                | Redo
+                | SecondBack
+                | SecondForward
+                | StepBack
+                | StepForward
+                | Undo
+                | ZoomIn
+                | ZoomOut
+        ),
+        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) => false,
+    }
+}
+
 /// Undo inside a text field is the field's own.
 fn belongs_to_text(command: Command) -> bool {
     matches!(command, Command::Undo | Command::Redo)
@@ -131,12 +184,14 @@ impl egui::Plugin for KeyListener {
     fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
         let typing = ctx.text_edit_focused();
         input.events.retain(|event| {
-            if let Event::Key { modifiers, .. } | Event::ModifiersChanged(modifiers) = event {
-                self.modifiers = *modifiers;
+            self.follow(event);
+            let Some(press) = self.pressed(event, typing) else {
+                return true;
+            };
+            if !self.repeating || may_repeat(press) {
+                self.queue.push_back(press);
             }
-            let press = self.pressed(event, typing);
-            self.queue.extend(press);
-            press.is_none()
+            false
         });
     }
 }
@@ -218,6 +273,33 @@ mod tests {
             true,
             Some(Pressed::Command(Command::Help)),
         );
+    }
+
+    #[test]
+    fn a_held_key_marks_once_and_steps_on() {
+        let ctx = Context::default();
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        let mut held = |key, text: Option<&str>| {
+            let mut input = RawInput::default();
+            for _ in 0..3 {
+                input.events.push(key_event(key, Modifiers::NONE));
+                input
+                    .events
+                    .extend(text.map(|text| Event::Text(text.into())));
+            }
+            egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+            std::iter::from_fn(|| listener.take()).count()
+        };
+        assert_eq!(held(Key::Num1, Some("1")), 1, "one fault");
+        assert_eq!(
+            held(Key::Space, Some(" ")),
+            1,
+            "one change between play and pause"
+        );
+        assert_eq!(held(Key::ArrowRight, None), 3, "three frames");
     }
 
     #[test]

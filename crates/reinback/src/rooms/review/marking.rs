@@ -58,19 +58,28 @@ impl<'a> Marking<'a> {
             Some(Chosen::Bout(id)) => self.own_bouts().find(|bout| bout.id == id),
             _ => None,
         };
+        // A bout chosen to be looked at does not take the faults of what comes after it.
+        let chosen = chosen.filter(|bout| self.reaches(bout, 0));
         let at = || {
             self.own_bouts()
                 .rfind(|b| b.from <= self.now && b.to.is_none_or(|to| self.now <= to))
         };
         let just_ended = || {
-            let since = |b: &Bout| b.to.map(|to| self.now.0.saturating_sub(to.0));
             self.own_bouts()
-                .rfind(|b| since(b).is_some_and(|nanos| (0..=GRACE_NANOS).contains(&nanos)))
+                .rfind(|bout| self.reaches(bout, GRACE_NANOS))
         };
-        chosen
-            .or_else(at)
-            .or_else(|| self.running().filter(|b| b.from <= self.now))
-            .or_else(just_ended)
+        chosen.or_else(at).or_else(just_ended)
+    }
+
+    /// Whether a press at this moment may be meant for a bout: it is here, it runs, or it has
+    /// ended no longer ago than the grace. The frame on screen may begin a little before the
+    /// bout does.
+    fn reaches(&self, bout: &Bout, grace_nanos: i64) -> bool {
+        let begun = bout.from.0 < self.now.0.saturating_add(FRAME_AT_MOST);
+        begun
+            && bout
+                .to
+                .is_none_or(|to| self.now.0.saturating_sub(to.0) <= grace_nanos)
     }
 
     /// The exercise of the current bout, if the yard knows it.
@@ -94,14 +103,19 @@ impl<'a> Marking<'a> {
     pub fn start_bout(&self, exercise: &WordId, ids: &mut IdMaker) -> Result<Step, Refusal> {
         let mut edits = Vec::new();
         if let Some(running) = self.running() {
-            if running.from >= self.now {
+            if running.from > self.now {
                 return Err(format!(
-                    "{} is running since {}: end it (0) before you start something earlier",
+                    "{} is running since {}: go there or later, or end it (0), before you start another",
                     self.words.exercise_name(&running.exercise),
                     clock::short(running.from)
                 ));
             }
-            edits.push(self.bout_edit(closed(running, self.now)));
+            if running.from == self.now {
+                // Nothing of it was ridden: it was mistyped.
+                edits.push(Edit::Bout(self.ride.id, running.id, None));
+            } else {
+                edits.push(self.bout_edit(closed(running, self.now)));
+            }
         }
         let last_of_it = self
             .own_bouts()
@@ -137,9 +151,9 @@ impl<'a> Marking<'a> {
         let running = self
             .running()
             .ok_or("No exercise is running; type its letters to start one")?;
-        if running.from > self.now {
+        if running.from >= self.now {
             return Err(format!(
-                "This exercise starts at {}: go there or later to end it",
+                "This exercise starts at {}: go on to end it, or undo to take it back",
                 clock::short(running.from)
             ));
         }

@@ -313,3 +313,31 @@ fn what_stands_between_two_frames_is_passed() {
     );
     assert_eq!(marking.neighbour(false), None);
 }
+
+#[test]
+fn a_bout_chosen_to_be_looked_at_takes_no_faults_of_the_next() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(9, "fc").at(15, "0");
+    desk.chosen = Some(Chosen::Bout(desk.ride().bouts[0].id));
+    desk.at(5, "1");
+    desk.check(&["half-pass 2-9 1", "flying-change 9-15 0"]);
+    for (seconds, faults) in [(12, 1), (20, 2)] {
+        desk.chosen = Some(Chosen::Bout(desk.ride().bouts[0].id));
+        desk.at(seconds, "1");
+        desk.check(&["half-pass 2-9 1", &format!("flying-change 9-15 {faults}")]);
+    }
+}
+
+#[test]
+fn a_mistyped_exercise_is_replaced_and_leaves_no_attempt() {
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(2, "0");
+    assert_eq!(
+        desk.refusals.len(),
+        1,
+        "an attempt of no length is none: {:?}",
+        desk.refusals
+    );
+    desk.at(2, "fc").at(9, "0");
+    desk.check(&["flying-change 2-9 0"]);
+}
