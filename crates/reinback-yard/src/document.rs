@@ -85,6 +85,15 @@ impl Document {
         Ok(())
     }
 
+    /// Makes a change that nobody asked for and nobody would want to take back, such as a film's
+    /// length once it is known: no undo step, and what can be done again stays.
+    ///
+    /// # Errors
+    /// As [`Edit::apply`]; nothing is changed then.
+    pub fn note(&mut self, edit: Edit) -> Result<(), EditError> {
+        self.turn(edit).map(|_inverse| ())
+    }
+
     /// What undo would take back.
     #[must_use]
     pub fn undo_label(&self) -> Option<&str> {

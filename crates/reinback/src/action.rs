@@ -83,6 +83,8 @@ pub enum Action {
     ChooseNewYard,
     /// Open this yard.
     OpenYard(PathBuf),
+    /// Close the window although something is not saved.
+    CloseAnyway,
     /// Try to save again.
     RetrySave,
     /// Show a notice.

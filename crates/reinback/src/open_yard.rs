@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use reinback_yard::{
     Access, Document, Edit, EditError, IdMaker, Opened, Problem, Review, Ride, RideId, Turned,
-    film_path_in, film_text_in,
+    film_path_in,
 };
 
 use crate::keeper::Keeper;
@@ -71,6 +71,18 @@ impl OpenYard {
         Ok(())
     }
 
+    /// Makes a change that is no step of the rider's; see [`Document::note`].
+    ///
+    /// # Errors
+    /// As [`Document::note`].
+    pub fn note(&mut self, edit: Edit, now: f64) -> Result<(), EditError> {
+        self.document.note(edit.clone())?;
+        if let Some(keeper) = &mut self.keeper {
+            keeper.journal(edit, now);
+        }
+        Ok(())
+    }
+
     /// Takes the last step back, or does it again.
     pub fn turn(&mut self, back: bool, now: f64) -> Option<Turned> {
         let turned = if back {
@@ -116,12 +128,6 @@ impl OpenYard {
     #[must_use]
     pub fn film_path(&self, film: &reinback_yard::Film) -> PathBuf {
         film_path_in(&self.folder, film)
-    }
-
-    /// How the yard names a film file.
-    #[must_use]
-    pub fn film_text(&self, path: &std::path::Path) -> String {
-        film_text_in(&self.folder, path)
     }
 
     /// An empty ride of a horse on a day.

@@ -35,6 +35,15 @@ impl<E> Control<E> {
 /// The window's end of one piece of work; dropping it cancels.
 pub struct Task {
     cancelled: Arc<AtomicBool>,
+    ended: Arc<AtomicBool>,
+}
+
+impl Task {
+    /// Whether the work has not come to its end.
+    #[must_use]
+    pub fn is_running(&self) -> bool {
+        !self.ended.load(Ordering::Relaxed)
+    }
 }
 
 impl Drop for Task {
@@ -70,13 +79,18 @@ impl<E: Send + 'static> Tasks<E> {
             events: self.sender.clone(),
             on_ready: self.on_ready.clone(),
         };
+        let ended = Arc::new(AtomicBool::new(false));
+        let end = ended.clone();
         let thread = std::thread::Builder::new()
             .name(name.to_owned())
-            .spawn(move || work(&control));
+            .spawn(move || {
+                work(&control);
+                end.store(true, Ordering::Relaxed);
+            });
         if let Err(error) = thread {
             log::error!("no thread for {name}: {error}");
         }
-        Task { cancelled }
+        Task { cancelled, ended }
     }
 
     /// The next event.

@@ -1,11 +1,9 @@
 //! From an action or a command to its effect.
 
-use std::path::PathBuf;
-
 use egui::Context;
-use reinback_yard::{Edit, Horse, MarkKind, Moment, Rein, RideId, Store, WordId};
+use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Rein, RideId, WordId};
 
-use super::{App, Event, Opening, Purpose};
+use super::{App, Event, Purpose};
 use crate::action::{Action, Chosen, Room};
 use crate::command::Command;
 use crate::keys::Pressed;
@@ -52,8 +50,9 @@ impl App {
                 Purpose::CreateYard,
                 Question::Folder("A folder for the new yard"),
             ),
-            Action::OpenYard(folder) => self.start_opening(folder, false),
+            Action::OpenYard(folder) => self.start_opening(&folder, false),
             Action::RetrySave => self.save_now(),
+            Action::CloseAnyway => self.close_anyway(ctx),
             Action::Tell(notice) => self.tell(*notice),
             Action::KeepHorse {
                 horse,
@@ -181,14 +180,10 @@ impl App {
         match open.turn(back, now) {
             Some(turned) => {
                 let ride = turned.applied.ride();
-                self.tell(Notice::told(format!("{word}: {}", turned.label)));
                 let here = self.review.as_ref().map(|review| review.ride);
-                if self.room == Room::Review && ride.is_some() && ride != here {
-                    self.tell(Notice::told(format!(
-                        "{word} in another ride: {}",
-                        turned.label
-                    )));
-                }
+                let elsewhere = self.room == Room::Review && ride.is_some() && ride != here;
+                let place = if elsewhere { " in another ride" } else { "" };
+                self.tell(Notice::told(format!("{word}{place}: {}", turned.label)));
             }
             None => self.tell(Notice::told(if back {
                 "Nothing to undo"
@@ -198,7 +193,7 @@ impl App {
         }
     }
 
-    fn save_now(&mut self) {
+    pub(super) fn save_now(&mut self) {
         if let Some(open) = &mut self.open
             && let Some(keeper) = &mut open.keeper
         {
@@ -206,41 +201,12 @@ impl App {
         }
     }
 
-    pub(super) fn close_yard(&mut self) {
-        self.review = None;
-        let Some(mut open) = self.open.take() else {
-            return;
-        };
-        if let Some(keeper) = open.keeper.take()
-            && let Err(error) = keeper.finish(&mut open.document)
-        {
-            log::error!("the yard could not be written when it was closed: {error}");
-        }
-    }
-
-    pub(super) fn start_opening(&mut self, folder: PathBuf, create: bool) {
-        // The same folder again: let go of its lock first.
-        if self.open.as_ref().is_some_and(|open| open.folder == folder) {
-            self.close_yard();
-        }
-        let target = folder.clone();
-        let task = self.tasks.start("open yard", move |control| {
-            let result = read_yard(&target, create, control);
-            control.send(Event::YardOpened(target, Box::new(result)));
-        });
-        self.opening = Some(Opening {
-            folder,
-            progress: None,
-            _task: task,
-        });
-    }
-
     pub(super) fn ask(&mut self, purpose: Purpose, question: Question) {
         let services = self.services.clone();
         let task = self.tasks.start("dialog", move |control| {
             control.send(Event::Answered(purpose, services.ask(question)));
         });
-        self.running.push(task);
+        self.keep(task);
     }
 
     // ---- the open ride ----
@@ -271,6 +237,9 @@ impl App {
     }
 
     fn enter_review(&mut self) {
+        if self.open.is_none() {
+            return;
+        }
         if self.review.is_some() {
             self.room = Room::Review;
             return;
@@ -406,25 +375,27 @@ impl App {
             }
             return;
         }
-        let noted = |app: &Self| {
-            app.marking()
-                .and_then(|m| m.noted_mark().map(|mark| (mark.id, mark.note.clone())))
-        };
-        let at_mark = noted(self).filter(|_| self.is_near_a_mark());
-        if at_mark.is_none() {
-            self.mark(|marking, ids| Ok(marking.remark(MarkKind::Note, ids)));
-        }
-        let draft = at_mark
-            .or_else(|| noted(self))
-            .map(|(mark, text)| NoteDraft {
-                mark,
-                text,
-                fresh: true,
-            });
+        let existing = self
+            .marking()
+            .and_then(|marking| marking.noted_mark().cloned());
+        let existing = existing.filter(|_| self.is_near_a_mark());
+        let target = existing.or_else(|| self.new_note());
         if let Some(review) = &mut self.review {
             review.stage.pause();
-            review.note = draft;
+            review.note = target.map(|mark| NoteDraft {
+                text: mark.note.clone(),
+                mark,
+                fresh: true,
+            });
         }
+    }
+
+    /// A note at this moment; it becomes a mark once it says something.
+    fn new_note(&mut self) -> Option<Mark> {
+        let mut ids = self.open.as_ref()?.ids.clone();
+        let mark = self.marking()?.bare_note(&mut ids);
+        self.open.as_mut()?.ids = ids;
+        Some(mark)
     }
 
     /// Whether the mark a note would go onto is chosen or has only just been made.
@@ -457,22 +428,4 @@ impl App {
             review.typed.clear();
         }
     }
-}
-
-fn read_yard(
-    folder: &std::path::Path,
-    create: bool,
-    control: &crate::task::Control<Event>,
-) -> Result<reinback_yard::Opened, reinback_yard::StoreError> {
-    if create {
-        let name = folder.file_name().map_or_else(
-            || "My yard".to_owned(),
-            |n| n.to_string_lossy().into_owned(),
-        );
-        return Store::create(folder, &name);
-    }
-    Store::open_with(folder, &mut |progress| {
-        control.send(Event::YardProgress(progress));
-        control.flow()
-    })
 }

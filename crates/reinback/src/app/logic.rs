@@ -4,14 +4,13 @@ use std::time::Duration;
 
 use egui::Context;
 use reinback_film::Settings;
-use reinback_yard::{Access, Edit, Moment, Severity};
+use reinback_yard::{Edit, Moment};
 
 use super::{App, Event, Purpose};
 use crate::action::{Action, Room};
 use crate::keeper::Safety;
 use crate::keys::KeyListener;
 use crate::notice::Notice;
-use crate::open_yard::OpenYard;
 use crate::stage::News;
 
 impl App {
@@ -28,6 +27,7 @@ impl App {
         self.take_drops(ctx);
         self.tick_stage(ctx);
         self.tick_keeper(ctx);
+        self.watch_closing(ctx);
         self.tick_progress();
         if let Some(seconds) = self.notices.tick(self.now) {
             ctx.request_repaint_after(Duration::from_secs_f64(seconds.max(0.01)));
@@ -61,7 +61,7 @@ impl App {
             return;
         }
         match paths.as_slice() {
-            [folder] if folder.is_dir() => self.start_opening(folder.clone(), false),
+            [folder] if folder.is_dir() => self.start_opening(folder, false),
             _ if self.open.is_some() => self.start_new_ride(None, paths),
             _ => self.tell(Notice::caution(
                 "Open or make a yard first, then drop the films of a ride",
@@ -75,6 +75,9 @@ impl App {
         };
         let Some(ride) = open.document.yard().ride(review.ride) else {
             self.review = None;
+            if self.room == Room::Review {
+                self.room = Room::Yard;
+            }
             return;
         };
         let ends = ride
@@ -129,11 +132,7 @@ impl App {
                         ..known.clone()
                     };
                     // The film is in the yard, so this cannot be refused.
-                    let _applied = open.apply(
-                        "note the film's length",
-                        Edit::Film(ride, film.id, Some(film)),
-                        self.now,
-                    );
+                    let _noted = open.note(Edit::Film(ride, film.id, Some(film)), self.now);
                 }
             }
             News::Damaged(_, skipped) => self.tell(
@@ -184,32 +183,12 @@ impl App {
 
     fn take_event(&mut self, event: Event) {
         match event {
-            Event::YardProgress(progress) => {
-                if let Some(opening) = &mut self.opening {
-                    opening.progress = Some(progress);
-                }
-            }
-            Event::YardOpened(folder, result) => {
-                if self
-                    .opening
-                    .take()
-                    .is_none_or(|opening| opening.folder != folder)
-                {
-                    return;
-                }
-                match *result {
-                    Ok(opened) => self.enter_yard(OpenYard::new(opened, self.on_ready.clone())),
-                    Err(error) => self.tell(
-                        Notice::trouble(error.to_string())
-                            .next(error.next_step())
-                            .offer("Try again", Action::OpenYard(folder)),
-                    ),
-                }
-            }
+            Event::YardProgress(number, progress) => self.take_progress(number, progress),
+            Event::YardOpened(number, result) => self.take_opened(number, *result),
             Event::Answered(purpose, paths) => self.answered(purpose, paths),
             Event::FilmRead(path, read) => self.yard_view.film_read(&path, *read),
             Event::FilmLocated(ride, film, path, print) => {
-                self.film_located(ride, film, &path, print);
+                self.film_located(ride, film, path, print);
             }
         }
     }
@@ -221,43 +200,8 @@ impl App {
         match purpose {
             Purpose::NewRide(horse) => self.start_new_ride(horse, paths),
             Purpose::Locate(ride, film) => self.look_at_located(ride, film, paths.remove(0)),
-            Purpose::OpenYard => self.start_opening(paths.remove(0), false),
-            Purpose::CreateYard => self.start_opening(paths.remove(0), true),
-        }
-    }
-
-    fn enter_yard(&mut self, open: OpenYard) {
-        self.close_yard();
-        self.prefs.yard = Some(open.folder.clone());
-        self.room = Room::Yard;
-        self.yard_view.forget();
-        self.progress.forget();
-        if let Access::ReadOnly(why) = &open.access {
-            self.tell(
-                Notice::caution(format!("This yard is open for reading only: {why}"))
-                    .next(why.next_step()),
-            );
-        }
-        let serious = open
-            .problems
-            .iter()
-            .filter(|p| p.severity == Severity::Error)
-            .count();
-        if serious > 0 {
-            let text = if serious == 1 {
-                "One file of this yard could not be read".to_owned()
-            } else {
-                format!("{serious} files of this yard could not be read")
-            };
-            self.tell(
-                Notice::caution(text)
-                    .next("They are left as they are; the list is in the Yard room"),
-            );
-        }
-        self.open = Some(open);
-        let films = std::mem::take(&mut self.films);
-        if !films.is_empty() {
-            self.start_new_ride(None, films);
+            Purpose::OpenYard => self.start_opening(&paths.remove(0), false),
+            Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }
 

@@ -5,11 +5,13 @@
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
 //! - `new_ride`: from film files to a ride
+//! - `yards`: opening and leaving a yard, closing the window
 
 mod dispatch;
 mod logic;
 mod new_ride;
 mod ui;
+mod yards;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -28,20 +30,21 @@ use crate::rooms::yard::YardView;
 use crate::services::{OnReady, Services};
 use crate::task::{Task, Tasks};
 use crate::theme;
-pub use new_ride::{ReadFilm, RideDraft};
+pub use new_ride::{FoundFilm, ReadFilm, RideDraft};
+use yards::{Closing, Opening};
 
 /// What workers report.
 enum Event {
     /// So much of a yard has been read.
-    YardProgress(reinback_yard::Progress),
+    YardProgress(u64, reinback_yard::Progress),
     /// A yard was read.
-    YardOpened(PathBuf, Box<Result<Opened, StoreError>>),
+    YardOpened(u64, Box<Result<Opened, StoreError>>),
     /// The rider answered a dialog.
     Answered(Purpose, Vec<PathBuf>),
     /// A film for a new ride was read.
     FilmRead(PathBuf, Box<ReadFilm>),
-    /// A missing film was looked at: which, where, and its fingerprint.
-    FilmLocated(RideId, reinback_yard::FilmId, PathBuf, Option<String>),
+    /// A missing film was looked at: which, how the yard names its file, and its fingerprint.
+    FilmLocated(RideId, reinback_yard::FilmId, String, Option<String>),
 }
 
 /// What a dialog was opened for.
@@ -51,13 +54,6 @@ enum Purpose {
     Locate(RideId, reinback_yard::FilmId),
     OpenYard,
     CreateYard,
-}
-
-/// A yard being read.
-struct Opening {
-    folder: PathBuf,
-    progress: Option<reinback_yard::Progress>,
-    _task: Task,
 }
 
 /// The window's application.
@@ -82,6 +78,11 @@ pub struct App {
     title: String,
     /// Whether the rider has been told that the disk refuses.
     told_failing: bool,
+    /// Counts the yards that were asked for.
+    openings: u64,
+    closing: Closing,
+    /// Threads that finish yards which were left for another.
+    leaving: Vec<std::thread::JoinHandle<()>>,
 }
 
 impl App {
@@ -126,7 +127,16 @@ impl App {
             now: 0.0,
             title: String::new(),
             told_failing: false,
+            openings: 0,
+            closing: Closing::default(),
+            leaving: Vec::new(),
         }
+    }
+
+    /// Keeps work going that would be cancelled if it were dropped; forgets what has ended.
+    fn keep(&mut self, task: Task) {
+        self.running.retain(Task::is_running);
+        self.running.push(task);
     }
 
     /// The open yard, for tests.
@@ -172,6 +182,6 @@ impl eframe::App for App {
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        self.close_yard();
+        self.leave_for_good();
     }
 }

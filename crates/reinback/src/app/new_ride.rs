@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, Local, NaiveDate, NaiveTime};
+use chrono::{DateTime, Local, NaiveDate};
 use reinback_film::{FilmError, FilmInfo};
-use reinback_yard::{Edit, Film, FilmId, Horse, HorseId, Moment, Ride, RideId};
+use reinback_yard::{Edit, Film, FilmId, Horse, HorseId, Moment, Ride, RideId, film_text_in};
 
 use super::{App, Event};
 use crate::action::{Action, Room};
@@ -12,7 +12,29 @@ use crate::notice::Notice;
 use crate::open_yard::OpenYard;
 
 /// What was found in a film file.
-pub type ReadFilm = Result<(FilmInfo, String), FilmError>;
+pub type ReadFilm = Result<FoundFilm, FilmError>;
+
+/// A film that can be used.
+#[derive(Clone, Debug)]
+pub struct FoundFilm {
+    /// Its size, length and rate.
+    pub info: FilmInfo,
+    /// What it is like inside.
+    pub fingerprint: String,
+    /// How the yard names its file.
+    pub text: String,
+}
+
+impl FoundFilm {
+    /// Reads a film for a yard's folder. Waits for the disk.
+    fn read(path: &Path, folder: &Path) -> ReadFilm {
+        Ok(Self {
+            fingerprint: reinback_film::fingerprint(path)?.to_string(),
+            info: reinback_film::probe(path)?,
+            text: film_text_in(folder, path),
+        })
+    }
+}
 
 /// A ride about to be made, as the rider sees and corrects it.
 #[derive(Clone, Debug)]
@@ -73,8 +95,8 @@ impl RideDraft {
     }
 }
 
-fn recorded(film: &(FilmInfo, String)) -> Option<DateTime<Local>> {
-    DateTime::from_timestamp(film.0.recorded_at?, 0).map(|utc| utc.with_timezone(&Local))
+fn recorded(film: &FoundFilm) -> Option<DateTime<Local>> {
+    DateTime::from_timestamp(film.info.recorded_at?, 0).map(|utc| utc.with_timezone(&Local))
 }
 
 /// Places films, given by their recording time in seconds and their length in nanoseconds, one
@@ -125,27 +147,32 @@ impl App {
             .or_else(last_ridden)
             .or_else(|| horses.first().map(|horse| horse.id));
         let today = self.services.today();
-        self.yard_view.draft = Some(RideDraft {
-            films: paths.iter().map(|path| (path.clone(), None)).collect(),
+        let folder = open.folder.clone();
+        let draft = self.yard_view.draft.get_or_insert_with(|| RideDraft {
+            films: Vec::new(),
             horse,
             new_horse: String::new(),
             date: today.format("%Y-%m-%d").to_string(),
             date_typed: false,
             title: String::new(),
         });
+        // Films that come while the form is open are further clips of the same ride.
+        let known = |path: &PathBuf| draft.films.iter().any(|(own, _)| own == path);
+        let fresh: Vec<PathBuf> = paths.into_iter().filter(|path| !known(path)).collect();
+        draft
+            .films
+            .extend(fresh.iter().map(|path| (path.clone(), None)));
         self.room = Room::Yard;
         let task = self.tasks.start("read films", move |control| {
-            for path in paths {
+            for path in fresh {
                 if control.flow().is_break() {
                     return;
                 }
-                let print = reinback_film::fingerprint(&path);
-                let read =
-                    print.and_then(|print| Ok((reinback_film::probe(&path)?, print.to_string())));
+                let read = FoundFilm::read(&path, &folder);
                 control.send(Event::FilmRead(path, Box::new(read)));
             }
         });
-        self.running.push(task);
+        self.keep(task);
     }
 
     pub(super) fn create_ride(&mut self, draft: RideDraft) {
@@ -178,35 +205,40 @@ impl App {
     }
 
     pub(super) fn look_at_located(&mut self, ride: RideId, film: FilmId, path: PathBuf) {
+        let Some(folder) = self.open.as_ref().map(|open| open.folder.clone()) else {
+            return;
+        };
         let task = self.tasks.start("look at film", move |control| {
             let print = reinback_film::fingerprint(&path)
                 .ok()
                 .map(|print| print.to_string());
-            control.send(Event::FilmLocated(ride, film, path, print));
+            let text = film_text_in(&folder, &path);
+            control.send(Event::FilmLocated(ride, film, text, print));
         });
-        self.running.push(task);
+        self.keep(task);
     }
 
     pub(super) fn film_located(
         &mut self,
         ride: RideId,
         film: FilmId,
-        path: &Path,
+        text: String,
         print: Option<String>,
     ) {
         let Some(open) = &self.open else { return };
-        let known = open
+        let films = open
             .document
             .yard()
             .ride(ride)
-            .and_then(|r| r.films.iter().find(|f| f.id == film))
-            .cloned();
-        let Some(known) = known else { return };
+            .map_or(&[][..], |ride| &ride.films);
+        let Some(known) = films.iter().find(|own| own.id == film).cloned() else {
+            return;
+        };
         let other = known.fingerprint.is_some() && print.is_some() && known.fingerprint != print;
-        let text = open.film_text(path);
+        let fingerprint = print.or_else(|| known.fingerprint.clone());
         let placed = Film {
             path: text,
-            fingerprint: print.or(known.fingerprint.clone()),
+            fingerprint,
             ..known
         };
         self.apply("film found again", Edit::Film(ride, film, Some(placed)));
@@ -224,29 +256,29 @@ impl App {
 }
 
 fn fill_films(open: &mut OpenYard, ride: &mut Ride, films: Vec<(PathBuf, Option<ReadFilm>)>) {
-    let mut good: Vec<(PathBuf, FilmInfo, String)> = films
+    let good = films
         .into_iter()
-        .filter_map(|(path, read)| read?.ok().map(|(info, print)| (path, info, print)))
-        .collect();
-    good.sort_by_key(|(path, info, _)| (info.recorded_at.unwrap_or(i64::MAX), path.clone()));
+        .filter_map(|(path, read)| Some((path, read?.ok()?)));
+    let mut good: Vec<(PathBuf, FoundFilm)> = good.collect();
+    good.sort_by_key(|(path, film)| (film.info.recorded_at.unwrap_or(i64::MAX), path.clone()));
     let times: Vec<_> = good
         .iter()
-        .map(|(_, info, _)| (info.recorded_at, info.duration.0))
+        .map(|(_, film)| (film.info.recorded_at, film.info.duration.0))
         .collect();
-    for ((path, info, print), offset) in good.iter().zip(place(&times)) {
+    ride.head.time = good
+        .first()
+        .and_then(|(_, film)| recorded(film))
+        .map(|at| at.time());
+    for ((_, film), offset) in good.into_iter().zip(place(&times)) {
         ride.films.push(Film {
             id: open.ids.next(),
-            path: open.film_text(path),
-            fingerprint: Some(print.clone()),
+            path: film.text,
+            fingerprint: Some(film.fingerprint),
             offset,
             drift_ppb: 0,
-            duration_nanos: Some(info.duration.0),
+            duration_nanos: Some(film.info.duration.0),
         });
     }
-    let start = good.first().and_then(|(_, info, _)| info.recorded_at);
-    ride.head.time = start
-        .and_then(|at| DateTime::from_timestamp(at, 0))
-        .map(|utc| -> NaiveTime { utc.with_timezone(&Local).time() });
 }
 
 #[cfg(test)]

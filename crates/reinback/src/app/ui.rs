@@ -177,6 +177,7 @@ impl App {
                     out.push(Action::ChooseYard);
                 }
                 ui.add_space(18.0);
+                ui.label(RichText::new("Or drop a yard's folder onto this window.").color(tokens.ink_soft));
                 ui.label(RichText::new("A yard is a plain folder: your horses, your words and one file for each ride. Films stay where they are.").color(tokens.ink_soft));
             });
         });

@@ -186,7 +186,7 @@ pub(super) fn reins(line: &Line) -> String {
             "No ride has it on both reins, so the reins cannot be compared. Ride it on both, or \
              choose a longer period."
         } else {
-            "No rein is noted for these attempts. L and R beside the film note it."
+            "No rein is noted for these attempts. While marking, the keys , and . note it."
         }
         .to_owned();
     };

@@ -208,10 +208,7 @@ fn typed_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, rect: Rect) {
     };
     let shown = &candidates[..candidates.len().min(8)];
     let height = 58.0 + 24.0 * shown.len() as f32;
-    let area = Rect::from_min_size(
-        pos2(rect.left() + 18.0, rect.bottom() - height - 18.0),
-        vec2(330.0, height),
-    );
+    let area = Rect::from_min_size(rect.min + vec2(18.0, 18.0), vec2(330.0, height));
     let painter = ui.painter();
     painter.rect_filled(area, 8.0, tokens.raised);
     painter.rect_stroke(

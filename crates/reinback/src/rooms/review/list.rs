@@ -210,15 +210,9 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
 
 fn note_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     let Some(draft) = &mut view.note else { return };
-    let Some(mark) = data.ride.marks.iter().find(|mark| mark.id == draft.mark) else {
-        view.note = None;
-        return;
-    };
-    let name = format!(
-        "Note on {} at {}",
-        mark_name(data.words(), data, mark),
-        clock::short(mark.at)
-    );
+    let mark = &draft.mark;
+    let what = mark_name(data.words(), data, mark);
+    let name = format!("Note on {what} at {}", clock::short(mark.at));
     ui.label(RichText::new(&name).small());
     let field = TextEdit::singleline(&mut draft.text)
         .desired_width(f32::INFINITY)
@@ -230,15 +224,14 @@ fn note_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut 
     }
     let put_away = ui.input(|i| i.key_pressed(Key::Escape));
     if response.lost_focus() {
-        if !put_away && draft.text.trim() != mark.note {
+        let text = draft.text.trim().to_owned();
+        if !put_away && text != draft.mark.note {
             let noted = Mark {
-                note: draft.text.trim().to_owned(),
-                ..mark.clone()
+                note: text,
+                ..draft.mark.clone()
             };
-            out.push(Action::Edit(
-                "write a note".into(),
-                Edit::Mark(data.ride.id, mark.id, Some(noted)),
-            ));
+            let edit = Edit::Mark(data.ride.id, noted.id, Some(noted));
+            out.push(Action::Edit("write a note".into(), edit));
         }
         view.note = None;
     }

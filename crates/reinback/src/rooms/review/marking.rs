@@ -1,8 +1,8 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
 use reinback_yard::{
-    Bout, BoutId, Edit, Exercise, IdMaker, Mark, MarkId, MarkKind, Moment, Rein, ReviewId, Ride,
-    WordId, Words,
+    Bout, BoutId, Edit, Exercise, IdMaker, Mark, MarkKind, Moment, Rein, ReviewId, Ride, WordId,
+    Words,
 };
 
 use crate::action::Chosen;
@@ -204,7 +204,7 @@ impl<'a> Marking<'a> {
         self.fault(&fault.id, ids)
     }
 
-    /// Praise, ridden again, or a bare note at this moment.
+    /// Praise or ridden again at this moment.
     #[must_use]
     pub fn remark(&self, kind: MarkKind, ids: &mut IdMaker) -> Step {
         let label = match kind {
@@ -218,6 +218,13 @@ impl<'a> Marking<'a> {
             self.current().map(|bout| bout.id),
             ids,
         )
+    }
+
+    /// A note at this moment, not yet part of the ride.
+    #[must_use]
+    pub fn bare_note(&self, ids: &mut IdMaker) -> Mark {
+        let bout = self.current().map(|bout| bout.id);
+        self.new_mark(MarkKind::Note, bout, ids)
     }
 
     /// Says on which rein the current bout is ridden; the same rein again says nothing.
@@ -347,19 +354,23 @@ impl<'a> Marking<'a> {
     }
 
     fn mark(&self, label: String, kind: MarkKind, bout: Option<BoutId>, ids: &mut IdMaker) -> Step {
-        let id: MarkId = ids.next();
-        let mark = Mark {
-            id,
-            review: self.review,
-            at: self.now,
+        let mark = self.new_mark(kind, bout, ids);
+        Step {
+            label,
+            edit: Edit::Mark(self.ride.id, mark.id, Some(mark)),
+            choose: None,
+        }
+    }
+
+    fn new_mark(&self, kind: MarkKind, bout: Option<BoutId>, ids: &mut IdMaker) -> Mark {
+        let (review, at) = (self.review, self.now);
+        Mark {
+            id: ids.next(),
+            review,
+            at,
             kind,
             bout,
             note: String::new(),
-        };
-        Step {
-            label,
-            edit: Edit::Mark(self.ride.id, id, Some(mark)),
-            choose: None,
         }
     }
 

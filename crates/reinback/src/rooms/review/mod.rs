@@ -8,7 +8,7 @@ pub mod strip;
 mod transport;
 
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
-use reinback_yard::{Bout, MarkId, Rein, ReviewId, Ride, RideId, Words, Yard};
+use reinback_yard::{Bout, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
 
 use crate::action::{Action, Chosen};
 use crate::stage::Stage;
@@ -44,8 +44,8 @@ pub struct ReviewView {
 /// A note being written onto a mark.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NoteDraft {
-    /// Which mark.
-    pub mark: MarkId,
+    /// Onto which mark; a new one becomes part of the ride once it says something.
+    pub mark: Mark,
     /// The text so far.
     pub text: String,
     /// Takes the keyboard when it opens.

@@ -35,7 +35,8 @@ pub(super) fn draft_ui(
                             ui.label("Reading…");
                         });
                     }
-                    Some(Ok((info, _))) => {
+                    Some(Ok(film)) => {
+                        let info = &film.info;
                         let length = clock::length(info.duration.0);
                         ui.label(
                             RichText::new(format!(
