@@ -8,7 +8,6 @@
 use std::path::Path;
 
 use egui::{Key, Modifiers};
-use reinback::action::Room;
 use reinback_tests::window::{Window, copy_demo};
 use reinback_yard::{MarkKind, Moment, Store};
 
@@ -28,6 +27,26 @@ fn open_last_ride(window: &mut Window) {
             .review()
             .is_some_and(|r| r.stage.picture().is_some())
     });
+}
+
+fn until_shown(window: &mut Window) {
+    window.until("the frame asked for is there", |w| {
+        !w.app().review().unwrap().stage.is_waiting()
+    });
+}
+
+/// To a second before the film's end, behind what is marked already.
+fn go_past_the_marks(window: &mut Window) {
+    window.press(Key::End);
+    until_shown(window);
+    window.press_with(Modifiers::SHIFT, Key::ArrowLeft);
+    until_shown(window);
+}
+
+/// One frame on.
+fn step(window: &mut Window) {
+    window.press(Key::ArrowRight);
+    until_shown(window);
 }
 
 fn faults(window: &Window) -> usize {
@@ -50,11 +69,7 @@ fn a_bout_and_two_faults_by_keys() {
     open_last_ride(&mut window);
     let (bouts, marks) = (window.ride().bouts.len(), faults(&window));
 
-    // Beyond what is marked already, so that the new bout stands alone.
-    window.press(Key::End);
-    window.until("the last frame is there", |w| {
-        !w.app().review().unwrap().stage.is_waiting()
-    });
+    go_past_the_marks(&mut window);
     window.types("hp");
     assert_eq!(
         window.ride().bouts.len(),
@@ -87,6 +102,7 @@ fn a_bout_and_two_faults_by_keys() {
     assert_eq!(faults(&window), marks + 1);
     window.press_with(UNDO | Modifiers::SHIFT, Key::Z);
     assert_eq!(faults(&window), marks + 2);
+    step(&mut window);
     window.types("0");
     let ended = window
         .ride()
@@ -141,14 +157,46 @@ fn marks_outlast_a_window_that_dies() {
     assert_eq!(reopened.yard.ride(ride.id), Some(&ride));
 }
 
+/// The attempts and faulty attempts of an exercise, as the Progress room says them.
+fn shown_rate(window: &mut Window, exercise: &str) -> (u32, u32) {
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("the numbers are there", |w| {
+        w.shows("attempts") && !w.shows("Counting")
+    });
+    let texts = window.texts();
+    let line = texts
+        .iter()
+        .find(|text| text.starts_with(exercise) && text.contains(" attempts"));
+    let line = line.unwrap_or_else(|| panic!("no line of {exercise} in {texts:?}"));
+    let numbers: Vec<u32> = line
+        .split(|sign: char| !sign.is_ascii_digit())
+        .filter_map(|part| part.parse().ok())
+        .take(2)
+        .collect();
+    (numbers[0], numbers[1])
+}
+
 #[test]
-fn the_rate_follows_the_marks() {
+fn the_rate_follows_the_marks_and_is_there_again_after_reopening() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = open_demo(folder.path());
-    window.press_with(Modifiers::COMMAND, Key::Num3);
-    window.until("rates are shown", |w| w.shows("half-pass"));
-    assert_eq!(window.app().room(), Room::Progress);
-    assert!(window.shows("attempts"), "rates name their denominator");
+    let (faulty, attempts) = shown_rate(&mut window, "half-pass");
+
+    open_last_ride(&mut window);
+    go_past_the_marks(&mut window);
+    window.types("hp12");
+    step(&mut window);
+    window.types("0");
+    let expect = (faulty + 1, attempts + 1);
+    assert_eq!(shown_rate(&mut window, "half-pass"), expect);
+    window.press_with(Modifiers::COMMAND, Key::S);
+    window.until("everything is saved", |w| w.app().is_saved());
+    drop(window);
+
+    let yard = folder.path().join("yard");
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    assert_eq!(shown_rate(&mut window, "half-pass"), expect);
 }
 
 #[test]

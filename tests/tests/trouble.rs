@@ -50,6 +50,70 @@ fn bad_films_get_a_sentence() {
         Some(b"Dear trainer, the film follows by post.\n"),
         "not a film",
     );
+    check_offered("sound.mp4", Some(&silence()), "no moving picture");
+}
+
+/// A second of silence as a WAV file: sound without a picture (RIFF, PCM, 8 kHz, 8 bits).
+fn silence() -> Vec<u8> {
+    let samples = 8_000_u32;
+    let mut file = Vec::new();
+    file.extend(b"RIFF");
+    file.extend((36 + samples).to_le_bytes());
+    file.extend(b"WAVEfmt ");
+    file.extend(16_u32.to_le_bytes());
+    file.extend([1, 0, 1, 0]);
+    file.extend(8_000_u32.to_le_bytes());
+    file.extend(8_000_u32.to_le_bytes());
+    file.extend([1, 0, 8, 0]);
+    file.extend(b"data");
+    file.extend(samples.to_le_bytes());
+    file.resize(file.len() + 8_000, 128);
+    file
+}
+
+/// A film whose end is missing plays as far as it goes, and can be marked.
+#[test]
+fn a_film_cut_off_in_the_middle_plays_what_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let film = yard.join("films/evening-ride.mp4");
+    let whole = fs::read(&film).unwrap();
+    fs::write(&film, &whole[..whole.len() / 2]).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window.until("the first frame shows", |w| {
+        w.app()
+            .review()
+            .is_some_and(|r| r.stage.picture().is_some())
+    });
+    let marks = window.ride().marks.len();
+    // Far into what is missing.
+    for _ in 0..75 {
+        window.press_with(Modifiers::SHIFT, Key::ArrowRight);
+    }
+    window.types("+");
+    assert_eq!(window.ride().marks.len(), marks + 1);
+    window.press(Key::Home);
+    window.until("the first frame shows again", |w| {
+        w.app().review().unwrap().stage.position().0 == 0
+    });
+}
+
+/// A folder that may not be written to opens for reading and says so.
+#[test]
+fn a_yard_that_may_not_be_written_to_opens_for_reading() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    fs::set_permissions(&yard, fs::Permissions::from_mode(0o555)).unwrap();
+    if fs::write(yard.join("probe"), "").is_ok() {
+        println!("skipped: this user may write everywhere");
+        return;
+    }
+    let mut window = Window::open(&[&yard]);
+    window.until("the window says so", |w| w.shows("reading only"));
+    fs::set_permissions(&yard, fs::Permissions::from_mode(0o755)).unwrap();
 }
 
 #[test]
@@ -123,7 +187,7 @@ fn a_damaged_ride_leaves_the_others() {
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .collect();
-    let damaged = &rides[0];
+    let damaged = rides.iter().min().unwrap();
     fs::write(damaged, "(format: 1, id: ").unwrap();
     let mut window = Window::open(&[&yard]);
     window.until("the yard is open", |w| w.app().open_yard().is_some());

@@ -35,9 +35,8 @@ const SCREEN_RATE: f64 = 60.0;
 /// A quick frame this near to the wanted one is not worth showing.
 const QUICK: FilmTime = FilmTime(150_000_000);
 
-/// Starts the thread; its end, however it comes, is told through `outbox`.
 /// Starts the thread of a film; with a folder for its index, another for that
-/// once the film is open.
+/// once the film is open. Its end, however it comes, is told through `outbox`.
 pub(crate) fn start(
     path: PathBuf,
     settings: Settings,
@@ -276,22 +275,29 @@ impl Worker<'_> {
             return self.make_ready(time, ready, &current);
         }
         let moving = || current() && served.get().at.elapsed() < REST;
-        self.make_ready(time, ready, &moving)?;
-        while current() {
-            let left = REST.saturating_sub(served.get().at.elapsed());
-            if left.is_zero() {
-                break;
-            }
-            shared.wait_for(left);
-        }
         let resting = || !shared.outdated(served.get().number);
-        if !resting() {
-            return Ok(());
+        loop {
+            self.make_ready(served.get().time, ready, &moving)?;
+            while current() {
+                let left = REST.saturating_sub(served.get().at.elapsed());
+                if left.is_zero() {
+                    break;
+                }
+                shared.wait_for(left);
+            }
+            if !resting() {
+                return Ok(());
+            }
+            let rested = served.get();
+            if let Some(frame) = self.projector.sharp(rested.time, &resting)? {
+                outbox.send(Reply::Sharp(frame));
+            }
+            self.make_ready(rested.time, ready, &current)?;
+            // A step answered meanwhile rests on another frame.
+            if served.get().number == rested.number {
+                return Ok(());
+            }
         }
-        if let Some(frame) = self.projector.sharp(served.get().time, &resting)? {
-            outbox.send(Reply::Sharp(frame));
-        }
-        self.make_ready(served.get().time, ready, &current)
     }
 
     fn make_ready(

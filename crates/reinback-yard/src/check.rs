@@ -85,7 +85,7 @@ fn check_films(dir: &Path, ride: &Ride, page: &Page<'_>, problems: &mut Vec<Prob
     for film in &ride.films {
         if !store::film_path_in(dir, film).is_file() {
             let message = format!(
-                "The film “{}” is not there. Connect its drive, or choose it again in the yard.",
+                "The film “{}” is not there. Connect its drive, or open the ride and say where it is now.",
                 film.path
             );
             problems.push(page.problem(Some(&film.id.to_string()), Severity::Warning, message));

@@ -48,5 +48,7 @@ pub use model::{
 pub use observe::{Filter, Keys, Observed, observe};
 pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
-pub use store::{Access, Opened, Progress, Store, StoreError, Why, film_path_in, film_text_in};
+pub use store::{
+    Access, Opened, Progress, Store, StoreError, Why, film_path_in, film_text_in, look,
+};
 pub use words::{Exercise, Fault, Word, WordId, WordIdError, WordProblem, Words};

@@ -31,6 +31,7 @@ mod tests;
 
 pub use error::StoreError;
 pub use films::{film_path_in, film_text_in};
+pub use found::look;
 pub(crate) use found::{Found, read as read_folder};
 pub(crate) use scan::{YARD_FILE, read_capped};
 

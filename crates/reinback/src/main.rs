@@ -24,6 +24,8 @@ struct Arguments {
 }
 
 fn main() -> ExitCode {
+    // What has no place in the window goes to the terminal; RUST_LOG=debug says more.
+    env_logger::init_from_env(env_logger::Env::default().default_filter_or("error"));
     let arguments = Arguments::parse();
     match arguments.verb {
         Some(verb) => reinback::report::run(&verb),

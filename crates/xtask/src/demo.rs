@@ -1,6 +1,7 @@
 //! `cargo xtask demo`: the demo yard in the window.
 
 use std::fs;
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -45,22 +46,73 @@ fn target() -> PathBuf {
 fn prepare(fresh: bool) -> Result<PathBuf, String> {
     let yard = target().join("demo-yard");
     if fresh && yard.exists() {
-        fs::remove_dir_all(&yard).map_err(|error| format!("{}: {error}", yard.display()))?;
+        fs::remove_dir_all(&yard).map_err(in_words(&yard))?;
     }
-    if !yard.join("yard.ron").is_file() {
-        copy_folder(&root().join("demo-sessions/yard"), &yard)?;
+    let source = root().join("demo-sessions");
+    let now = fingerprint(&source)?;
+    if !yard.exists() {
+        // Made beside and renamed: a copy cut short is never taken for the demo.
+        let half = target().join("demo-yard.part");
+        if half.exists() {
+            fs::remove_dir_all(&half).map_err(in_words(&half))?;
+        }
+        copy_folder(&source.join("yard"), &half)?;
+        fs::write(half.join(MADE_FROM), &now).map_err(in_words(&half))?;
+        fs::rename(&half, &yard).map_err(in_words(&yard))?;
+    } else if fs::read_to_string(yard.join(MADE_FROM)).ok().as_ref() != Some(&now) {
+        say(
+            "The demo has changed since it was copied; --fresh opens the new one, without the marks made in the old.",
+        );
+        return Ok(yard);
     }
     let films = yard.join("films");
-    fs::create_dir_all(&films).map_err(|error| format!("{}: {error}", films.display()))?;
+    fs::create_dir_all(&films).map_err(in_words(&films))?;
     draw_films(&films)?;
     Ok(yard)
+}
+
+/// Names what a copy was made from.
+const MADE_FROM: &str = ".made-from";
+
+/// Changes whenever a file of the demo does.
+fn fingerprint(folder: &Path) -> Result<String, String> {
+    let mut files = Vec::new();
+    list(folder, &mut files)?;
+    files.sort();
+    let mut hasher = DefaultHasher::new();
+    for file in files {
+        file.strip_prefix(folder).unwrap_or(&file).hash(&mut hasher);
+        fs::read(&file).map_err(in_words(&file))?.hash(&mut hasher);
+    }
+    Ok(format!("{:016x}", hasher.finish()))
+}
+
+fn list(folder: &Path, files: &mut Vec<PathBuf>) -> Outcome {
+    for entry in fs::read_dir(folder).map_err(in_words(folder))? {
+        let path = entry.map_err(in_words(folder))?.path();
+        let hidden = path
+            .file_name()
+            .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+        if path.is_dir() {
+            list(&path, files)?;
+        } else if !hidden && path.extension().is_some_and(|ending| ending == "ron") {
+            files.push(path);
+        }
+    }
+    Ok(())
+}
+
+/// What the system says, behind the path it is about.
+fn in_words(path: &Path) -> impl FnOnce(std::io::Error) -> String + use<> {
+    let path = path.display().to_string();
+    move |error| format!("{path}: {error}")
 }
 
 /// Puts every film of the demo beside the yard: committed ones are copied, the others drawn.
 fn draw_films(films: &Path) -> Outcome {
     let source = root().join("demo-sessions/films");
     let mut scripts: Vec<PathBuf> = fs::read_dir(&source)
-        .map_err(|error| format!("{}: {error}", source.display()))?
+        .map_err(in_words(&source))?
         .filter_map(|entry| entry.ok().map(|entry| entry.path()))
         .filter(|path| path.to_string_lossy().ends_with(".script.ron"))
         .collect();
@@ -82,31 +134,27 @@ fn draw_films(films: &Path) -> Outcome {
         let half = films.join(format!("{name}.part.mp4"));
         let committed = source.join(format!("{name}.mp4"));
         if committed.is_file() {
-            fs::copy(&committed, &half).map_err(|error| format!("{}: {error}", half.display()))?;
+            fs::copy(&committed, &half).map_err(in_words(&half))?;
         } else {
             say(&format!("Drawing film {} of {total}: {name}", done + 1));
             film::draw_film(script, &half, &mut |_| ()).map_err(|error| error.to_string())?;
             // The yard needs the film only; its truth stays with the scripts.
             let _absent = fs::remove_file(half.with_extension("truth.ron"));
         }
-        fs::rename(&half, &film).map_err(|error| format!("{}: {error}", film.display()))?;
+        fs::rename(&half, &film).map_err(in_words(&film))?;
     }
     Ok(())
 }
 
 fn copy_folder(from: &Path, to: &Path) -> Outcome {
-    let trouble = |path: &Path| {
-        let path = path.display().to_string();
-        move |error: std::io::Error| format!("{path}: {error}")
-    };
-    fs::create_dir_all(to).map_err(trouble(to))?;
-    for entry in fs::read_dir(from).map_err(trouble(from))? {
-        let entry = entry.map_err(trouble(from))?;
+    fs::create_dir_all(to).map_err(in_words(to))?;
+    for entry in fs::read_dir(from).map_err(in_words(from))? {
+        let entry = entry.map_err(in_words(from))?;
         let (source, copy) = (entry.path(), to.join(entry.file_name()));
         if source.is_dir() {
             copy_folder(&source, &copy)?;
         } else {
-            fs::copy(&source, &copy).map_err(trouble(&source))?;
+            fs::copy(&source, &copy).map_err(in_words(&source))?;
         }
     }
     Ok(())

@@ -108,9 +108,10 @@ impl Need {
             Probe::PkgConfig(library) => succeeds("pkg-config", &["--exists", library]),
             Probe::Library(name) => cfg!(not(target_os = "linux")) || loader_knows(name),
             Probe::Clang => {
-                let by_name = ["libclang.so", "libclang-"]
-                    .iter()
-                    .any(|name| loader_knows(name));
+                // libclang.so, libclang-14.so.1: not libclang-cpp, which bindings cannot use.
+                let numbered = ('0'..='9').map(|digit| format!("libclang-{digit}"));
+                let by_name = loader_knows("libclang.so")
+                    || numbered.into_iter().any(|name| loader_knows(&name));
                 by_name || std::env::var_os("LIBCLANG_PATH").is_some() || cfg!(target_os = "macos")
             }
         }

@@ -31,8 +31,9 @@ const ARROWS: [(&str, &[&str]); 6] = [
 ];
 
 /// Packages that only one of our crates may use.
-const RESERVED: [(&str, &[&str]); 3] = [
+const RESERVED: [(&str, &[&str]); 4] = [
     ("ffmpeg-the-third", &["reinback-film"]),
+    ("ffmpeg-sys-the-third", &["reinback-film"]),
     ("egui", &["reinback", "reinback-tests"]),
     ("eframe", &["reinback", "reinback-tests"]),
 ];
@@ -107,6 +108,10 @@ fn tracked_files() -> Result<Vec<PathBuf>, String> {
         ])
         .output()
         .map_err(|error| format!("git ls-files: {error}"))?;
+    if !output.status.success() {
+        let why = String::from_utf8_lossy(&output.stderr);
+        return Err(format!("git ls-files: {}", why.trim()));
+    }
     let list = String::from_utf8_lossy(&output.stdout).into_owned();
     Ok(list
         .split('\0')

@@ -79,6 +79,17 @@ pub(crate) fn read(
     })
 }
 
+/// Reads a yard without opening it: takes no lock, writes nothing, and so can be used beside an
+/// open window. What that window has not yet written to its journal is not seen.
+///
+/// # Errors
+/// As [`super::Store::open`].
+pub fn look(dir: &Path) -> Result<(Yard, Vec<Problem>), StoreError> {
+    let mut problems = Vec::new();
+    let found = read(dir, &mut problems, &mut |_| ControlFlow::Continue(()))?;
+    Ok((found.yard, problems))
+}
+
 fn newer_notes(dir: &Path, yard: u32, journal: Option<u32>) -> Vec<Problem> {
     let note = |name: &str, format: u32| Problem {
         file: dir.join(name),

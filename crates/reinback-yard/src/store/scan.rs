@@ -220,7 +220,8 @@ fn slug(name: &str) -> String {
 /// This path, or the first with a number behind it that is not taken.
 pub(super) fn free_path(path: &Path) -> PathBuf {
     let stem = path.file_stem().and_then(OsStr::to_str).unwrap_or_default();
-    let numbered = |number: u32| path.with_file_name(format!("{stem}-{number}.ron"));
+    let ending = path.extension().and_then(OsStr::to_str).unwrap_or("ron");
+    let numbered = |number: u32| path.with_file_name(format!("{stem}-{number}.{ending}"));
     let mut free = path.to_owned();
     let mut number = 2;
     while free.exists() {

@@ -341,15 +341,48 @@ fn exercise_sheet(line: &Line, methods: &mut Methods) -> ExerciseSheet {
         exercise: line.exercise.to_string(),
         name: line.name.clone(),
         work_on_first: line.place,
-        all: cell_sheet(&figures.all, methods),
-        left: cell_sheet(&figures.left, methods),
-        right: cell_sheet(&figures.right, methods),
-        unsided: cell_sheet(&figures.unsided, methods),
+        all: part_sheet(&figures.all, Part::All, methods),
+        left: part_sheet(&figures.left, Part::Left, methods),
+        right: part_sheet(&figures.right, Part::Right, methods),
+        unsided: part_sheet(&figures.unsided, Part::Unsided, methods),
         faults_by_kind: line.faults.iter().map(times_sheet).collect(),
         trend: trend_sheet(figures.trend.state, methods),
         reins: line.reins.map(|reins| reins_sheet(&reins, methods)),
         after_mistake: line.after.map(|after| after_sheet(&after)),
         rides: line.rides.iter().map(ride_sheet).collect(),
+    }
+}
+
+/// The numbers of a rein, or of all attempts.
+fn part_sheet(cell: &Cell, part: Part, methods: &mut Methods) -> CellSheet {
+    let mut sheet = cell_sheet(cell, methods);
+    if cell.rate.tally.attempts == 0
+        && let Some(why) = part.empty()
+    {
+        sheet.rate_reason = Some(why.to_owned());
+        sheet.faults_per_minute_reason = Some(why.to_owned());
+    }
+    sheet
+}
+
+/// Which attempts a cell holds.
+#[derive(Clone, Copy)]
+enum Part {
+    All,
+    Left,
+    Right,
+    Unsided,
+}
+
+impl Part {
+    /// Why a part of an exercise that was ridden can be empty.
+    const fn empty(self) -> Option<&'static str> {
+        match self {
+            Self::All => None,
+            Self::Left => Some("No attempts on the left rein."),
+            Self::Right => Some("No attempts on the right rein."),
+            Self::Unsided => Some("No attempts without a rein."),
+        }
     }
 }
 

@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use chrono::NaiveDate;
-use reinback_yard::{HorseId, Problem, Severity, Store, StoreError, Yard};
+use reinback_yard::{HorseId, Problem, Severity, StoreError, Yard};
 
 use crate::services::{Services as _, System};
 use document::Document;
@@ -137,10 +137,7 @@ fn report(
             "the period ends ({to}) before it begins ({from}); exchange the two days"
         ));
     }
-    let opened = Store::open(folder).map_err(|error| in_words(&error))?;
-    let (yard, problems) = (opened.yard, opened.problems);
-    // The lock is not needed for reading what has been read.
-    drop(opened.store);
+    let (yard, problems) = reinback_yard::look(folder).map_err(|error| in_words(&error))?;
     let horses = horses_named(&yard, wish.horse)?;
     let document = Document::new(&yard, &horses, (wish.from, wish.to), today, &problems);
     print(&document, wish.format, out)?;
