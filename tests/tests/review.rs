@@ -167,8 +167,9 @@ fn shown_rate(window: &mut Window, exercise: &str) -> (u32, u32) {
     let line = texts
         .iter()
         .find(|text| text.starts_with(exercise) && text.contains(" attempts"));
-    let line = line.unwrap_or_else(|| panic!("no line of {exercise} in {texts:?}"));
+    assert!(line.is_some(), "no line of {exercise} in {texts:?}");
     let numbers: Vec<u32> = line
+        .unwrap()
         .split(|sign: char| !sign.is_ascii_digit())
         .filter_map(|part| part.parse().ok())
         .take(2)
