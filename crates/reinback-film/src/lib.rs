@@ -40,7 +40,7 @@
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
 //! - `proof`: what was decoded, for checks against other programs
-//! - `thumbnail`, `fingerprint`: for lists of films, and stills
+//! - `thumbnail`, `fingerprint`: for lists of films, and stills; `find`: films that were moved
 //!
 //! # Invariants
 //!
@@ -56,6 +56,7 @@
 mod cache;
 mod error;
 mod film;
+mod find;
 mod fingerprint;
 mod frame;
 mod index;
@@ -77,6 +78,7 @@ mod worker;
 
 pub use error::{FilmError, FilmErrorKind};
 pub use film::{Film, Reply, Want};
+pub use find::{FILM_ENDINGS, Searched, Sought, find_films};
 pub use fingerprint::{Fingerprint, FingerprintTextError, fingerprint};
 pub use frame::Frame;
 pub use index::{FrameIndex, IndexState, index_folder};

@@ -75,6 +75,8 @@ pub enum Action {
     CreateRide(Box<RideDraft>),
     /// Choose where a missing film of the open ride is now.
     LocateFilm(FilmId),
+    /// Take the file that lies where the film was for the film of the ride.
+    AcceptFilm(FilmId),
     /// Try to open the film again.
     RetryFilm,
     /// Choose a folder and open it as a yard.

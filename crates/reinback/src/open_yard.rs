@@ -120,6 +120,7 @@ impl OpenYard {
             .map(|film| Placed {
                 film: film.clone(),
                 path: self.film_path(film),
+                another: false,
             })
             .collect()
     }

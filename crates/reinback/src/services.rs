@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
-use reinback_film::{Film, FilmTime, Frame, IndexState, Reply, Settings, Want};
+use reinback_film::{FILM_ENDINGS, Film, FilmTime, Frame, IndexState, Reply, Settings, Want};
 
 /// Called from a worker when there is something new to look at.
 pub type OnReady = Arc<dyn Fn() + Send + Sync>;
@@ -72,11 +72,6 @@ pub trait Services: Send + Sync {
 
 /// The real world.
 pub struct System;
-
-/// The endings of film files that dialogs offer, without the dot.
-pub const FILM_ENDINGS: [&str; 10] = [
-    "mp4", "mov", "m4v", "mkv", "webm", "avi", "mts", "m2ts", "ts", "3gp",
-];
 
 impl Services for System {
     fn today(&self) -> NaiveDate {

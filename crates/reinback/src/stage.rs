@@ -21,6 +21,8 @@ pub struct Placed {
     pub film: Film,
     /// The file.
     pub path: PathBuf,
+    /// Whether that file holds another film than the one that was marked; then it is not shown.
+    pub another: bool,
 }
 
 /// What there is to see.
@@ -31,6 +33,8 @@ pub enum Screen {
     Gap,
     /// The film is being opened.
     Opening,
+    /// Where the film was lies another.
+    Another(Placed),
     /// The film cannot be shown.
     Failed(FilmError),
     /// A picture.
@@ -104,13 +108,13 @@ impl Stage {
         if films == self.films {
             return;
         }
-        let path = |list: &[Placed], id| {
+        let file = |list: &[Placed], id| {
             list.iter()
                 .find(|p| p.film.id == id)
-                .map(|p| p.path.clone())
+                .map(|p| (p.path.clone(), p.another))
         };
         if let Some(id) = self.showing.as_ref().map(|s| s.id)
-            && path(&self.films, id) != path(&films, id)
+            && file(&self.films, id) != file(&films, id)
         {
             self.showing = None;
         }
@@ -273,6 +277,9 @@ impl Stage {
         let Some(placed) = self.film_at(self.clock) else {
             return Screen::Gap;
         };
+        if placed.another {
+            return Screen::Another(placed.clone());
+        }
         match self.showing.as_ref().filter(|s| s.id == placed.film.id) {
             Some(Showing {
                 error: Some(error), ..
@@ -388,7 +395,7 @@ impl Stage {
         settings: Settings,
         on_ready: &OnReady,
     ) {
-        let Some(placed) = self.film_at(self.clock) else {
+        let Some(placed) = self.film_at(self.clock).filter(|placed| !placed.another) else {
             return;
         };
         if self

@@ -44,7 +44,11 @@ impl App {
                     self.ask(Purpose::Locate(review.ride, film), Question::OneFilm);
                 }
             }
-            Action::RetryFilm => self.with_stage(Stage::reopen),
+            Action::RetryFilm => {
+                self.with_stage(Stage::reopen);
+                self.check_films();
+            }
+            Action::AcceptFilm(film) => self.accept_film(film),
             Action::ChooseYard => self.ask(Purpose::OpenYard, Question::Folder("Open a yard")),
             Action::ChooseNewYard => self.ask(
                 Purpose::CreateYard,

@@ -25,6 +25,7 @@ impl App {
         }
         self.take_presses(ctx);
         self.take_drops(ctx);
+        self.check_changed_films();
         self.tick_stage(ctx);
         self.tick_keeper(ctx);
         self.watch_closing(ctx);
@@ -86,7 +87,12 @@ impl App {
             .filter_map(|b| b.to)
             .chain(ride.marks.iter().map(|m| m.at));
         let marked_end = ends.max().unwrap_or(Moment(0));
-        review.stage.set_films(open.placed(review.ride), marked_end);
+        let mut films = open.placed(review.ride);
+        for placed in &mut films {
+            let other = review.others.get(&placed.film.id);
+            placed.another = other.is_some_and(|other| other.is_at(placed));
+        }
+        review.stage.set_films(films, marked_end);
         if self.room != Room::Review {
             review.stage.pause();
             return;
@@ -190,6 +196,8 @@ impl App {
             Event::FilmLocated(ride, film, path, print) => {
                 self.film_located(ride, film, path, print);
             }
+            Event::FilmLookedAt(ride, film, look) => self.film_looked_at(ride, film, look),
+            Event::FilmSearch(ride, searched) => self.film_search_went_on(ride, searched),
         }
     }
 

@@ -4,10 +4,12 @@
 //! - `logic`: takes in everything that happened since the last frame
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
+//! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
 //! - `yards`: opening and leaving a yard, closing the window
 
 mod dispatch;
+mod films;
 mod logic;
 mod new_ride;
 mod ui;
@@ -45,6 +47,10 @@ enum Event {
     FilmRead(PathBuf, Box<ReadFilm>),
     /// A missing film was looked at: which, how the yard names its file, and its fingerprint.
     FilmLocated(RideId, reinback_yard::FilmId, String, Option<String>),
+    /// A film of the open ride is not simply where it was.
+    FilmLookedAt(RideId, reinback_yard::FilmId, films::Look),
+    /// How far the search for missing films is; `None` when it has ended.
+    FilmSearch(RideId, Option<reinback_film::Searched>),
 }
 
 /// What a dialog was opened for.
@@ -73,6 +79,8 @@ pub struct App {
     films: Vec<PathBuf>,
     tasks: Tasks<Event>,
     running: Vec<Task>,
+    /// Compares the open ride's films and looks for those that are gone.
+    film_search: Option<Task>,
     on_ready: OnReady,
     now: f64,
     title: String,
@@ -123,6 +131,7 @@ impl App {
             films,
             tasks: Tasks::new(on_ready.clone()),
             running: Vec::new(),
+            film_search: None,
             on_ready,
             now: 0.0,
             title: String::new(),

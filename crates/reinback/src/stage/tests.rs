@@ -184,6 +184,7 @@ impl Theatre {
                     .map(|seconds| seconds * 1_000_000_000),
             },
             path: PathBuf::from(path),
+            another: false,
         });
         let shelf = Shelf {
             decoded: Arc::new(Mutex::new(i64::MAX)),

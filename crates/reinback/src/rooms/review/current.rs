@@ -91,7 +91,7 @@ fn bout_ui(
             .clicked()
         {
             view.choosing_exercise = true;
-            view.search.clear();
+            view.exercise_search.clear();
         }
     });
 }
@@ -275,13 +275,13 @@ fn exercises_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: 
         RichText::new("Type its letters while the film runs, or choose it here")
             .color(tokens.ink_soft),
     );
-    let search = TextEdit::singleline(&mut view.search)
+    let search = TextEdit::singleline(&mut view.exercise_search)
         .hint_text("Look for an exercise")
         .desired_width(f32::INFINITY);
     let response = ui.add(search);
     response
         .widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Look for an exercise"));
-    let wanted = view.search.to_lowercase();
+    let wanted = view.exercise_search.to_lowercase();
     let fits =
         |e: &&Exercise| e.name.to_lowercase().contains(&wanted) || e.short.starts_with(&wanted);
     let found: Vec<&Exercise> = data.words().exercises.iter().filter(fits).collect();

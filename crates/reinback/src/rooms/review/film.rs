@@ -6,7 +6,7 @@ use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView};
 use crate::action::Action;
 use crate::command::Command;
-use crate::stage::Screen;
+use crate::stage::{Placed, Screen};
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
 
@@ -44,6 +44,7 @@ pub(super) fn film_ui(
                 Some("Marks and rates are here; there is nothing to play"),
             );
         }
+        Screen::Another(placed) => another(ui, view, data, rect, &placed, out),
         Screen::Failed(error) => failed(ui, view, data, rect, &error, out),
     }
     typed_ui(ui, view, data, rect);
@@ -136,9 +137,67 @@ fn failed(
     error: &reinback_film::FilmError,
     out: &mut Vec<Action>,
 ) {
+    let path = error.path().display().to_string();
+    let lines = [error.sentence(), &path, error.next_step()];
+    trouble(ui, view, rect, lines, |ui| {
+        if let Some(placed) = view.stage.current_film() {
+            locate_button(ui, data, placed, out);
+        }
+        if error.can_retry() && ui.button("Try again").clicked() {
+            out.push(Action::RetryFilm);
+        }
+    });
+}
+
+/// Another film lies where the one that was marked had been.
+fn another(
+    ui: &mut Ui,
+    view: &ReviewView,
+    data: &ReviewData<'_>,
+    rect: Rect,
+    placed: &Placed,
+    out: &mut Vec<Action>,
+) {
+    let path = placed.path.display().to_string();
+    let lines = [
+        "Another film lies here than the one that was marked",
+        &path,
+        "Say where the right one is, or take this one if it is the same ride in another form.",
+    ];
+    trouble(ui, view, rect, lines, |ui| {
+        locate_button(ui, data, placed, out);
+        if ui
+            .add_enabled(data.writable, egui::Button::new("Take this film"))
+            .clicked()
+        {
+            out.push(Action::AcceptFilm(placed.film.id));
+        }
+    });
+}
+
+fn locate_button(ui: &mut Ui, data: &ReviewData<'_>, placed: &Placed, out: &mut Vec<Action>) {
+    let button = egui::Button::new("Where is it now?…");
+    if ui.add_enabled(data.writable, button).clicked() {
+        out.push(Action::LocateFilm(placed.film.id));
+    }
+}
+
+/// Why there is no picture: what is wrong, with which file, and what to do.
+fn trouble(
+    ui: &mut Ui,
+    view: &ReviewView,
+    rect: Rect,
+    [what, path, next]: [&str; 3],
+    buttons: impl FnOnce(&mut Ui),
+) {
     let tokens = theme::tokens(ui);
     let width = (rect.width() - 48.0).min(560.0);
     let inner = Rect::from_center_size(rect.center(), vec2(width, 240.0));
+    let line = |text: &str, size: f32| {
+        egui::RichText::new(text.to_owned())
+            .color(tokens.on_stage)
+            .size(size)
+    };
     ui.scope_builder(UiBuilder::new().max_rect(inner), |ui| {
         ui.vertical_centered(|ui| {
             let (_, place) = ui.allocate_space(vec2(48.0, 52.0));
@@ -149,44 +208,26 @@ fn failed(
                 40.0,
                 tokens.on_stage,
             );
-            let line = |text: &str, size: f32| {
-                egui::RichText::new(text.to_owned())
-                    .color(tokens.on_stage)
-                    .size(size)
-            };
-            ui.add(
-                egui::Label::new(
-                    line(error.sentence(), 16.0).family(egui::FontFamily::Name(theme::BOLD.into())),
-                )
-                .wrap(),
-            );
-            ui.add(egui::Label::new(line(&error.path().display().to_string(), 12.5)).wrap());
+            let bold = egui::FontFamily::Name(theme::BOLD.into());
+            ui.add(egui::Label::new(line(what, 16.0).family(bold)).wrap());
+            ui.add(egui::Label::new(line(path, 12.5)).wrap());
             ui.add_space(4.0);
-            ui.add(egui::Label::new(line(error.next_step(), 14.0)).wrap());
-            ui.add(
-                egui::Label::new(line(
-                    "Your marks are safe; they do not depend on the film file.",
-                    14.0,
-                ))
-                .wrap(),
-            );
+            ui.add(egui::Label::new(line(next, 14.0)).wrap());
+            let safe = "Your marks are safe; they do not depend on the film file.";
+            ui.add(egui::Label::new(line(safe, 14.0)).wrap());
+            if let Some(searched) = view.film_search {
+                let looking = format!(
+                    "Looking for it in the yard's folders: {} of {} films compared…",
+                    searched.files, searched.of
+                );
+                ui.add(egui::Label::new(line(&looking, 14.0)).wrap());
+            }
             ui.add_space(10.0);
             let wide = 300.0_f32.min(width);
             ui.allocate_ui_with_layout(
                 vec2(wide, 32.0),
                 egui::Layout::left_to_right(egui::Align::Center),
-                |ui| {
-                    if let Some(placed) = view.stage.current_film()
-                        && ui
-                            .add_enabled(data.writable, egui::Button::new("Where is it now?…"))
-                            .clicked()
-                    {
-                        out.push(Action::LocateFilm(placed.film.id));
-                    }
-                    if error.can_retry() && ui.button("Try again").clicked() {
-                        out.push(Action::RetryFilm);
-                    }
-                },
+                buttons,
             );
         });
     });

@@ -7,11 +7,15 @@ pub mod marking;
 pub mod strip;
 mod transport;
 
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
-use reinback_yard::{Bout, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
+use reinback_film::Searched;
+use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
 
 use crate::action::{Action, Chosen};
-use crate::stage::Stage;
+use crate::stage::{Placed, Stage};
 use crate::theme;
 use strip::{StripData, StripView};
 
@@ -25,6 +29,12 @@ pub struct ReviewView {
     pub chosen: Option<Chosen>,
     /// Letters of a short form typed so far.
     pub typed: String,
+    /// Films in whose place another was found.
+    pub others: BTreeMap<FilmId, Other>,
+    /// The films that were compared: where they lay, and what they should hold.
+    pub checked: Vec<(PathBuf, Option<String>)>,
+    /// How far the search for missing films is, while it runs.
+    pub film_search: Option<Searched>,
     /// The strip's zoom and drag.
     pub strip: StripView,
     /// The note being written.
@@ -34,11 +44,30 @@ pub struct ReviewView {
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
-    search: String,
+    exercise_search: String,
     /// Whether the list of exercises is open.
     choosing_exercise: bool,
     /// Whether general faults without a key are shown too.
     all_faults: bool,
+}
+
+/// Another film than the one that was marked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Other {
+    /// Where it lies.
+    pub path: PathBuf,
+    /// The fingerprint that was expected there.
+    pub known: Option<String>,
+    /// Its own.
+    pub found: String,
+}
+
+impl Other {
+    /// Whether it lies where this film is thought to be.
+    #[must_use]
+    pub fn is_at(&self, placed: &Placed) -> bool {
+        self.path == placed.path && self.known == placed.film.fingerprint
+    }
 }
 
 /// A note being written onto a mark.
@@ -61,11 +90,14 @@ impl ReviewView {
             stage,
             chosen: None,
             typed: String::new(),
+            others: BTreeMap::new(),
+            checked: Vec::new(),
+            film_search: None,
             strip: StripView::default(),
             note: None,
             texture: None,
             reveal: false,
-            search: String::new(),
+            exercise_search: String::new(),
             choosing_exercise: false,
             all_faults: false,
         }
@@ -105,7 +137,7 @@ impl<'a> ReviewData<'a> {
 pub fn review_ui(
     ui: &mut Ui,
     view: &mut ReviewView,
-    placed: &[crate::stage::Placed],
+    placed: &[Placed],
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {

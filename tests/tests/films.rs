@@ -1,0 +1,82 @@
+//! Films that were moved, renamed or exchanged behind the window's back.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a step of a journey that fails, fails the journey"
+)]
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use reinback_tests::window::{Window, copy_demo};
+
+/// A ride of one film in a yard of its own; the film lies in the yard's folder.
+fn ride_of_one_film(folder: &Path) -> (PathBuf, PathBuf) {
+    let demo = copy_demo(&folder.join("demo")).unwrap();
+    let yard = folder.join("yard");
+    let film = yard.join("films/trot.mp4");
+    fs::create_dir_all(film.parent().unwrap()).unwrap();
+    fs::copy(demo.join("films/evening-ride.mp4"), &film).unwrap();
+    drop(reinback_yard::Store::create(&yard, "Journeys").unwrap());
+    let mut window = Window::open(&[&yard, &film]);
+    window.until("the film is read", |w| {
+        w.shows("New ride") && !w.shows("Reading")
+    });
+    window.harness.get_by_label("Name of the new horse").focus();
+    window.steps(2);
+    window.types("Wren");
+    window.click("Make the ride");
+    window.until("the film shows", has_picture);
+    window.press_with(Modifiers::COMMAND, Key::S);
+    window.until("everything is saved", |w| w.app().is_saved());
+    (yard, film)
+}
+
+fn has_picture(window: &Window) -> bool {
+    let review = window.app().review();
+    review.is_some_and(|review| review.stage.picture().is_some())
+}
+
+fn open_review(yard: &Path) -> Window {
+    let mut window = Window::open(&[yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window
+}
+
+#[test]
+fn a_film_moved_within_the_yard_is_found_by_what_it_holds() {
+    let folder = tempfile::tempdir().unwrap();
+    let (yard, film) = ride_of_one_film(folder.path());
+    let moved = yard.join("2026/November/first ride.mp4");
+    fs::create_dir_all(moved.parent().unwrap()).unwrap();
+    fs::rename(&film, &moved).unwrap();
+
+    let mut window = open_review(&yard);
+    window.until("the film shows", has_picture);
+    assert!(window.shows("is found again"), "{:?}", window.texts());
+    assert_eq!(window.ride().films[0].path, "2026/November/first ride.mp4");
+    let document = &window.app().open_yard().unwrap().document;
+    assert_eq!(document.undo_label(), None, "it is no step of the rider's");
+}
+
+#[test]
+fn another_film_of_the_same_name_is_not_taken_for_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let (yard, film) = ride_of_one_film(folder.path());
+    // A whole film with something behind it (an empty box, ISO 14496-12 8.1.2) is another file.
+    let mut other = fs::File::options().append(true).open(&film).unwrap();
+    other.write_all(b"\0\0\0\x08free").unwrap();
+    drop(other);
+
+    let mut window = open_review(&yard);
+    window.until("it is told", |w| w.shows("Another film lies here"));
+    assert!(!has_picture(&window));
+    window.click("Take this film");
+    window.until("the film shows", has_picture);
+    window.press_with(Modifiers::COMMAND, Key::Z);
+    window.until("it is told again", |w| w.shows("Another film lies here"));
+}
