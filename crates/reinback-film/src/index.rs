@@ -9,6 +9,7 @@ use crate::error::FilmError;
 use crate::film::{Outbox, Reply, Shared};
 use crate::fingerprint::fingerprint;
 use crate::index_file;
+use crate::kept;
 use crate::libav;
 use crate::open;
 use crate::reader::{Picture, Reader};
@@ -222,8 +223,7 @@ fn decoded_ticks(
 /// system names none.
 #[must_use]
 pub fn index_folder() -> Option<PathBuf> {
-    let folders = directories::ProjectDirs::from("", "", "reinback")?;
-    Some(folders.cache_dir().join("frames"))
+    kept::folder("frames")
 }
 
 #[cfg(test)]

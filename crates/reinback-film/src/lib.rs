@@ -3,8 +3,9 @@
 //!
 //! An app holds a [`Film`], sends it a [`Want`] when the rider plays, steps or
 //! drags, drains [`Film::poll`] in each window frame, and while playing shows
-//! [`Film::cached`] as its clock runs. [`probe()`], [`thumbnail()`] and
-//! [`fingerprint()`] block and are for task threads.
+//! [`Film::cached`] as its clock runs. [`probe()`], [`thumbnail()`],
+//! [`Pictures`], [`fingerprint()`] and [`find_films()`] block and are for task
+//! threads.
 //!
 //! # Times
 //!
@@ -40,7 +41,9 @@
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
 //! - `proof`: what was decoded, for checks against other programs
-//! - `thumbnail`, `fingerprint`: for lists of films, and stills; `find`: films that were moved
+//! - `thumbnail`, `pictures`, `fingerprint`: for lists of films, strips, and stills; `find`: films
+//!   that were moved
+//! - `kept`: small files in the user's cache folder
 //!
 //! # Invariants
 //!
@@ -62,10 +65,12 @@ mod frame;
 mod index;
 mod index_file;
 mod info;
+mod kept;
 mod libav;
 mod open;
 mod orient;
 mod picture;
+mod pictures;
 mod projector;
 #[doc(hidden)]
 pub mod proof;
@@ -83,6 +88,7 @@ pub use fingerprint::{Fingerprint, FingerprintTextError, fingerprint};
 pub use frame::Frame;
 pub use index::{FrameIndex, IndexState, index_folder};
 pub use info::FilmInfo;
+pub use pictures::{Pictures, picture_folder};
 pub use settings::Settings;
 pub use thumbnail::{probe, thumbnail};
 pub use time::FilmTime;

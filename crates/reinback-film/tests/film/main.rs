@@ -9,6 +9,8 @@ mod media;
 #[cfg(test)]
 mod native;
 #[cfg(test)]
+mod pictures;
+#[cfg(test)]
 mod rough;
 #[cfg(test)]
 mod sharp;
