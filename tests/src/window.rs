@@ -30,6 +30,10 @@ impl Services for Outside {
         Box::new(Film::open(path, settings, on_ready))
     }
 
+    fn picture_folder(&self) -> Option<PathBuf> {
+        None
+    }
+
     fn ask(&self, _question: Question) -> Vec<PathBuf> {
         self.answers
             .lock()

@@ -61,6 +61,10 @@ fn a_film_moved_within_the_yard_is_found_by_what_it_holds() {
     assert_eq!(window.ride().films[0].path, "2026/November/first ride.mp4");
     let document = &window.app().open_yard().unwrap().document;
     assert_eq!(document.undo_label(), None, "it is no step of the rider's");
+    // As many pictures as the strip has room for, some from 32 to 64 points each.
+    window.until("the strip shows pictures", |w| {
+        w.app().review().unwrap().roll.made() > 10
+    });
 }
 
 #[test]

@@ -66,6 +66,8 @@ pub trait Services: Send + Sync {
     fn today(&self) -> NaiveDate;
     /// Opens a film on a worker.
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle>;
+    /// Where small pictures of films are kept, if anywhere.
+    fn picture_folder(&self) -> Option<PathBuf>;
     /// Asks the rider; blocks, so it is called on a thread of its own. Empty when put away.
     fn ask(&self, question: Question) -> Vec<PathBuf>;
 }
@@ -83,6 +85,10 @@ impl Services for System {
             Some(folder) => Box::new(Film::open_indexed(path, settings, folder, on_ready)),
             None => Box::new(Film::open(path, settings, on_ready)),
         }
+    }
+
+    fn picture_folder(&self) -> Option<PathBuf> {
+        reinback_film::picture_folder()
     }
 
     fn ask(&self, question: Question) -> Vec<PathBuf> {

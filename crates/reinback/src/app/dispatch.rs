@@ -9,6 +9,7 @@ use crate::command::Command;
 use crate::keys::Pressed;
 use crate::notice::Notice;
 use crate::rooms::review::marking::{Marking, Refusal, Step, Typed, look_up};
+use crate::rooms::review::strip::roll::Roll;
 use crate::rooms::review::{NoteDraft, ReviewView};
 use crate::services::Question;
 use crate::stage::Stage;
@@ -226,10 +227,9 @@ impl App {
             .as_ref()
             .is_none_or(|review| review.ride != ride)
         {
-            self.review = Some(ReviewView::new(
-                ride,
-                Stage::new(open.placed(ride), Moment(0)),
-            ));
+            let roll = Roll::new(self.on_ready.clone(), self.services.picture_folder());
+            let stage = Stage::new(open.placed(ride), Moment(0));
+            self.review = Some(ReviewView::new(ride, stage, roll));
         }
         self.room = Room::Review;
         if let Some(at) = at {

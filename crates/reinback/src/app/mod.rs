@@ -115,6 +115,7 @@ impl App {
         let on_ready: OnReady = Arc::new(move || ctx.request_repaint());
         let (folders, films): (Vec<_>, Vec<_>) = paths.into_iter().partition(|path| path.is_dir());
         let last_time = || prefs.yard.clone().filter(|yard| yard.is_dir());
+        let picture_folder = services.picture_folder();
         let first = folders.into_iter().next().or_else(last_time);
         Self {
             services,
@@ -124,7 +125,7 @@ impl App {
             room: Room::default(),
             review: None,
             progress: ProgressView::new(on_ready.clone()),
-            yard_view: YardView::new(on_ready.clone()),
+            yard_view: YardView::new(on_ready.clone(), picture_folder),
             notices: Notices::default(),
             help: false,
             actions: first.map(Action::OpenYard).into_iter().collect(),

@@ -144,6 +144,10 @@ impl Services for Shelf {
         })
     }
 
+    fn picture_folder(&self) -> Option<PathBuf> {
+        None
+    }
+
     fn ask(&self, _question: Question) -> Vec<PathBuf> {
         Vec::new()
     }

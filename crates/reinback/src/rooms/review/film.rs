@@ -8,6 +8,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::stage::{Placed, Screen};
 use crate::theme;
+use crate::widgets;
 use crate::widgets::icon::{self, Icon};
 
 /// Draws the film, or says why there is none.
@@ -50,8 +51,7 @@ pub(super) fn film_ui(
     typed_ui(ui, view, data, rect);
 }
 
-/// Hands a new picture to the graphics card. The pixels are opaque, so premultiplied and plain
-/// colours are the same bytes.
+/// Hands a new picture to the graphics card.
 fn upload(ui: &Ui, view: &mut ReviewView) {
     let Some((number, frame)) = view.stage.picture() else {
         view.texture = None;
@@ -64,9 +64,7 @@ fn upload(ui: &Ui, view: &mut ReviewView) {
     {
         return;
     }
-    let pixels: &[egui::Color32] = bytemuck::cast_slice(&frame.rgba);
-    let size = [frame.width as usize, frame.height as usize];
-    let image = egui::ColorImage::new(size, pixels.to_vec());
+    let image = widgets::picture::image(frame);
     match &mut view.texture {
         Some((shown, texture)) => {
             texture.set(image, TextureOptions::LINEAR);

@@ -17,6 +17,7 @@ use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yar
 use crate::action::{Action, Chosen};
 use crate::stage::{Placed, Stage};
 use crate::theme;
+use strip::roll::Roll;
 use strip::{StripData, StripView};
 
 /// What the Review room remembers.
@@ -37,6 +38,8 @@ pub struct ReviewView {
     pub film_search: Option<Searched>,
     /// The strip's zoom and drag.
     pub strip: StripView,
+    /// The small pictures on it.
+    pub roll: Roll,
     /// The note being written.
     pub note: Option<NoteDraft>,
     /// The picture on the graphics card and its number.
@@ -84,7 +87,7 @@ pub struct NoteDraft {
 impl ReviewView {
     /// A ride just opened.
     #[must_use]
-    pub fn new(ride: RideId, stage: Stage) -> Self {
+    pub fn new(ride: RideId, stage: Stage, roll: Roll) -> Self {
         Self {
             ride,
             stage,
@@ -94,6 +97,7 @@ impl ReviewView {
             checked: Vec::new(),
             film_search: None,
             strip: StripView::default(),
+            roll,
             note: None,
             texture: None,
             reveal: false,
@@ -175,11 +179,19 @@ pub fn review_ui(
                 films: placed,
                 extent: view.stage.extent(),
                 now: view.stage.position(),
+                playing: view.stage.is_playing(),
             };
             if view.stage.is_playing() {
                 view.strip.follow(strip.extent, strip.now);
             }
-            strip::strip_ui(ui, &mut view.strip, &strip, view.chosen, out);
+            strip::strip_ui(
+                ui,
+                &mut view.strip,
+                &mut view.roll,
+                &strip,
+                view.chosen,
+                out,
+            );
         });
     CentralPanel::no_frame().show(ui, |ui| {
         film::film_ui(ui, view, data, out);

@@ -35,16 +35,17 @@ pub struct YardView {
 }
 
 impl YardView {
-    /// An empty room; `on_ready` is called when a picture has been made.
+    /// An empty room; `on_ready` is called when a picture has been made. Pictures are kept in a
+    /// folder, if there is one.
     #[must_use]
-    pub fn new(on_ready: OnReady) -> Self {
+    pub fn new(on_ready: OnReady, folder: Option<PathBuf>) -> Self {
         Self {
             draft: None,
             horse: None,
             search: String::new(),
             editing: None,
             details: None,
-            pictures: Pictures::new(on_ready),
+            pictures: Pictures::new(on_ready, folder),
             problems_open: false,
         }
     }

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
-use egui::{Context, TextureHandle, TextureOptions};
+use egui::{Context, TextureHandle};
 use reinback_film::{FilmError, FilmTime, Frame};
 
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
+use crate::widgets::picture;
 
 /// Longer side of a picture in pixels.
 const SIDE: u32 = 320;
@@ -39,13 +39,15 @@ struct Made(PathBuf, Result<Frame, FilmError>);
 /// The pictures made so far.
 pub(super) struct Pictures {
     tasks: Tasks<Made>,
+    folder: Option<PathBuf>,
     states: BTreeMap<PathBuf, State>,
 }
 
 impl Pictures {
-    pub(super) fn new(on_ready: OnReady) -> Self {
+    pub(super) fn new(on_ready: OnReady, folder: Option<PathBuf>) -> Self {
         Self {
             tasks: Tasks::new(on_ready),
+            folder,
             states: BTreeMap::new(),
         }
     }
@@ -67,7 +69,7 @@ impl Pictures {
     pub(super) fn tick(&mut self, ctx: &Context) {
         while let Some(Made(path, made)) = self.tasks.poll() {
             let state = match made {
-                Ok(frame) => State::Ready(texture(ctx, &path, &frame)),
+                Ok(frame) => State::Ready(picture::texture(ctx, &path, &frame)),
                 Err(error) => State::None(error),
             };
             self.states.insert(path, state);
@@ -83,24 +85,21 @@ impl Pictures {
             .filter(|(_, state)| matches!(state, State::Wanted));
         for (path, state) in wanted.take(AT_ONCE.saturating_sub(making)) {
             let target = path.clone();
+            let pictures = reinback_film::Pictures {
+                max_side: SIDE,
+                slack: FilmTime::ZERO,
+                folder: self.folder.clone(),
+            };
             let task = self.tasks.start("picture", move |control| {
-                let made = reinback_film::thumbnail(&target, Some(AT), SIDE);
-                control.send(Made(target, made));
+                let made = pictures.make(&target, &[AT], &mut |_, frame| {
+                    control.send(Made(target.clone(), Ok(frame)));
+                    control.flow()
+                });
+                if let Err(error) = made {
+                    control.send(Made(target, Err(error)));
+                }
             });
             *state = State::Making { _task: task };
         }
     }
-}
-
-fn texture(ctx: &Context, path: &Path, frame: &Frame) -> TextureHandle {
-    let pixels: &[egui::Color32] = bytemuck::cast_slice(&frame.rgba);
-    let image = egui::ColorImage::new(
-        [frame.width as usize, frame.height as usize],
-        pixels.to_vec(),
-    );
-    ctx.load_texture(
-        path.display().to_string(),
-        Arc::new(image),
-        TextureOptions::LINEAR,
-    )
 }

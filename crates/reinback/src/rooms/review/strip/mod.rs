@@ -1,8 +1,10 @@
-//! The picture of the ride along time: laid out ([`layout`]), painted ([`paint`]) and listened
-//! to here.
+//! The picture of the ride along time: laid out ([`layout`] on an [`axis`], with the films'
+//! pictures of [`roll`]), painted ([`paint`]) and listened to here.
 
+pub mod axis;
 pub mod layout;
 pub mod paint;
+pub mod roll;
 
 use egui::{CursorIcon, PointerButton, Pos2, Response, Sense, Ui, WidgetInfo};
 use reinback_yard::{Bout, BoutId, Edit, Moment, Span};
@@ -11,6 +13,7 @@ use crate::action::{Action, Chosen};
 use crate::clock;
 pub use layout::StripData;
 use layout::{HEIGHT, Layout};
+use roll::Roll;
 
 /// What the strip remembers from frame to frame.
 #[derive(Clone, Debug, Default)]
@@ -46,7 +49,7 @@ impl StripView {
 
     /// Zooms around a moment.
     pub fn zoom(&mut self, extent: Span, around: Moment, factor: f64) {
-        self.zoom = layout::zoomed(self.view(extent), extent, around, factor);
+        self.zoom = axis::zoomed(self.view(extent), extent, around, factor);
     }
 
     /// Shows the whole ride.
@@ -57,7 +60,7 @@ impl StripView {
     /// Keeps the play head in view while it moves by itself.
     pub fn follow(&mut self, extent: Span, now: Moment) {
         if let Some(view) = self.zoom {
-            self.zoom = Some(layout::following(view, extent, now));
+            self.zoom = Some(axis::following(view, extent, now));
         }
     }
 }
@@ -66,6 +69,7 @@ impl StripView {
 pub fn strip_ui(
     ui: &mut Ui,
     view: &mut StripView,
+    roll: &mut Roll,
     data: &StripData<'_>,
     chosen: Option<Chosen>,
     out: &mut Vec<Action>,
@@ -90,7 +94,8 @@ pub fn strip_ui(
         ..*data
     };
     let layout = layout::layout(&shown, view.view(data.extent), rect);
-    paint::paint(ui, &layout, data.now, chosen);
+    roll.tick(ui.ctx(), &layout.tiles, data.playing);
+    paint::paint(ui, &layout, roll, data.now, chosen);
     point_at(ui, view, data, &layout, &response, out);
 }
 
@@ -108,7 +113,7 @@ fn scroll_and_zoom(ui: &Ui, view: &mut StripView, data: &StripData<'_>, response
         return;
     };
     let (zoom, scroll) = ui.input(|i| (f64::from(i.zoom_delta()), i.smooth_scroll_delta()));
-    let axis = layout::Axis {
+    let axis = axis::Axis {
         view: view.view(data.extent),
         left: response.rect.left(),
         right: response.rect.right(),
@@ -122,7 +127,7 @@ fn scroll_and_zoom(ui: &Ui, view: &mut StripView, data: &StripData<'_>, response
             scroll.y
         };
         let nanos = -(f64::from(points) * axis.nanos_per_point()) as i64;
-        view.zoom = Some(layout::panned(axis.view, data.extent, nanos));
+        view.zoom = Some(axis::panned(axis.view, data.extent, nanos));
     }
 }
 

@@ -6,12 +6,13 @@ use egui::{
 use reinback_yard::Moment;
 
 use super::layout::{Block, Layout, Sign, SignShape};
+use super::roll::{self, Roll, Tile};
 use crate::action::Chosen;
 use crate::clock;
 use crate::theme::{self, Tokens};
 
 /// Paints everything.
-pub fn paint(ui: &Ui, layout: &Layout, now: Moment, chosen: Option<Chosen>) {
+pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<Chosen>) {
     let tokens = theme::tokens(ui);
     let painter = ui.painter_at(layout.rect.expand(1.0));
     for (bed, name) in &layout.beds {
@@ -33,6 +34,9 @@ pub fn paint(ui: &Ui, layout: &Layout, now: Moment, chosen: Option<Chosen>) {
             3.0,
             tokens.leather.gamma_multiply(0.55),
         );
+    }
+    for tile in &layout.tiles {
+        picture(&painter, tile, roll, ui.visuals().dark_mode);
     }
     for block in &layout.paces {
         block_of(
@@ -65,6 +69,16 @@ pub fn paint(ui: &Ui, layout: &Layout, now: Moment, chosen: Option<Chosen>) {
         sign_of(&painter, sign, ring, tokens);
     }
     play_head(&painter, layout, now, tokens);
+}
+
+/// A small picture of the film, a little dimmed in the dark.
+fn picture(painter: &Painter, tile: &Tile, roll: &Roll, dark: bool) {
+    let Some(texture) = roll.picture(tile) else {
+        return;
+    };
+    let part = roll::crop(texture.size_vec2(), tile);
+    let tint = Color32::WHITE.gamma_multiply(if dark { 0.85 } else { 1.0 });
+    painter.image(texture.id(), tile.rect, part, tint);
 }
 
 fn ruler(painter: &Painter, layout: &Layout, tokens: &Tokens) {
