@@ -9,6 +9,7 @@ mod demo;
 mod film;
 mod film_bench;
 mod film_check;
+mod reference;
 mod run;
 mod system;
 mod test;
@@ -38,6 +39,8 @@ enum Verb {
     Film(film::FilmArgs),
     /// Compare the film engine with ffprobe and ffmpeg on the films named.
     FilmCheck(film_check::FilmCheckArgs),
+    /// Compute the statistics' reference figures anew with Python and compare.
+    Reference,
     /// Measure the film engine beside ffmpeg.
     FilmBench(film_bench::FilmBenchArgs),
 }
@@ -49,6 +52,7 @@ fn main() -> ExitCode {
         Verb::Tidy => tidy::run(),
         Verb::Film(args) => film::run(&args).map_err(|error| error.to_string()),
         Verb::FilmCheck(args) => film_check::run(&args),
+        Verb::Reference => reference::run(),
         Verb::FilmBench(args) => film_bench::run(&args),
     };
     match outcome {

@@ -2,7 +2,7 @@
 
 use crate::run::{Outcome, cargo, say, shown, succeeds};
 use crate::system::{For, ensure};
-use crate::{film, tidy};
+use crate::{film, film_check, reference, tidy};
 
 /// Runs every check, cheapest first, and the tests last so that their summary closes the run.
 pub(crate) fn run() -> Outcome {
@@ -34,6 +34,8 @@ pub(crate) fn run() -> Outcome {
             .env("RUSTDOCFLAGS", "-D warnings"),
     )?;
     shown(cargo().args(["test", "--workspace", "--doc", "--locked", "--quiet"]))?;
+    reference::run()?;
+    film_check::run_here()?;
     // nextest kills a test that hangs; without it the same tests run under cargo's own runner.
     if succeeds("cargo", &["nextest", "--version"]) {
         shown(cargo().args(["nextest", "run", "--workspace", "--locked"]))
