@@ -6,10 +6,10 @@ use std::sync::Arc;
 use ffmpeg_the_third as av;
 
 use crate::error::FilmError;
+use crate::file_cache;
 use crate::film::{Outbox, Reply, Shared};
 use crate::fingerprint::fingerprint;
 use crate::index_file;
-use crate::kept;
 use crate::libav;
 use crate::open;
 use crate::reader::{Picture, Reader};
@@ -223,7 +223,7 @@ fn decoded_ticks(
 /// system names none.
 #[must_use]
 pub fn index_folder() -> Option<PathBuf> {
-    kept::folder("frames")
+    file_cache::folder("frames")
 }
 
 #[cfg(test)]

@@ -9,9 +9,9 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::file_cache;
 use crate::fingerprint::Fingerprint;
 use crate::index::{FrameIndex, MOST_FRAMES};
-use crate::kept;
 use crate::time::FilmTime;
 
 const MAGIC: &[u8; 8] = b"RBFRAMES";
@@ -32,14 +32,14 @@ pub(crate) fn path(folder: &Path, print: &Fingerprint) -> PathBuf {
 
 /// The index kept at `path`, if it is there and whole.
 pub(crate) fn read(path: &Path) -> Option<FrameIndex> {
-    decode(&kept::read(path, LARGEST)?)
+    decode(&file_cache::read(path, LARGEST)?)
 }
 
 /// Keeps an index, and no more than [`ROOM`] of all.
 pub(crate) fn write(path: &Path, index: &FrameIndex) -> io::Result<()> {
-    kept::write(path, &encode(index))?;
+    file_cache::write(path, &encode(index))?;
     let folder = path.parent().unwrap_or(Path::new("."));
-    kept::prune(folder, ENDING, path, ROOM)
+    file_cache::prune(folder, ENDING, path, ROOM)
 }
 
 fn encode(index: &FrameIndex) -> Vec<u8> {

@@ -43,7 +43,7 @@
 //! - `proof`: what was decoded, for checks against other programs
 //! - `thumbnail`, `pictures`, `fingerprint`: for lists of films, strips, and stills; `find`: films
 //!   that were moved
-//! - `kept`: small files in the user's cache folder
+//! - `file_cache`: small files in the user's cache folder
 //!
 //! # Invariants
 //!
@@ -58,6 +58,7 @@
 
 mod cache;
 mod error;
+mod file_cache;
 mod film;
 mod find;
 mod fingerprint;
@@ -65,7 +66,7 @@ mod frame;
 mod index;
 mod index_file;
 mod info;
-mod kept;
+
 mod libav;
 mod open;
 mod orient;

@@ -8,10 +8,10 @@ use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, ImageFormat};
 
 use crate::error::{FilmError, FilmErrorKind};
+use crate::file_cache;
 use crate::film::Shared;
 use crate::fingerprint::{Fingerprint, fingerprint};
 use crate::frame::Frame;
-use crate::kept;
 use crate::projector::Projector;
 use crate::reader::Reader;
 use crate::settings::Settings;
@@ -99,7 +99,7 @@ impl Pictures {
         }
         if let (Some((folder, _)), Some(newest)) = (place, newest) {
             // Too much kept is pruned the next time.
-            let _pruned = kept::prune(folder, ENDING, &newest, ROOM);
+            let _pruned = file_cache::prune(folder, ENDING, &newest, ROOM);
         }
         Ok(())
     }
@@ -143,12 +143,12 @@ impl Pictures {
 /// The folder for pictures in the user's own cache folder; `None` where the system names none.
 #[must_use]
 pub fn picture_folder() -> Option<PathBuf> {
-    kept::folder("pictures")
+    file_cache::folder("pictures")
 }
 
 /// A kept picture; its time is the one it was wanted for.
 fn read(file: &Path, time: FilmTime) -> Option<Frame> {
-    let bytes = kept::read(file, LARGEST)?;
+    let bytes = file_cache::read(file, LARGEST)?;
     let image = image::load_from_memory_with_format(&bytes, ImageFormat::Jpeg).ok()?;
     let rgba = image.into_rgba8();
     Some(Frame {
@@ -168,5 +168,5 @@ fn write(file: &Path, frame: &Frame) -> bool {
     JpegEncoder::new_with_quality(&mut bytes, QUALITY)
         .encode(&rgb, frame.width, frame.height, kind)
         .is_ok()
-        && kept::write(file, &bytes).is_ok()
+        && file_cache::write(file, &bytes).is_ok()
 }
