@@ -53,7 +53,9 @@
 //!
 //! **Invariant**: a film file is only ever read.
 
+mod behind;
 mod cache;
+mod colour;
 mod error;
 mod film;
 mod fingerprint;
@@ -61,15 +63,21 @@ mod frame;
 mod index;
 mod index_file;
 mod info;
+mod kept;
 mod libav;
 mod open;
 mod orient;
 mod picture;
+mod play;
 mod projector;
 #[doc(hidden)]
 pub mod proof;
 mod reader;
+mod rest;
+mod scaler;
 mod settings;
+mod shape;
+mod shelf;
 mod thumbnail;
 mod time;
 mod tone;
