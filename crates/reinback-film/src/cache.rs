@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
-use crate::frame::Frame;
+use crate::kept::Kept;
 use crate::time::FilmTime;
 
 /// No more frames than this, whatever their size: the search for the oldest
 /// one walks over all of them.
-const MOST_FRAMES: usize = 4096;
+pub(crate) const MOST_FRAMES: usize = 4096;
 
 /// What is known about the frame that follows one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,8 +22,16 @@ pub(crate) enum Next {
     End,
 }
 
+/// An unbroken run of held frames before one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Behind {
+    pub(crate) first: FilmTime,
+    pub(crate) frames: usize,
+    pub(crate) keys: usize,
+}
+
 struct Slot {
-    frame: Arc<Frame>,
+    frame: Arc<Kept>,
     next: Next,
     used: u64,
 }
@@ -35,6 +43,8 @@ struct Slot {
 pub(crate) struct Cache {
     slots: BTreeMap<FilmTime, Slot>,
     limit: usize,
+    /// Bytes of the limit that others hold.
+    aside: usize,
     bytes: usize,
     clock: u64,
 }
@@ -45,6 +55,7 @@ impl Cache {
         Self {
             slots: BTreeMap::new(),
             limit,
+            aside: 0,
             bytes: 0,
             clock: 0,
         }
@@ -55,18 +66,30 @@ impl Cache {
         self.bytes
     }
 
+    /// Bytes that others hold.
+    pub(crate) fn aside(&self) -> usize {
+        self.aside
+    }
+
+    /// Bytes that may be held.
+    pub(crate) fn room(&self) -> usize {
+        self.limit.saturating_sub(self.aside)
+    }
+
+    /// Leaves `bytes` of the limit to others; frames outside `keep` make room
+    /// first.
+    pub(crate) fn set_aside(&mut self, bytes: usize, keep: &RangeInclusive<FilmTime>) {
+        self.aside = bytes;
+        self.shed(None, keep);
+    }
+
     /// Frames held now.
     pub(crate) fn len(&self) -> usize {
         self.slots.len()
     }
 
     /// Holds a frame. Older frames make room, those outside `keep` first.
-    pub(crate) fn insert(
-        &mut self,
-        frame: Arc<Frame>,
-        next: Next,
-        keep: &RangeInclusive<FilmTime>,
-    ) {
+    pub(crate) fn insert(&mut self, frame: Arc<Kept>, next: Next, keep: &RangeInclusive<FilmTime>) {
         let time = frame.time;
         self.clock += 1;
         self.bytes += frame.byte_count();
@@ -79,8 +102,13 @@ impl Cache {
             self.bytes -= old.frame.byte_count();
             self.keep_knowledge(time, old.next);
         }
-        while (self.bytes > self.limit || self.slots.len() > MOST_FRAMES) && self.slots.len() > 1 {
-            self.drop_oldest(time, keep);
+        self.shed(Some(time), keep);
+    }
+
+    fn shed(&mut self, newest: Option<FilmTime>, keep: &RangeInclusive<FilmTime>) {
+        let room = self.room();
+        while (self.bytes > room || self.slots.len() > MOST_FRAMES) && self.slots.len() > 1 {
+            self.drop_oldest(newest, keep);
         }
     }
 
@@ -94,11 +122,11 @@ impl Cache {
         }
     }
 
-    fn drop_oldest(&mut self, newest: FilmTime, keep: &RangeInclusive<FilmTime>) {
+    fn drop_oldest(&mut self, newest: Option<FilmTime>, keep: &RangeInclusive<FilmTime>) {
         let oldest = self
             .slots
             .iter()
-            .filter(|(time, _)| **time != newest)
+            .filter(|(time, _)| Some(**time) != newest)
             .min_by_key(|(time, slot)| (keep.contains(time), slot.used))
             .map(|(time, _)| *time);
         if let Some(slot) = oldest.and_then(|time| self.slots.remove(&time)) {
@@ -108,7 +136,7 @@ impl Cache {
 
     /// The frame on screen at `time`, if it is held and its successor is known
     /// to come later. Times before the first frame show the first frame.
-    pub(crate) fn shown_at(&mut self, time: FilmTime) -> Option<Arc<Frame>> {
+    pub(crate) fn shown_at(&mut self, time: FilmTime) -> Option<Arc<Kept>> {
         let time = time.max(FilmTime::ZERO);
         self.clock += 1;
         let (_, slot) = self.slots.range_mut(..=time).next_back()?;
@@ -125,7 +153,7 @@ impl Cache {
 
     /// The held frame with the greatest time at or before `time`, whatever is
     /// between them in the film.
-    pub(crate) fn latest_until(&self, time: FilmTime) -> Option<Arc<Frame>> {
+    pub(crate) fn latest_until(&self, time: FilmTime) -> Option<Arc<Kept>> {
         self.slots
             .range(..=time.max(FilmTime::ZERO))
             .next_back()
@@ -134,7 +162,7 @@ impl Cache {
 
     /// Adds what is known about the successor of the frame at exactly `time`
     /// and returns that frame; `None` where it is not held.
-    pub(crate) fn learn(&mut self, time: FilmTime, next: Next) -> Option<Arc<Frame>> {
+    pub(crate) fn learn(&mut self, time: FilmTime, next: Next) -> Option<Arc<Kept>> {
         let slot = self.slots.get_mut(&time)?;
         if next != Next::Unknown {
             slot.next = next;
@@ -168,9 +196,30 @@ impl Cache {
         (slot.next == Next::At(time)).then_some(*found)
     }
 
+    /// The first frame of the unbroken run that ends with the frame at exactly
+    /// `time`, the number of frames before `time` in it, and how many of the
+    /// run's frames decoding could begin with, `time`'s own included.
+    pub(crate) fn run_start(&self, time: FilmTime) -> Behind {
+        let key = |time: FilmTime| self.slots.get(&time).is_some_and(|slot| slot.frame.key);
+        let mut found = Behind {
+            first: time,
+            frames: 0,
+            keys: usize::from(key(time)),
+        };
+        for (earlier, slot) in self.slots.range(..time).rev() {
+            if slot.next != Next::At(found.first) {
+                break;
+            }
+            found.first = *earlier;
+            found.frames += 1;
+            found.keys += usize::from(slot.frame.key);
+        }
+        found
+    }
+
     /// The frame one step after (`forward`) or before the one shown at `time`,
     /// where both are held and known to be neighbours.
-    pub(crate) fn neighbour(&mut self, time: FilmTime, forward: bool) -> Option<Arc<Frame>> {
+    pub(crate) fn neighbour(&mut self, time: FilmTime, forward: bool) -> Option<Arc<Kept>> {
         let start = self.shown_at(time)?.time;
         let wanted = if forward {
             match self.next_of(start)? {
@@ -204,18 +253,23 @@ impl Cache {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::kept::Form;
+    use crate::picture::Pixels;
     use proptest::prelude::*;
     use std::collections::BTreeSet;
 
     const ANY: RangeInclusive<FilmTime> = FilmTime(0)..=FilmTime(-1);
 
-    fn frame(time: i64, side: u32) -> Arc<Frame> {
-        Arc::new(Frame {
+    fn frame(time: i64, side: u32) -> Arc<Kept> {
+        Arc::new(Kept {
             time: FilmTime(time),
             end: None,
-            width: side,
-            height: side,
-            rgba: vec![0; (side * side * 4) as usize].into(),
+            key: time % 100 == 0,
+            form: Form::Painted(Pixels {
+                width: side,
+                height: side,
+                rgba: vec![0; (side * side * 4) as usize].into(),
+            }),
         })
     }
 

@@ -13,6 +13,7 @@ use crate::error::FilmError;
 use crate::frame::Frame;
 use crate::index::IndexState;
 use crate::info::FilmInfo;
+use crate::kept::{Counter, Kept};
 use crate::settings::Settings;
 use crate::time::FilmTime;
 use crate::worker;
@@ -104,6 +105,8 @@ pub(crate) struct Shared {
     newest: AtomicU64,
     stop: AtomicBool,
     cache: Mutex<Cache>,
+    counter: Counter,
+    passes: AtomicU64,
     index: Mutex<IndexState>,
 }
 
@@ -179,22 +182,41 @@ impl Film {
     }
 
     /// The frame on screen at `time`, if it is in the cache now and known to
-    /// be the right one.
+    /// be the right one. It is turned into RGBA on the way, which takes about
+    /// a millisecond, but not again when the same frame is asked for next.
     pub fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
-        lock(&self.shared.cache).shown_at(time)
+        let kept = lock(&self.shared.cache).shown_at(time)?;
+        self.shared.hand_out(&kept).ok()
     }
 
     /// The newest cached frame at or before `time`. While playing fast, frames
     /// between it and `time` may have been left out; check its distance.
     pub fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
-        lock(&self.shared.cache).latest_until(time)
+        let kept = lock(&self.shared.cache).latest_until(time)?;
+        self.shared.hand_out(&kept).ok()
     }
 
-    /// Bytes of pixels in the cache now; at most
+    /// Time of the newest cached frame at or before `time`, without its
+    /// picture.
+    #[must_use]
+    pub fn latest_cached_time(&self, time: FilmTime) -> Option<FilmTime> {
+        let kept = lock(&self.shared.cache).latest_until(time);
+        kept.map(|kept| kept.time)
+    }
+
+    /// Bytes of pixels held in memory now, full-size frames included; at most
     /// [`Settings::cache_bytes`](crate::Settings::cache_bytes), or one frame.
     #[must_use]
     pub fn cache_bytes_used(&self) -> usize {
-        lock(&self.shared.cache).bytes()
+        let cache = lock(&self.shared.cache);
+        cache.bytes() + cache.aside()
+    }
+
+    /// How often a stretch before the frame on screen was decoded since the
+    /// film was opened; for measurements.
+    #[must_use]
+    pub fn passes_back(&self) -> u64 {
+        self.shared.passes.load(Ordering::Relaxed)
     }
 }
 
@@ -221,6 +243,8 @@ impl Shared {
             newest: AtomicU64::new(0),
             stop: AtomicBool::new(false),
             cache: Mutex::new(Cache::new(cache_bytes)),
+            counter: Counter::default(),
+            passes: AtomicU64::new(0),
             index: Mutex::default(),
         }
     }
@@ -298,8 +322,18 @@ impl Shared {
         *lock(&self.index) = state;
     }
 
+    /// Counts a stretch decoded for going back.
+    pub(crate) fn count_pass(&self) {
+        self.passes.fetch_add(1, Ordering::Relaxed);
+    }
+
+    /// A frame as it is handed out.
+    pub(crate) fn hand_out(&self, kept: &Arc<Kept>) -> Result<Arc<Frame>, ffmpeg_the_third::Error> {
+        self.counter.hand_out(kept)
+    }
+
     /// Puts a frame into the cache.
-    pub(crate) fn hold(&self, frame: Arc<Frame>, next: Next, keep: &RangeInclusive<FilmTime>) {
+    pub(crate) fn hold(&self, frame: Arc<Kept>, next: Next, keep: &RangeInclusive<FilmTime>) {
         self.cache().insert(frame, next, keep);
     }
 }

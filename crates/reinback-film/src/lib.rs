@@ -56,7 +56,9 @@
 //!
 //! **Invariant**: a film file is only ever read.
 
+mod behind;
 mod cache;
+mod colour;
 mod error;
 mod file_cache;
 mod film;
@@ -66,17 +68,22 @@ mod frame;
 mod index;
 mod index_file;
 mod info;
-
+mod kept;
 mod libav;
 mod open;
 mod orient;
 mod picture;
 mod pictures;
+mod play;
 mod projector;
 #[doc(hidden)]
 pub mod proof;
 mod reader;
+mod rest;
+mod scaler;
 mod settings;
+mod shape;
+mod shelf;
 mod thumbnail;
 mod time;
 mod tone;

@@ -250,20 +250,36 @@ pub(crate) fn release() -> String {
     text.to_string_lossy().into_owned()
 }
 
-/// Tells a scaler the colour matrix and range of its source; the target is
-/// full-range RGB.
-pub(crate) fn set_colours(scaler: &mut av::software::scaling::Context, matrix: c_int, full: bool) {
-    #[expect(unsafe_code, reason = "the binding has no call for colour details")]
-    // SAFETY: the scaler is live and ours; sws_getCoefficients returns a static
-    // table for every number. A format without a matrix makes the call fail
-    // without effect, which is right for it.
+/// Whether the decoder met damage in a frame, and what it shows is partly
+/// made up from others.
+pub(crate) fn is_damaged(frame: &av::frame::Video) -> bool {
+    #[expect(unsafe_code, reason = "the binding does not show a frame's errors")]
+    // SAFETY: the frame is live; one number is read from it.
+    let errors = unsafe { (*frame.as_ptr()).decode_error_flags };
+    errors != 0 || frame.is_corrupt()
+}
+
+/// Bytes of memory that a picture keeps from being used otherwise: its
+/// buffers whole, with their padding.
+pub(crate) fn held_bytes(frame: &av::frame::Video) -> usize {
+    #[expect(unsafe_code, reason = "the binding does not show a frame's buffers")]
+    // SAFETY: the frame is live; each buffer reference it lists is live with
+    // it, and one number of each is read.
     unsafe {
-        let from = ffi::sws_getCoefficients(matrix);
-        let to = ffi::sws_getCoefficients(ffi::SWS_CS_DEFAULT);
-        let (range, neutral) = (c_int::from(full), 1 << 16);
-        let context = scaler.as_mut_ptr();
-        ffi::sws_setColorspaceDetails(context, from, range, to, 1, 0, neutral, neutral);
+        let buffers = (*frame.as_ptr()).buf;
+        let sizes = buffers.iter().filter_map(|buffer| buffer.as_ref());
+        sizes.map(|buffer| buffer.size).sum()
     }
+}
+
+/// The same picture once more, sharing its pixels.
+pub(crate) fn share(frame: &av::frame::Video) -> Option<av::frame::Video> {
+    let mut other = av::frame::Video::empty();
+    #[expect(unsafe_code, reason = "the binding copies pixels when it clones")]
+    // SAFETY: both pointers are live frames; the new one gets its own
+    // reference to the buffers, so the pixels outlive it.
+    let code = unsafe { ffi::av_frame_ref(other.as_mut_ptr(), frame.as_ptr()) };
+    (code >= 0).then_some(other)
 }
 
 /// libav's own messages.

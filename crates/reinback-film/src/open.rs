@@ -12,12 +12,13 @@ use av::format::context::Input;
 use av::format::stream::Disposition;
 use av::media::Type;
 
+use crate::colour::transfer;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::info::FilmInfo;
 use crate::libav;
 use crate::orient::Orientation;
-use crate::picture::{Shape, transfer};
 use crate::reader::{Picture, Reader};
+use crate::shape::Shape;
 use crate::time::{Clock, FilmTime};
 
 /// Containers that are looked into. Others that libav knows (texts, play

@@ -13,6 +13,13 @@ pub(crate) struct Orientation {
 }
 
 impl Orientation {
+    /// Shown as stored.
+    pub(crate) const UPRIGHT: Self = Self {
+        transposed: false,
+        flip_x: false,
+        flip_y: false,
+    };
+
     /// From a display matrix: nine 32-bit numbers in rows `a b u`, `c d v`,
     /// `x y w`, by which a stored point `(p, q)` is shown at
     /// `(a p + c q + x, b p + d q + y)` (ISO/IEC 14496-12, 8.2.2, and libav's

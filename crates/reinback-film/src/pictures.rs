@@ -12,6 +12,7 @@ use crate::file_cache;
 use crate::film::Shared;
 use crate::fingerprint::{Fingerprint, fingerprint};
 use crate::frame::Frame;
+use crate::picture::Painter;
 use crate::projector::Projector;
 use crate::reader::Reader;
 use crate::settings::Settings;
@@ -108,7 +109,7 @@ impl Pictures {
         let (reader, first) = Reader::open(path, THREADS)?;
         let settings = Settings {
             max_side: self.max_side,
-            full_side: 0,
+            full_side: self.max_side,
             cache_bytes: 0,
         };
         let shared = Arc::new(Shared::new(settings.cache_bytes));
@@ -126,9 +127,11 @@ impl Pictures {
             && near.time <= time
             && time - near.time <= self.slack
         {
-            return Ok((*near).clone());
+            return near
+                .frame(&mut Painter::default())
+                .map_err(|error| projector.unsupported(error));
         }
-        let frame = projector.exact(time, &|| true)?;
+        let frame = projector.sharp(time.max(FilmTime::ZERO), &|| true)?;
         frame
             .map(|frame| (*frame).clone())
             .ok_or_else(|| FilmError::new(FilmErrorKind::Damaged, path, "no frame"))

@@ -3,46 +3,63 @@
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
+use crate::behind::Back;
 use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
 use crate::frame::Frame;
 use crate::info::FilmInfo;
+use crate::kept::{Form, Kept, Shrinker};
 use crate::open;
-use crate::picture::Painter;
+use crate::picture::{Negative, Painter};
 use crate::proof::{NativeFrame, Prints, print};
 use crate::reader::{Picture, Reader};
 use crate::settings::Settings;
+use crate::shape::Shape;
+use crate::shelf::Shelf;
 use crate::time::FilmTime;
 
-/// Most frames decoded in one go towards the start of the film.
-const MOST_BEHIND: i64 = 512;
+/// Frames before one jumped to that go onto the shelf: steps back after a jump
+/// are answered from there. Fewer than are decoded in full before it.
+const BEFORE_JUMP: i64 = 12;
+/// The part of the memory that full-size frames may take.
+const SHELF_SHARE: usize = 4;
 
 /// Whether work that takes long is to go on.
 pub(crate) type GoOn<'a> = &'a dyn Fn() -> bool;
 
 /// A picture that reading has passed, with what follows it.
-struct Passed {
+pub(crate) struct Passed {
     picture: Picture,
-    time: FilmTime,
-    next: Next,
+    pub(crate) time: FilmTime,
+    pub(crate) next: Next,
+}
+
+/// What came of reading on to a frame.
+enum Found {
+    Frame(Passed),
+    Stopped,
+    /// Reading has passed it.
+    Missed,
 }
 
 /// A reader with one frame of look-ahead, and the cache it fills.
 ///
 /// **Invariant**: `held` is the frame that follows the one passed last, so a
-/// frame goes into the cache with its successor known.
+/// frame goes into the cache with its successor known; where frames between
+/// the two may have been skimmed over, it goes in without.
 pub(crate) struct Projector {
-    reader: Reader,
+    pub(crate) reader: Reader,
     held: Option<Picture>,
+    shape: Shape,
+    shrinker: Shrinker,
     painter: Painter,
-    /// Paints the frame that is rested on.
-    full: Painter,
-    /// The picture found last as such, to be painted again larger.
-    found: Option<(FilmTime, Picture)>,
-    shared: Arc<Shared>,
-    info: FilmInfo,
-    cache_bytes: usize,
+    /// The longest side of a frame rested on.
+    full_side: u32,
+    pub(crate) shelf: Shelf,
+    pub(crate) shared: Arc<Shared>,
+    pub(crate) info: FilmInfo,
+    pub(crate) back: Back,
     /// What was decoded, where a check asked for it.
     prints: Option<Prints>,
 }
@@ -60,11 +77,13 @@ impl Projector {
             info: open::info(&reader, &first, &shape),
             reader,
             held: Some(first),
-            painter: Painter::new(shape, settings.max_side),
-            full: Painter::new(shape, settings.full_side.max(settings.max_side)),
-            found: None,
+            shape,
+            shrinker: Shrinker::new(shape, settings.max_side),
+            painter: Painter::default(),
+            full_side: settings.full_side.max(settings.max_side),
+            shelf: Shelf::new(settings.cache_bytes / SHELF_SHARE),
             shared,
-            cache_bytes: settings.cache_bytes,
+            back: Back::default(),
             prints: None,
         }
     }
@@ -93,30 +112,35 @@ impl Projector {
         &mut self,
         time: FilmTime,
         go_on: GoOn<'_>,
-    ) -> Result<Option<Arc<Frame>>, FilmError> {
+    ) -> Result<Option<Arc<Kept>>, FilmError> {
         let time = time.max(FilmTime::ZERO);
-        if let Some(frame) = self.shared.cache().shown_at(time) {
-            return Ok(Some(frame));
+        if let Some(kept) = self.shared.cache().shown_at(time) {
+            return Ok(Some(kept));
         }
-        self.approach(time)?;
-        while let Some(passed) = self.advance()? {
-            if passed.covers(time) {
-                let keep = passed.time..=passed.time;
-                let frame = self.hold(&passed, &keep)?;
-                self.found = self.enlarges().then_some((passed.time, passed.picture));
-                return Ok(Some(frame));
-            }
-            if !go_on() {
-                return Ok(None);
-            }
+        if let Some(kept) = self.copy_shelved(time)? {
+            return Ok(Some(kept));
         }
-        Err(self.lost(time))
+        let Some(passed) = self.find(time, go_on)? else {
+            return Ok(None);
+        };
+        let keep = passed.time..=passed.time;
+        self.hold(&passed, &keep).map(Some)
+    }
+
+    fn copy_shelved(&mut self, time: FilmTime) -> Result<Option<Arc<Kept>>, FilmError> {
+        let Some((time, next, frame)) = self.shelf.shown_at(time) else {
+            return Ok(None);
+        };
+        let form = self.shrinker.shrink(frame);
+        let key = frame.is_key();
+        let form = form.map_err(|error| self.unsupported(error))?;
+        Ok(Some(self.keep(time, next, key, form, &(time..=time))))
     }
 
     /// Whether a frame rested on would be larger than one in the cache.
     pub(crate) fn enlarges(&self) -> bool {
         let longer = self.info.width.max(self.info.height);
-        longer > self.painter.max_side() && self.full.max_side() > self.painter.max_side()
+        longer > self.shrinker.max_side() && self.full_side > self.shrinker.max_side()
     }
 
     /// The frame at exactly `time` as large as it may be, past the cache;
@@ -126,25 +150,26 @@ impl Projector {
         time: FilmTime,
         go_on: GoOn<'_>,
     ) -> Result<Option<Arc<Frame>>, FilmError> {
-        if self.found.as_ref().is_none_or(|(found, _)| *found != time) {
-            self.found = None;
-            self.approach(time)?;
-            while let Some(passed) = self.advance()? {
-                if passed.covers(time) {
-                    self.found = Some((passed.time, passed.picture));
-                    break;
-                }
-                if !go_on() {
-                    return Ok(None);
-                }
-            }
-        }
-        let Some((found, picture)) = &self.found else {
+        let found = match self.shelf.get(time) {
+            Some(_) => None,
+            None => match self.find(time, go_on)? {
+                Some(passed) => Some(passed),
+                None => return Ok(None),
+            },
+        };
+        let on_shelf = self.shelf.get(time);
+        let frame = found
+            .as_ref()
+            .map(|passed| &passed.picture.frame)
+            .or(on_shelf);
+        let Some(frame) = frame else {
             return Err(self.lost(time));
         };
-        let pixels = paint(&mut self.full, picture, &self.reader)?;
+        let negative = Negative::of(frame, &self.shape, self.full_side);
+        let painted = negative.and_then(|negative| self.painter.paint(&negative));
+        let pixels = painted.map_err(|error| self.unsupported(error))?;
         Ok(Some(Arc::new(Frame {
-            time: *found,
+            time: found.map_or(time, |passed| passed.time),
             end: None,
             width: pixels.width,
             height: pixels.height,
@@ -155,7 +180,7 @@ impl Projector {
     /// Seeks and decodes up to the frame at `time`, without painting.
     pub(crate) fn decode_to(&mut self, time: FilmTime) -> Result<(), FilmError> {
         let tick = self.reader.tick(time);
-        self.held = self.reader.seek(tick)?;
+        self.held = self.reader.seek(tick, None)?;
         while self.held.as_ref().is_some_and(|held| held.tick < tick) {
             self.held = self.reader.next()?;
         }
@@ -163,26 +188,25 @@ impl Projector {
     }
 
     /// Some frame not far before `time` that can be had at once.
-    pub(crate) fn near(&mut self, time: FilmTime) -> Result<Option<Arc<Frame>>, FilmError> {
-        self.approach(time.max(FilmTime::ZERO))?;
+    pub(crate) fn near(&mut self, time: FilmTime) -> Result<Option<Arc<Kept>>, FilmError> {
+        self.approach(time.max(FilmTime::ZERO), true)?;
         let Some(held) = &self.held else {
             return Ok(None);
         };
-        let frame_time = self.reader.time(held.tick);
-        if let Some(frame) = self.shared.cache().learn(frame_time, Next::Unknown) {
-            return Ok(Some(frame));
+        let time = self.reader.time(held.tick);
+        if let Some(kept) = self.shared.cache().learn(time, Next::Unknown) {
+            return Ok(Some(kept));
         }
-        let pixels = paint(&mut self.painter, held, &self.reader)?;
-        let frame = Arc::new(Frame {
-            time: frame_time,
-            end: Some(frame_time + self.info.frame_length()),
-            width: pixels.width,
-            height: pixels.height,
-            rgba: pixels.rgba,
-        });
-        let keep = frame_time..=frame_time;
-        self.shared.hold(Arc::clone(&frame), Next::Unknown, &keep);
-        Ok(Some(frame))
+        let form = self.shrinker.shrink(&held.frame);
+        let key = held.frame.is_key();
+        let form = form.map_err(|error| self.unsupported(error))?;
+        Ok(Some(self.keep(
+            time,
+            Next::Unknown,
+            key,
+            form,
+            &(time..=time),
+        )))
     }
 
     /// What follows the frame at exactly `time`, without painting it; `None`
@@ -196,115 +220,112 @@ impl Projector {
         if let Some(next @ (Next::At(_) | Next::End)) = known {
             return Ok(Some(next));
         }
-        self.approach(time)?;
-        while let Some(passed) = self.advance()? {
-            if passed.covers(time) {
-                self.shared.cache().learn(passed.time, passed.next);
-                return Ok(Some(passed.next));
-            }
-            if !go_on() {
-                return Ok(None);
-            }
-        }
-        Err(self.lost(time))
-    }
-
-    /// Decodes the stretch before the frame at exactly `time` into the cache,
-    /// as much of it as half the cache holds; at least the frame before.
-    /// Returns that frame's time: `None` at the start of the film or when told
-    /// to stop first. Frames from there up to `shown` make no room.
-    pub(crate) fn behind(
-        &mut self,
-        time: FilmTime,
-        shown: FilmTime,
-        go_on: GoOn<'_>,
-    ) -> Result<Option<FilmTime>, FilmError> {
-        if time <= FilmTime::ZERO {
+        let Some(passed) = self.find(time, go_on)? else {
             return Ok(None);
-        }
-        if let Some(before) = self.shared.cache().before(time) {
-            return Ok(Some(before));
-        }
-        let window = self
-            .info
-            .frame_length()
-            .0
-            .saturating_mul(self.frames_behind());
-        let start = time - FilmTime(window);
-        let keep = start..=shown.max(time);
-        self.approach(FilmTime(time.0 - 1))?;
-        while let Some(passed) = self.advance()? {
-            if passed.time >= time {
-                return Ok(None);
-            }
-            let last = passed.covers(FilmTime(time.0 - 1));
-            if last || passed.time >= start {
-                self.hold(&passed, &keep)?;
-            }
-            if last {
-                return Ok(Some(passed.time));
-            }
-            if !go_on() {
-                return Ok(None);
-            }
-        }
-        Err(self.lost(time))
-    }
-
-    /// Half the cache, in frames.
-    fn frames_behind(&self) -> i64 {
-        let held = {
-            let cache = self.shared.cache();
-            cache.bytes() / cache.len().max(1)
         };
-        let frames = self.cache_bytes / 2 / held.max(1);
-        i64::try_from(frames)
-            .unwrap_or(MOST_BEHIND)
-            .clamp(1, MOST_BEHIND)
+        self.shared.cache().learn(passed.time, passed.next);
+        Ok(Some(passed.next))
     }
 
-    /// Decodes the frame at exactly `time` into the cache, or only passes it
-    /// where it is not to be `shown`; returns what follows it.
-    pub(crate) fn ahead(
-        &mut self,
-        time: FilmTime,
-        shown: bool,
-        keep: &RangeInclusive<FilmTime>,
-    ) -> Result<Next, FilmError> {
-        self.approach(time)?;
+    /// Decodes the frame at exactly `time`.
+    pub(crate) fn ahead(&mut self, time: FilmTime) -> Result<Passed, FilmError> {
+        self.approach(time, false)?;
         while let Some(passed) = self.advance()? {
             if passed.covers(time) {
-                if shown {
-                    self.hold(&passed, keep)?;
-                }
-                return Ok(passed.next);
+                return Ok(passed);
             }
         }
         Err(self.lost(time))
+    }
+
+    /// Tells where the hand is and whether it goes back.
+    pub(crate) fn face(&mut self, hand: FilmTime, back: bool) {
+        self.shelf.face(hand, back);
+    }
+
+    /// Decodes up to the frame on screen at `time`; `None` when told to stop
+    /// first.
+    fn find(&mut self, time: FilmTime, go_on: GoOn<'_>) -> Result<Option<Passed>, FilmError> {
+        self.shelf.face(time, true);
+        self.approach(time, true)?;
+        let mut found = self.read_to(time, go_on)?;
+        if matches!(found, Found::Missed) && self.skimmed() {
+            // It stands further back than the stretch decoded in full.
+            self.approach(time, false)?;
+            found = self.read_to(time, go_on)?;
+        }
+        match found {
+            Found::Frame(passed) => Ok(Some(passed)),
+            Found::Stopped => Ok(None),
+            Found::Missed => Err(self.lost(time)),
+        }
+    }
+
+    fn read_to(&mut self, time: FilmTime, go_on: GoOn<'_>) -> Result<Found, FilmError> {
+        let before = self.info.frame_length().0.saturating_mul(BEFORE_JUMP);
+        let shelved = time - FilmTime(before);
+        while let Some(passed) = self.advance()? {
+            if passed.time > time && self.skimmed() {
+                return Ok(Found::Missed);
+            }
+            if passed.time >= shelved && passed.next != Next::Unknown {
+                self.shelve(&passed, &(time..=time));
+            }
+            if passed.covers(time) {
+                return Ok(Found::Frame(passed));
+            }
+            if !go_on() {
+                return Ok(Found::Stopped);
+            }
+        }
+        Ok(Found::Missed)
+    }
+
+    /// Whether frames may be missing in what was read since the last seek.
+    fn skimmed(&self) -> bool {
+        self.reader.whole_from() > self.reader.clock().zero()
     }
 
     /// Makes `held` a frame at or before `time` with no better place to start.
-    fn approach(&mut self, time: FilmTime) -> Result<(), FilmError> {
+    /// With `skim`, frames on the way may be left out, but not the one on
+    /// screen at `time`, or reading to it misses.
+    pub(crate) fn approach(&mut self, time: FilmTime, skim: bool) -> Result<(), FilmError> {
+        self.back.leave();
         let tick = self.reader.tick(time);
+        let whole_from = self.reader.whole_from();
         let near = self.held.as_ref().is_some_and(|held| {
-            held.tick == tick || (held.tick < tick && !self.reader.seek_saves(tick))
+            let whole = held.tick >= whole_from || (skim && tick >= whole_from);
+            let short = held.tick < tick && !self.reader.seek_saves(tick);
+            whole && (held.tick == tick || short)
         });
+        // Past the end it is the last frame that is wanted.
+        let aim = skim.then(|| self.reader.tick(time.min(self.info.duration)));
         if !near {
-            self.held = self.reader.seek(tick)?;
+            self.held = self.reader.seek(tick, aim)?;
+        } else if let Some(aim) = aim {
+            self.reader.skim_to(aim);
+        } else {
+            self.reader.skim_no_more();
         }
         Ok(())
     }
 
+    /// The time of the frame that reading stands before.
+    pub(crate) fn held_time(&self) -> Option<FilmTime> {
+        self.held.as_ref().map(|held| self.reader.time(held.tick))
+    }
+
     /// Passes the held frame and reads the one after it.
-    fn advance(&mut self) -> Result<Option<Passed>, FilmError> {
+    pub(crate) fn advance(&mut self) -> Result<Option<Passed>, FilmError> {
         let Some(picture) = self.held.take() else {
             return Ok(None);
         };
         self.held = self.reader.next()?;
-        let next = self
-            .held
-            .as_ref()
-            .map_or(Next::End, |held| Next::At(self.reader.time(held.tick)));
+        let next = match &self.held {
+            _ if picture.tick < self.reader.whole_from() => Next::Unknown,
+            Some(held) => Next::At(self.reader.time(held.tick)),
+            None => Next::End,
+        };
         Ok(Some(Passed {
             time: self.reader.time(picture.tick),
             picture,
@@ -312,58 +333,94 @@ impl Projector {
         }))
     }
 
-    /// Paints a passed frame into the cache, unless it is there already.
-    fn hold(
+    /// Puts a passed frame into the cache, unless it is there already.
+    pub(crate) fn hold(
         &mut self,
         passed: &Passed,
         keep: &RangeInclusive<FilmTime>,
-    ) -> Result<Arc<Frame>, FilmError> {
-        if let Some(frame) = self.shared.cache().learn(passed.time, passed.next) {
-            return Ok(frame);
+    ) -> Result<Arc<Kept>, FilmError> {
+        if let Some(kept) = self.shared.cache().learn(passed.time, passed.next) {
+            return Ok(kept);
         }
-        let pixels = paint(&mut self.painter, &passed.picture, &self.reader)?;
         if let Some(prints) = &mut self.prints {
             prints.insert(passed.time, print(&passed.picture, passed.time));
         }
-        let end = match passed.next {
-            Next::At(next) => next,
-            Next::Unknown | Next::End => passed.time + self.info.frame_length(),
-        };
-        let frame = Arc::new(Frame {
-            time: passed.time,
-            end: Some(end),
-            width: pixels.width,
-            height: pixels.height,
-            rgba: pixels.rgba,
-        });
-        self.shared.hold(Arc::clone(&frame), passed.next, keep);
-        Ok(frame)
+        let frame = &passed.picture.frame;
+        let form = self.shrinker.shrink(frame);
+        let form = form.map_err(|error| self.unsupported(error))?;
+        Ok(self.keep(passed.time, passed.next, frame.is_key(), form, keep))
     }
 
-    fn lost(&self, time: FilmTime) -> FilmError {
+    /// Puts the frame before the one at exactly `time` from the shelf into the
+    /// cache; its time, if it was there.
+    pub(crate) fn take_down(
+        &mut self,
+        time: FilmTime,
+        keep: &RangeInclusive<FilmTime>,
+    ) -> Result<Option<FilmTime>, FilmError> {
+        let Some((before, frame)) = self.shelf.before(time) else {
+            return Ok(None);
+        };
+        let form = self.shrinker.shrink(frame);
+        let key = frame.is_key();
+        let form = form.map_err(|error| self.unsupported(error))?;
+        self.keep(before, Next::At(time), key, form, keep);
+        Ok(Some(before))
+    }
+
+    fn keep(
+        &self,
+        time: FilmTime,
+        next: Next,
+        key: bool,
+        form: Form,
+        keep: &RangeInclusive<FilmTime>,
+    ) -> Arc<Kept> {
+        let end = match next {
+            Next::At(next) => next,
+            Next::Unknown | Next::End => time + self.info.frame_length(),
+        };
+        let end = Some(end);
+        let kept = Arc::new(Kept {
+            time,
+            end,
+            key,
+            form,
+        });
+        self.shared.hold(Arc::clone(&kept), next, keep);
+        kept
+    }
+
+    /// Puts a passed frame onto the shelf, where frames are shown larger than
+    /// the cache holds them.
+    pub(crate) fn shelve(&mut self, passed: &Passed, keep: &RangeInclusive<FilmTime>) {
+        if self.enlarges() {
+            self.shelf
+                .put(passed.time, passed.next, &passed.picture.frame);
+            self.shared.cache().set_aside(self.shelf.bytes(), keep);
+        }
+    }
+
+    pub(crate) fn lost(&self, time: FilmTime) -> FilmError {
         let detail = format!("no frame found at {} ns", time.0);
         FilmError::new(FilmErrorKind::Damaged, self.reader.path(), detail)
+    }
+
+    /// What cannot be painted is a coding we do not know.
+    pub(crate) fn unsupported(&self, error: ffmpeg_the_third::Error) -> FilmError {
+        let path = self.reader.path();
+        FilmError::new(FilmErrorKind::Unsupported, path, error.to_string())
     }
 }
 
 impl Passed {
-    /// Whether this is the frame on screen at `time`, given that it does not
-    /// start later.
-    fn covers(&self, time: FilmTime) -> bool {
+    /// Whether this is surely the frame on screen at `time`, given that it
+    /// does not start later.
+    pub(crate) fn covers(&self, time: FilmTime) -> bool {
         match self.next {
             Next::At(next) => time < next,
-            Next::End | Next::Unknown => true,
+            Next::End => true,
+            Next::Unknown => false,
         }
     }
-}
-
-/// The pixels of a picture; what cannot be painted is a coding we do not know.
-fn paint(
-    painter: &mut Painter,
-    picture: &Picture,
-    reader: &Reader,
-) -> Result<crate::picture::Pixels, FilmError> {
-    painter.paint(&picture.frame).map_err(|error| {
-        FilmError::new(FilmErrorKind::Unsupported, reader.path(), error.to_string())
-    })
 }

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
+use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
@@ -129,7 +130,12 @@ impl Proof {
     /// # Errors
     /// Any [`FilmErrorKind`](crate::FilmErrorKind).
     pub fn before(&mut self, time: FilmTime) -> Result<Option<NativeFrame>, FilmError> {
-        match self.projector.behind(time, time, &|| true)? {
+        let stretch = Stretch {
+            low: time,
+            shown: time,
+            urgent: true,
+        };
+        match self.projector.behind(stretch, &|| true)? {
             Some(before) => self.at(before),
             None => Ok(None),
         }

@@ -8,6 +8,7 @@ use std::time::SystemTime;
 use ffmpeg_the_third as av;
 
 use av::codec::decoder;
+use av::codec::discard::Discard;
 use av::format::context::Input;
 use av::frame::Video;
 use av::threading;
@@ -27,6 +28,11 @@ const RETREATS: u32 = 5;
 /// Larger pictures are refused: twice the size of 8K (ITU-R BT.2020).
 const MOST_PIXELS: i64 = 2 * 7680 * 4320;
 
+/// Frames decoded in full before a wanted one, where those further back may be
+/// skimmed: as many as H.264 lets a decoder hold back for their order
+/// (`MaxDpbFrames`, ITU-T H.264, A.3.1).
+const FULL: i64 = 16;
+
 /// A decoded frame and its tick.
 pub(crate) struct Picture {
     pub(crate) frame: Video,
@@ -37,6 +43,8 @@ pub(crate) struct Picture {
 ///
 /// **Invariant**: [`Reader::next`] gives rising ticks between two seeks, and
 /// after a seek never a frame whose references were not decoded.
+///
+/// **Invariant**: from [`Reader::whole_from`] on no frame is missing.
 pub(crate) struct Reader {
     path: PathBuf,
     identity: Identity,
@@ -49,9 +57,18 @@ pub(crate) struct Reader {
     frame_ticks: i64,
     packet: av::Packet,
     place: Place,
+    /// Whether frames that no other refers to may be left out on the way; no
+    /// longer once damage was met, as decoders fill holes from any frame.
+    skims: bool,
+    /// Whether each packet is one frame and tells its tick.
+    one_each: bool,
+    /// Ticks of frames that the decoder owes.
+    owed: BTreeSet<i64>,
     /// Decoding ticks of what could not be decoded; once each, however often
     /// it is passed.
     spoiled: BTreeSet<i64>,
+    /// Ticks of frames that never came, of films whose packets are frames.
+    lost: BTreeSet<i64>,
 }
 
 /// Tells a file from another one put in its place; film files are not written
@@ -83,6 +100,14 @@ struct Place {
     sent: Option<i64>,
     /// Tick of the last frame given out.
     given: Option<i64>,
+    /// Frames before this tick that no other refers to may be left out.
+    skim_to: Option<i64>,
+    /// Greatest presentation tick of the packets sent.
+    sent_most: i64,
+    /// Frames before this tick may have been left out.
+    whole_from: i64,
+    /// Whether the end was read a second time, from further back.
+    again: bool,
     /// The decoder has been told that no packet follows.
     draining: bool,
     drain_errors: u32,
@@ -94,6 +119,10 @@ impl Place {
         floor: None,
         sent: None,
         given: None,
+        skim_to: None,
+        sent_most: i64::MIN,
+        whole_from: i64::MIN,
+        again: false,
         draining: false,
         drain_errors: 0,
     };
@@ -123,11 +152,15 @@ impl Reader {
             decoder: decoder_of(path, &opened.input, opened.stream, threads)?,
             clock: opened.clock,
             frame_ticks: opened.frame_ticks,
+            skims: one_each(&opened.input, opened.stream),
+            one_each: one_each(&opened.input, opened.stream),
+            owed: BTreeSet::new(),
             stream: opened.stream,
             input: opened.input,
             packet: av::Packet::empty(),
             place: Place::START,
             spoiled: BTreeSet::new(),
+            lost: BTreeSet::new(),
         };
         let first = reader.next()?.ok_or_else(|| {
             FilmError::new(FilmErrorKind::Damaged, path, "no frame could be decoded")
@@ -164,7 +197,34 @@ impl Reader {
 
     /// Pieces that could not be decoded so far.
     pub(crate) fn skipped(&self) -> u64 {
-        self.spoiled.len() as u64
+        // A decoder with many threads does not tell every error, and not every
+        // error costs a frame.
+        self.spoiled.len().max(self.lost.len()) as u64
+    }
+
+    /// The first tick from which on no frame is missing; frames before it may
+    /// have lost neighbours to skimming.
+    pub(crate) fn whole_from(&self) -> i64 {
+        let skimmed = self.place.whole_from > i64::MIN;
+        if skimmed && !self.skims {
+            return i64::MAX;
+        }
+        self.place.whole_from
+    }
+
+    /// From the next packet on, frames before `tick` may be left out where no
+    /// other refers to them, but for the last few: on the way to `tick` they
+    /// are not needed.
+    pub(crate) fn skim_to(&mut self, tick: i64) {
+        if self.skims {
+            let limit = tick.saturating_sub(FULL.saturating_mul(self.frame_ticks));
+            self.place.skim_to = Some(limit);
+        }
+    }
+
+    /// From the next packet on nothing is left out.
+    pub(crate) fn skim_no_more(&mut self) {
+        self.place.skim_to = None;
     }
 
     /// The next presented frame; `None` at the end of the film.
@@ -177,9 +237,42 @@ impl Reader {
                     }
                 }
                 Answer::NeedsMore => self.feed()?,
-                Answer::Over => return Ok(None),
+                Answer::Over if self.lacks_end() => self.read_end_again(),
+                Answer::Over => {
+                    self.lost.append(&mut self.owed);
+                    return Ok(None);
+                }
             }
         }
+    }
+
+    /// Whether the decoder kept the film's last frames to itself: after a seek
+    /// to a key frame that does not begin anew (an open group of frames), some
+    /// releases of libav do not let go of frames that were not preceded by
+    /// others enough.
+    fn lacks_end(&self) -> bool {
+        let after = self.place.given >= Some(self.place.whole_from);
+        let sought = self.place.floor.is_some() && !self.place.again;
+        self.one_each && after && sought && !self.owed.is_empty()
+    }
+
+    /// Reads once more from the group of frames before; what was given already
+    /// is not given again.
+    fn read_end_again(&mut self) {
+        let floor = self.place.floor.unwrap_or_default();
+        let (given, whole_from) = (self.place.given, self.place.whole_from);
+        let target = floor.saturating_sub(self.frame_ticks);
+        if let Err(error) = libav::seek_back(&mut self.input, self.stream, target) {
+            log::debug!("seeking to tick {target} failed: {error}");
+            self.place.again = true;
+            return;
+        }
+        self.restart(Place {
+            given,
+            whole_from,
+            again: true,
+            ..Place::AFTER_SEEK
+        });
     }
 
     fn receive(&mut self) -> Answer {
@@ -206,6 +299,10 @@ impl Reader {
 
     /// Gives a frame its tick; `None` for one that is not to be shown.
     fn accept(&mut self, frame: Video) -> Option<Picture> {
+        if libav::is_interlaced(&frame) {
+            self.one_each = false;
+        }
+        self.skims &= self.one_each && !libav::is_damaged(&frame);
         let given = self.place.given;
         let tick = frame
             .timestamp()
@@ -218,8 +315,23 @@ impl Reader {
             log::debug!("a frame at tick {tick} comes after a later one and is left out");
             return None;
         }
+        self.settle_debts(tick);
         self.place.given = Some(tick);
         Some(Picture { frame, tick })
+    }
+
+    /// Frames come in order: those owed before this one are lost. After a seek
+    /// the first ones may rightly stay away.
+    fn settle_debts(&mut self, tick: i64) {
+        if !self.one_each {
+            return;
+        }
+        let later = self.owed.split_off(&tick);
+        let missing = std::mem::replace(&mut self.owed, later);
+        self.owed.remove(&tick);
+        if let Some(given) = self.place.given {
+            self.lost.extend(missing.range(given.saturating_add(1)..));
+        }
     }
 
     /// Hands the decoder the next packet, or the news that there is none.
@@ -235,11 +347,38 @@ impl Reader {
             return Ok(());
         }
         self.place.sent = self.packet.dts().or(self.packet.pts());
+        let discard = self.discard();
+        self.note_debt(discard);
+        self.decoder.skip_frame(discard);
         if let Err(error) = self.decoder.send_packet(&self.packet) {
             log::debug!("a packet could not be decoded: {error}");
             self.spoil();
         }
         Ok(())
+    }
+
+    fn note_debt(&mut self, discard: Discard) {
+        let shown = !libav::is_hidden(&self.packet) && discard == Discard::Default;
+        if let Some(tick) = self.packet.pts().filter(|_| self.one_each && shown)
+            && self.place.floor.is_none_or(|floor| tick >= floor)
+        {
+            self.owed.insert(tick);
+        }
+    }
+
+    /// What the decoder may leave out from this packet on. Once a packet at or
+    /// past the limit is on its way nothing is left out any more: decoders may
+    /// look at this after they took the next packet.
+    fn discard(&mut self) -> Discard {
+        let place = &mut self.place;
+        place.sent_most = place.sent_most.max(self.packet.pts().unwrap_or(i64::MAX));
+        match place.skim_to {
+            Some(limit) if place.sent_most < limit => {
+                place.whole_from = limit;
+                Discard::NonReference
+            }
+            _ => Discard::Default,
+        }
     }
 
     /// Reads on to the next packet of the picture that is to be decoded;
@@ -285,13 +424,19 @@ impl Reader {
     }
 
     fn spoil(&mut self) {
+        self.skims = false;
         self.spoiled.insert(self.place.sent.unwrap_or(i64::MIN));
     }
 
     /// Goes to a place from which the frame shown at `tick` will be reached by
     /// [`Reader::next`], and gives the first frame found there: at or before
-    /// `tick`, or the first of the film.
-    pub(crate) fn seek(&mut self, tick: i64) -> Result<Option<Picture>, FilmError> {
+    /// `tick`, or the first of the film. With `skim`, frames on the way to
+    /// that tick may be left out as by [`Reader::skim_to`].
+    pub(crate) fn seek(
+        &mut self,
+        tick: i64,
+        skim: Option<i64>,
+    ) -> Result<Option<Picture>, FilmError> {
         let second = self.clock.second();
         let mut retreat = 0;
         for attempt in 0..=RETREATS {
@@ -304,6 +449,9 @@ impl Reader {
                 break;
             }
             self.restart(Place::AFTER_SEEK);
+            if let Some(aim) = skim {
+                self.skim_to(aim);
+            }
             if let Some(picture) = self.next()?
                 && picture.tick <= tick
             {
@@ -333,6 +481,7 @@ impl Reader {
         let opened = open::open(&self.path)?;
         self.decoder = decoder_of(&self.path, &opened.input, opened.stream, self.threads)?;
         self.input = opened.input;
+        self.owed.clear();
         self.place = Place::START;
         self.next()
     }
@@ -363,6 +512,7 @@ impl Reader {
 
     fn restart(&mut self, place: Place) {
         self.decoder.flush();
+        self.owed.clear();
         self.place = place;
     }
 
@@ -377,6 +527,19 @@ impl Reader {
             None => tick.saturating_sub(sent) > 2 * self.clock.second(),
         }
     }
+}
+
+/// Whether each packet is one frame and tells its tick, and frames that no
+/// other refers to are marked so surely that leaving them out changes no other:
+/// H.264 says it of each picture (`nal_ref_idc`, ITU-T H.264, 7.4.1), HEVC only
+/// within a temporal layer.
+fn one_each(input: &Input, stream: usize) -> bool {
+    let name = input.format().name().to_owned();
+    let timed = name
+        .split(',')
+        .any(|part| part == "mov" || part == "matroska");
+    let stream = input.stream(stream);
+    timed && stream.is_some_and(|stream| stream.parameters().id() == av::codec::Id::H264)
 }
 
 fn decoder_of(

@@ -30,13 +30,14 @@ pub fn thumbnail(path: &Path, at: Option<FilmTime>, max_side: u32) -> Result<Fra
         let (reader, first) = Reader::open(path, THREADS)?;
         let settings = Settings {
             max_side,
-            full_side: 0,
+            full_side: max_side,
             cache_bytes: 0,
         };
         let shared = Arc::new(Shared::new(settings.cache_bytes));
         let mut projector = Projector::new(reader, first, settings, shared);
         let time = at.unwrap_or(FilmTime(projector.info().duration.0 / 10));
-        let frame = projector.exact(time, &|| true)?;
+        // Past the cache, which keeps less colour than a still may have.
+        let frame = projector.sharp(time.max(FilmTime::ZERO), &|| true)?;
         frame
             .map(|frame| (*frame).clone())
             .ok_or_else(|| FilmError::new(FilmErrorKind::Damaged, path, "no frame"))

@@ -1,39 +1,31 @@
 //! The thread behind a film: takes the newest want, answers it, and uses the
 //! time that is left to decode what will probably be wanted next.
 
-use std::cell::Cell;
 use std::num::NonZero;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::thread;
-use std::time::{Duration, Instant};
 
+use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::{Outbox, Reply, Shared, Want};
-use crate::frame::Frame;
 use crate::index::{self, IndexState};
+use crate::kept::Kept;
+use crate::play::Run;
 use crate::projector::Projector;
 use crate::reader::Reader;
+use crate::rest::Ready;
 use crate::settings::Settings;
 use crate::time::FilmTime;
 
 /// Decoder threads at most: more only add delay to a jump.
-const MOST_THREADS: usize = 8;
-/// A hand that asked for nothing this long rests: longer than the pause
-/// between two steps of a held key. Our own choice.
-const REST: Duration = Duration::from_millis(60);
-/// Frames made ready around a resting place.
-const READY: usize = 8;
-/// Film seconds decoded ahead at ordinary speed, at most.
-const SECONDS_AHEAD: f64 = 10.0;
-/// Frames decoded ahead, at most: well below what the cache counts.
-const FRAMES_AHEAD: usize = 3000;
-/// Pictures a second beyond which playing fast leaves frames out.
-const SCREEN_RATE: f64 = 60.0;
+const MOST_THREADS: usize = 9;
 /// A quick frame this near to the wanted one is not worth showing.
 const QUICK: FilmTime = FilmTime(150_000_000);
+/// While dragging, a frame in the cache this near will do at first.
+const NEAR: FilmTime = FilmTime(1_000_000_000);
 
 /// Starts the thread of a film; with a folder for its index, another for that
 /// once the film is open. Its end, however it comes, is told through `outbox`.
@@ -91,8 +83,7 @@ fn run(
     shared: &Arc<Shared>,
     outbox: &Outbox,
 ) -> Result<(), FilmError> {
-    let threads = thread::available_parallelism().map_or(1, NonZero::get);
-    let (reader, first) = Reader::open(path, threads.min(MOST_THREADS))?;
+    let (reader, first) = Reader::open(path, decoder_threads())?;
     let projector = Projector::new(reader, first, settings, Arc::clone(shared));
     if index.is_some() {
         shared.set_index(IndexState::Building(0.0));
@@ -122,6 +113,14 @@ fn run(
     Ok(())
 }
 
+/// One more than there are processors, as libav itself chooses: a thread that
+/// waits for another's rows leaves its processor to the third.
+fn decoder_threads() -> usize {
+    let processors = thread::available_parallelism().map_or(1, NonZero::get);
+    let more = if processors > 1 { processors + 1 } else { 1 };
+    more.min(MOST_THREADS)
+}
+
 /// Numbers the film's frames on a thread of its own; a film whose frames
 /// cannot be numbered is shown all the same.
 fn start_index(path: &Path, folder: PathBuf, shared: &Arc<Shared>, outbox: &Outbox) {
@@ -141,28 +140,16 @@ fn start_index(path: &Path, folder: PathBuf, shared: &Arc<Shared>, outbox: &Outb
     }
 }
 
-struct Worker<'a> {
-    projector: Projector,
-    shared: &'a Shared,
-    outbox: &'a Outbox,
+/// What the thread of an open film works with.
+pub(crate) struct Worker<'a> {
+    pub(crate) projector: Projector,
+    pub(crate) shared: &'a Shared,
+    pub(crate) outbox: &'a Outbox,
     /// Bytes of the cache that playing may fill ahead.
-    share: usize,
-    run: Option<Run>,
+    pub(crate) share: usize,
+    /// The stretch that is being played.
+    pub(crate) run: Option<Run>,
     told_skipped: u64,
-}
-
-/// A stretch decoded for playing.
-#[derive(Clone, Copy)]
-struct Run {
-    /// Where the film was when it was last asked for.
-    from: FilmTime,
-    /// The last frame decoded.
-    head: FilmTime,
-    /// What follows it.
-    next: Next,
-    /// The last frame that was painted.
-    painted: FilmTime,
-    told_end: bool,
 }
 
 impl Worker<'_> {
@@ -178,12 +165,14 @@ impl Worker<'_> {
         }
     }
 
-    fn shown(&self, want: Want, frame: &Arc<Frame>, exact: bool) {
-        let frame = Arc::clone(frame);
+    pub(crate) fn shown(&self, want: Want, kept: &Arc<Kept>, exact: bool) -> Result<(), FilmError> {
+        let frame = self.shared.hand_out(kept);
+        let frame = frame.map_err(|error| self.projector.unsupported(error))?;
         self.outbox.send(Reply::Shown { want, frame, exact });
+        Ok(())
     }
 
-    fn tell_damage(&mut self) {
+    pub(crate) fn tell_damage(&mut self) {
         let skipped = self.projector.skipped();
         if skipped > self.told_skipped {
             self.told_skipped = skipped;
@@ -194,33 +183,44 @@ impl Worker<'_> {
     fn show(&mut self, number: u64, want: Want, time: FilmTime) -> Result<(), FilmError> {
         let shared = self.shared;
         let go_on = || !shared.outdated(number);
-        let Some(frame) = self.projector.exact(time, &go_on)? else {
+        let Some(kept) = self.projector.exact(time, &go_on)? else {
             return Ok(());
         };
-        self.shown(want, &frame, true);
-        self.settle(number, frame.time, Ready::Ahead)
+        self.shown(want, &kept, true)?;
+        self.settle(number, kept.time, Ready::Ahead)
     }
 
     fn drag(&mut self, number: u64, want: Want, time: FilmTime) -> Result<(), FilmError> {
         let shared = self.shared;
         let go_on = || !shared.outdated(number);
         let cached = shared.cache().shown_at(time);
-        if let Some(frame) = cached {
-            self.shown(want, &frame, true);
-            return self.settle(number, frame.time, Ready::Neither);
+        if let Some(kept) = cached {
+            self.shown(want, &kept, true)?;
+            return self.settle(number, kept.time, Ready::Neither);
         }
-        if let Some(frame) = self.projector.near(time)?
-            && time - frame.time > QUICK
-        {
-            self.shown(want, &frame, false);
-        }
+        self.show_near(want, time)?;
         if go_on()
-            && let Some(frame) = self.projector.exact(time, &go_on)?
+            && let Some(kept) = self.projector.exact(time, &go_on)?
         {
-            self.shown(want, &frame, true);
-            return self.settle(number, frame.time, Ready::Neither);
+            self.shown(want, &kept, true)?;
+            return self.settle(number, kept.time, Ready::Neither);
         }
         Ok(())
+    }
+
+    /// Shows a frame of the cache near `time`, or else the one that decoding
+    /// begins with.
+    fn show_near(&mut self, want: Want, time: FilmTime) -> Result<(), FilmError> {
+        let near = |kept: &Arc<Kept>| time - kept.time <= NEAR;
+        let cached = self.shared.cache().latest_until(time).filter(near);
+        let quick = match cached {
+            Some(kept) => Some(kept),
+            None => self.projector.near(time)?,
+        };
+        match quick.filter(|kept| time - kept.time > QUICK) {
+            Some(kept) => self.shown(want, &kept, false),
+            None => Ok(()),
+        }
     }
 
     fn step(
@@ -237,15 +237,16 @@ impl Worker<'_> {
         let Some(start) = self.projector.exact(from, &go_on)? else {
             return Ok(());
         };
+        self.projector.face(start.time, frames < 0);
         let Some((time, left)) = self.walk(start.time, frames, &go_on)? else {
             return Ok(());
         };
-        let Some(frame) = self.projector.exact(time, &go_on)? else {
+        let Some(kept) = self.projector.exact(time, &go_on)? else {
             return Ok(());
         };
-        self.shown(want, &frame, true);
+        self.shown(want, &kept, true)?;
         if left > 0 {
-            self.outbox.send(Reply::AtEnd { last: frame.time });
+            self.outbox.send(Reply::AtEnd { last: kept.time });
         } else if left < 0 {
             self.outbox.send(Reply::AtStart);
         }
@@ -254,63 +255,7 @@ impl Worker<'_> {
         } else {
             Ready::Ahead
         };
-        self.settle(number, frame.time, ready)
-    }
-
-    /// Uses the time after an answer: makes neighbours ready, and once the
-    /// hand rests, shows the frame sharp. Steps that the cache can answer are
-    /// answered meanwhile.
-    fn settle(&mut self, number: u64, time: FilmTime, ready: Ready) -> Result<(), FilmError> {
-        let (shared, outbox) = (self.shared, self.outbox);
-        let served = Cell::new(Served {
-            number,
-            time,
-            at: Instant::now(),
-        });
-        let current = || {
-            step_from_cache(shared, outbox, &served);
-            !shared.outdated(served.get().number)
-        };
-        if !self.projector.enlarges() {
-            return self.make_ready(time, ready, &current);
-        }
-        let moving = || current() && served.get().at.elapsed() < REST;
-        let resting = || !shared.outdated(served.get().number);
-        loop {
-            self.make_ready(served.get().time, ready, &moving)?;
-            while current() {
-                let left = REST.saturating_sub(served.get().at.elapsed());
-                if left.is_zero() {
-                    break;
-                }
-                shared.wait_for(left);
-            }
-            if !resting() {
-                return Ok(());
-            }
-            let rested = served.get();
-            if let Some(frame) = self.projector.sharp(rested.time, &resting)? {
-                outbox.send(Reply::Sharp(frame));
-            }
-            self.make_ready(rested.time, ready, &current)?;
-            // A step answered meanwhile rests on another frame.
-            if served.get().number == rested.number {
-                return Ok(());
-            }
-        }
-    }
-
-    fn make_ready(
-        &mut self,
-        time: FilmTime,
-        ready: Ready,
-        idle: &dyn Fn() -> bool,
-    ) -> Result<(), FilmError> {
-        match ready {
-            Ready::Ahead => self.ready_ahead(time, idle),
-            Ready::Behind => self.ready_behind(time, idle),
-            Ready::Neither => Ok(()),
-        }
+        self.settle(number, kept.time, ready)
     }
 
     /// The frame `frames` away from the one at exactly `time`, and the frames
@@ -331,7 +276,12 @@ impl Worker<'_> {
                     None => return Ok(None),
                 }
             } else {
-                match self.projector.behind(time, shown, go_on)? {
+                let stretch = Stretch {
+                    low: time,
+                    shown,
+                    urgent: true,
+                };
+                match self.projector.behind(stretch, go_on)? {
                     Some(before) => time = before,
                     None if time <= FilmTime::ZERO => break,
                     None => return Ok(None),
@@ -341,159 +291,6 @@ impl Worker<'_> {
         }
         Ok(Some((time, left)))
     }
-
-    /// Makes the next frames ready while nothing else is wanted.
-    fn ready_ahead(&mut self, time: FilmTime, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
-        let Some((mut head, mut next)) = self.shared.cache().run_end(time) else {
-            return Ok(());
-        };
-        for _ in 0..READY {
-            let (count, bytes) = self.shared.cache().between(time, head);
-            let Next::At(following) = next else { break };
-            if bytes > self.share || count > READY || !idle() {
-                break;
-            }
-            let keep = time..=following;
-            next = self.projector.ahead(following, true, &keep)?;
-            head = following;
-        }
-        Ok(())
-    }
-
-    /// Makes earlier frames ready, so that stepping back does not halt where
-    /// a group of frames begins.
-    fn ready_behind(&mut self, time: FilmTime, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
-        let mut first = time;
-        for _ in 0..READY {
-            let known = self.shared.cache().before(first);
-            match known {
-                Some(before) => first = before,
-                None if idle() => {
-                    self.projector.behind(first, time, idle)?;
-                    break;
-                }
-                None => break,
-            }
-        }
-        Ok(())
-    }
-
-    fn play(
-        &mut self,
-        number: u64,
-        want: Want,
-        from: FilmTime,
-        speed: f64,
-    ) -> Result<(), FilmError> {
-        let shared = self.shared;
-        let go_on = || !shared.outdated(number);
-        // The first picture is owed even where the next Play is here already.
-        let still_play = || !shared.outdated_by_other_than_play(number);
-        let Some(frame) = self.projector.exact(from, &still_play)? else {
-            return Ok(());
-        };
-        self.shown(want, &frame, true);
-        let gap = thinning(speed);
-        let mut run = self.run_from(&frame, gap);
-        if run.next == Next::Unknown {
-            // Found while dragging, alone.
-            let next = self.projector.successor(run.head, &still_play)?;
-            run.next = next.unwrap_or(Next::Unknown);
-        }
-        while go_on() && !self.is_full(frame.time, &run, speed) {
-            let Next::At(time) = run.next else { break };
-            let painted = (time - run.painted).0 >= gap;
-            let keep = frame.time..=time;
-            run.next = self.projector.ahead(time, painted, &keep)?;
-            run.head = time;
-            if painted {
-                run.painted = time;
-            }
-        }
-        if run.next == Next::End && !run.told_end {
-            run.told_end = true;
-            self.outbox.send(Reply::AtEnd { last: run.head });
-        }
-        self.run = Some(run);
-        Ok(())
-    }
-
-    /// The stretch that is being played, or a new one from this frame.
-    fn run_from(&self, frame: &Frame, gap: i64) -> Run {
-        let from = frame.time;
-        let going = self.run.filter(|run| (run.from..=run.head).contains(&from));
-        // With frames left out the cache cannot tell how far it goes.
-        if let Some(run) = going.filter(|_| gap > 0) {
-            return Run { from, ..run };
-        }
-        let known = self.shared.cache().run_end(from);
-        let (head, next) = known.unwrap_or((from, Next::Unknown));
-        Run {
-            from,
-            head,
-            next,
-            painted: head,
-            told_end: going.is_some_and(|run| run.told_end),
-        }
-    }
-
-    fn is_full(&self, from: FilmTime, run: &Run, speed: f64) -> bool {
-        let (count, bytes) = self.shared.cache().between(from, run.head);
-        let seconds = SECONDS_AHEAD * speed.abs().max(1.0);
-        (bytes >= self.share && count > 2)
-            || count >= FRAMES_AHEAD
-            || (run.head - from).as_secs_f64() >= seconds
-    }
-}
-
-/// What is made ready after an answer.
-#[derive(Clone, Copy)]
-enum Ready {
-    Ahead,
-    Behind,
-    Neither,
-}
-
-/// The answer given last.
-#[derive(Clone, Copy)]
-struct Served {
-    number: u64,
-    time: FilmTime,
-    at: Instant,
-}
-
-/// Answers a waiting single step that the cache can answer, so that making
-/// frames ready goes on while a key is held, and does not begin anew at each
-/// step.
-fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<Served>) {
-    let Some((number, want @ Want::Step { from, frames })) = shared.peek() else {
-        return;
-    };
-    if frames.abs() != 1 {
-        return;
-    }
-    let found = shared.cache().neighbour(from, frames > 0);
-    if let Some(frame) = found
-        && shared.take_numbered(number)
-    {
-        served.set(Served {
-            number,
-            time: frame.time,
-            at: Instant::now(),
-        });
-        let exact = true;
-        outbox.send(Reply::Shown { want, frame, exact });
-    }
-}
-
-/// Nanoseconds of film that one screen picture lasts at this speed, less a
-/// little, so that a film of just the screen's rate loses nothing.
-fn thinning(speed: f64) -> i64 {
-    let speed = speed.abs();
-    if speed <= 1.0 || !speed.is_finite() {
-        return 0;
-    }
-    FilmTime::from_secs_f64(0.9 * speed / SCREEN_RATE).0
 }
 
 #[cfg(test)]
@@ -519,20 +316,5 @@ mod tests {
         assert_eq!(error.detail(), "out of oats");
         assert!(error.can_retry());
         assert_eq!(woken.load(Ordering::Relaxed), 1);
-    }
-
-    #[test]
-    fn frames_are_left_out_only_beyond_the_screens_rate() {
-        for (speed, rate, expected) in [
-            (1.0, 240, false),
-            (2.0, 30, false),
-            (4.0, 30, true),
-            (-4.0, 30, true),
-            (2.0, 60, true),
-            (f64::NAN, 60, false),
-        ] {
-            let step = 1_000_000_000 / rate;
-            assert_eq!(step < thinning(speed), expected, "{speed} x at {rate}");
-        }
     }
 }

@@ -197,8 +197,8 @@ fn playing_fills_the_cache_ahead() {
     let settings = Settings {
         max_side: 96,
         full_side: 0,
-        // Twelve frames of 96 by 54: far fewer than the film has.
-        cache_bytes: 12 * 96 * 54 * 4,
+        // Twelve frames of 96 by 54 in 4:2:0: far fewer than the film has.
+        cache_bytes: 12 * 96 * 54 * 3 / 2,
     };
     let mut film = Watched::open(&path, settings).unwrap();
     film.ask(Want::Play {
@@ -233,7 +233,7 @@ fn a_stretch_is_repeated_from_a_small_cache() {
     let settings = Settings {
         max_side: 96,
         full_side: 0,
-        cache_bytes: 12 * 96 * 54 * 4,
+        cache_bytes: 12 * 96 * 54 * 3 / 2,
     };
     let mut film = Watched::open(&path, settings).unwrap();
     film.ask(Want::Near(times[0]));

@@ -1,0 +1,193 @@
+//! The time after an answer: neighbours are made ready, and once the hand
+//! rests, the frame is shown sharp.
+
+use std::cell::Cell;
+use std::time::{Duration, Instant};
+
+use crate::behind::Stretch;
+use crate::cache::Next;
+use crate::error::FilmError;
+use crate::film::{Outbox, Reply, Shared, Want};
+use crate::time::FilmTime;
+use crate::worker::Worker;
+
+/// A hand that asked for nothing this long rests: longer than the pause
+/// between two steps of a held key. Our own choice.
+const REST: Duration = Duration::from_millis(60);
+/// Frames made ready after the one on screen while the hand moves.
+const READY: usize = 8;
+/// The same once it rests, before reading turns to the frames behind: coming
+/// back to where these end costs a group of frames.
+const READY_RESTED: usize = 30;
+/// Frames made ready before the one on screen, at least. Their groups are made
+/// ready whole, and the group before its own too.
+const BEHIND: usize = 30;
+
+/// What is made ready after an answer.
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum Ready {
+    /// What follows; what comes before it too, once the hand rests.
+    Ahead,
+    Behind,
+    Neither,
+}
+
+/// The answer given last.
+#[derive(Clone, Copy)]
+struct Served {
+    number: u64,
+    time: FilmTime,
+    at: Instant,
+    ready: Ready,
+}
+
+impl Worker<'_> {
+    /// Uses the time after an answer until something else is wanted. Steps
+    /// that the cache can answer are answered meanwhile.
+    pub(crate) fn settle(
+        &mut self,
+        number: u64,
+        time: FilmTime,
+        ready: Ready,
+    ) -> Result<(), FilmError> {
+        let (shared, outbox) = (self.shared, self.outbox);
+        let served = Cell::new(Served {
+            number,
+            time,
+            at: Instant::now(),
+            ready,
+        });
+        let current = || {
+            step_from_cache(shared, outbox, &served);
+            !shared.outdated(served.get().number)
+        };
+        let moving = || current() && served.get().at.elapsed() < REST;
+        let resting = || !shared.outdated(served.get().number);
+        loop {
+            self.make_ready(&served, false, &moving)?;
+            self.tell_damage();
+            while current() {
+                let left = REST.saturating_sub(served.get().at.elapsed());
+                if left.is_zero() {
+                    break;
+                }
+                shared.wait_for(left);
+            }
+            if !resting() {
+                return Ok(());
+            }
+            let rested = served.get();
+            if self.projector.enlarges()
+                && let Some(frame) = self.projector.sharp(rested.time, &resting)?
+            {
+                outbox.send(Reply::Sharp(frame));
+            }
+            self.make_ready(&served, true, &|| {
+                current() && served.get().number == rested.number
+            })?;
+            self.tell_damage();
+            // A step answered meanwhile rests on another frame.
+            if served.get().number == rested.number {
+                return Ok(());
+            }
+        }
+    }
+
+    /// Makes neighbours ready, anew for each frame that the hand comes to.
+    fn make_ready(
+        &mut self,
+        served: &Cell<Served>,
+        rested: bool,
+        idle: &dyn Fn() -> bool,
+    ) -> Result<(), FilmError> {
+        loop {
+            let here = served.get();
+            let back = here.ready == Ready::Behind;
+            self.projector.face(here.time, back);
+            let still = || idle() && served.get().number == here.number;
+            if here.ready == Ready::Ahead {
+                let frames = if rested { READY_RESTED } else { READY };
+                self.ready_ahead(here.time, frames, &still)?;
+            }
+            if back || (rested && here.ready == Ready::Ahead) {
+                self.ready_behind(here.time, &still)?;
+            }
+            if still() || !idle() {
+                return Ok(());
+            }
+        }
+    }
+
+    fn ready_ahead(
+        &mut self,
+        time: FilmTime,
+        frames: usize,
+        idle: &dyn Fn() -> bool,
+    ) -> Result<(), FilmError> {
+        let Some((mut head, mut next)) = self.shared.cache().run_end(time) else {
+            return Ok(());
+        };
+        for _ in 0..frames {
+            let (count, bytes) = self.shared.cache().between(time, head);
+            let Next::At(following) = next else { break };
+            if bytes > self.share || count > frames || !idle() {
+                break;
+            }
+            let keep = time..=following;
+            let passed = self.projector.ahead(following)?;
+            self.projector.hold(&passed, &keep)?;
+            self.projector.shelve(&passed, &keep);
+            next = passed.next;
+            head = following;
+        }
+        Ok(())
+    }
+
+    /// Makes the group of frames before that under the hand ready, so that
+    /// stepping back does not halt where one begins; then those as filmed.
+    fn ready_behind(&mut self, time: FilmTime, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
+        while idle() {
+            let run = self.shared.cache().run_start(time);
+            let enough = run.first <= FilmTime::ZERO || (run.keys > 1 && run.frames >= BEHIND);
+            let stretch = Stretch {
+                low: run.first,
+                shown: time,
+                urgent: false,
+            };
+            let more = !enough && self.projector.behind(stretch, idle)?.is_some();
+            if !more && idle() && !self.projector.restock(idle)? {
+                break;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Answers a waiting single step that the cache can answer, so that making
+/// frames ready goes on while a key is held, and does not begin anew at each
+/// step.
+fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<Served>) {
+    let Some((number, want @ Want::Step { from, frames })) = shared.peek() else {
+        return;
+    };
+    if frames.abs() != 1 {
+        return;
+    }
+    let found = shared.cache().neighbour(from, frames > 0);
+    if let Some(frame) = found.and_then(|kept| shared.hand_out(&kept).ok())
+        && shared.take_numbered(number)
+    {
+        served.set(Served {
+            number,
+            time: frame.time,
+            at: Instant::now(),
+            ready: if frames < 0 {
+                Ready::Behind
+            } else {
+                Ready::Ahead
+            },
+        });
+        let exact = true;
+        outbox.send(Reply::Shown { want, frame, exact });
+    }
+}
