@@ -6,90 +6,42 @@
 //! before as LEB128 (DWARF 5, 7.6), then BLAKE3 of all that (32 bytes).
 //! A file that is not exactly so is as good as none.
 
-use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::fingerprint::Fingerprint;
 use crate::index::{FrameIndex, MOST_FRAMES};
+use crate::kept::{Shelf, seal, unseal};
 use crate::time::FilmTime;
 
 const MAGIC: &[u8; 8] = b"RBFRAMES";
 const VERSION: u32 = 1;
 const HEAD: usize = 20;
-const SUM: usize = 32;
-/// What each film's file name ends with.
-const ENDING: &str = "frames";
-/// Bytes kept for all films together; the oldest go first.
-const ROOM: u64 = 64 << 20;
-/// No kept file is larger: eight bytes a frame are plenty.
-const LARGEST: u64 = MOST_FRAMES as u64 * 8 + 1024;
+const SHELF: Shelf = Shelf {
+    ending: "frames",
+    room: 64 << 20,
+    // Eight bytes a frame are plenty.
+    largest: MOST_FRAMES as u64 * 8 + 1024,
+};
 
 /// Where the index of a film is kept.
 pub(crate) fn path(folder: &Path, print: &Fingerprint) -> PathBuf {
-    folder.join(format!("{print}.{ENDING}"))
+    SHELF.path(folder, print)
 }
 
 /// The index kept at `path`, if it is there and whole.
 pub(crate) fn read(path: &Path) -> Option<FrameIndex> {
-    let size = fs::metadata(path).ok()?.len();
-    if size > LARGEST {
-        return None;
-    }
-    decode(&fs::read(path).ok()?)
+    decode(&SHELF.read(path)?)
 }
 
-/// Keeps an index: written beside its place and moved there whole, so that
-/// two windows never read or leave half a file.
+/// Keeps an index.
 pub(crate) fn write(path: &Path, index: &FrameIndex) -> io::Result<()> {
-    static NUMBER: AtomicU32 = AtomicU32::new(0);
-    let folder = path.parent().unwrap_or(Path::new("."));
-    fs::create_dir_all(folder)?;
-    let number = NUMBER.fetch_add(1, Ordering::Relaxed);
-    let part = path.with_extension(format!("{}-{number}.part", std::process::id()));
-    let written = fs::File::create_new(&part)
-        .and_then(|mut file| file.write_all(&encode(index)))
-        .and_then(|()| fs::rename(&part, path));
-    if written.is_err() {
-        // Nothing more can be done where even this fails.
-        let _left = fs::remove_file(&part);
-    }
-    written.and_then(|()| prune(folder, path, ROOM))
-}
-
-/// Removes the files written longest ago until the rest takes at most `room`.
-fn prune(folder: &Path, newest: &Path, room: u64) -> io::Result<()> {
-    let mut kept = Vec::new();
-    for entry in fs::read_dir(folder)?.flatten() {
-        let path = entry.path();
-        let ours = path
-            .extension()
-            .is_some_and(|end| end == ENDING || end == "part");
-        if let Ok(facts) = entry.metadata()
-            && ours
-            && path != newest
-        {
-            kept.push((facts.modified()?, facts.len(), path));
-        }
-    }
-    kept.sort();
-    let own = fs::metadata(newest).map_or(0, |facts| facts.len());
-    let mut total = own + kept.iter().map(|(_, size, _)| size).sum::<u64>();
-    for (_, size, path) in kept {
-        if total <= room {
-            break;
-        }
-        // Another window may have been first.
-        let _gone = fs::remove_file(path);
-        total -= size;
-    }
-    Ok(())
+    SHELF.write(path, &encode(index))
 }
 
 fn encode(index: &FrameIndex) -> Vec<u8> {
     let times = index.times();
-    let mut bytes = Vec::with_capacity(HEAD + times.len() * 4 + SUM);
+    let mut bytes = Vec::with_capacity(HEAD + times.len() * 4);
     bytes.extend_from_slice(MAGIC);
     bytes.extend_from_slice(&VERSION.to_le_bytes());
     bytes.extend_from_slice(&index.frames().to_le_bytes());
@@ -102,15 +54,12 @@ fn encode(index: &FrameIndex) -> Vec<u8> {
         }
         bytes.push(step as u8);
     }
-    let sum = blake3::hash(&bytes);
-    bytes.extend_from_slice(sum.as_bytes());
-    bytes
+    seal(bytes)
 }
 
 fn decode(bytes: &[u8]) -> Option<FrameIndex> {
-    let (body, sum) = bytes.split_at_checked(bytes.len().checked_sub(SUM)?)?;
-    let (head, mut steps) = body.split_at_checked(HEAD)?;
-    if blake3::hash(body).as_bytes() != sum || head[..8] != *MAGIC {
+    let (head, mut steps) = unseal(bytes)?.split_at_checked(HEAD)?;
+    if head[..8] != *MAGIC {
         return None;
     }
     let version = u32::from_le_bytes(head[8..12].try_into().ok()?);
@@ -145,6 +94,7 @@ fn step(bytes: &mut &[u8]) -> Option<i64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::kept::SUM;
     use proptest::prelude::*;
 
     fn index(steps: &[i64]) -> FrameIndex {
@@ -186,9 +136,7 @@ mod tests {
             let mut bytes = encode(&index(&[5, 6]));
             bytes.truncate(bytes.len() - SUM);
             change(&mut bytes);
-            let sum = blake3::hash(&bytes);
-            bytes.extend_from_slice(sum.as_bytes());
-            decode(&bytes)
+            decode(&seal(bytes))
         };
         assert!(sealed(&|_| ()).is_some());
         assert_eq!(sealed(&|bytes| bytes[8] = 2), None, "a newer version");
@@ -196,25 +144,5 @@ mod tests {
         assert_eq!(sealed(&|bytes| bytes[20] = 0), None, "time stands still");
         assert_eq!(sealed(&|bytes| bytes.push(1)), None, "more than counted");
         assert_eq!(sealed(&|bytes| bytes[21] = 0x80), None, "a step cut off");
-    }
-
-    #[test]
-    fn the_oldest_files_make_room_and_no_part_is_left() {
-        let folder = tempfile::tempdir().unwrap();
-        let names = ["a.frames", "b.frames", "c.frames"];
-        for name in names {
-            write(&folder.path().join(name), &index(&[1; 100])).unwrap();
-            std::thread::sleep(std::time::Duration::from_millis(15));
-        }
-        fs::write(folder.path().join("note.txt"), "not ours").unwrap();
-        let newest = folder.path().join("c.frames");
-        let one = fs::metadata(&newest).unwrap().len();
-        prune(folder.path(), &newest, 2 * one).unwrap();
-        let mut left: Vec<_> = fs::read_dir(folder.path())
-            .unwrap()
-            .map(|entry| entry.unwrap().file_name())
-            .collect();
-        left.sort();
-        assert_eq!(left, ["b.frames", "c.frames", "note.txt"]);
     }
 }

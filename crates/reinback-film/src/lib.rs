@@ -37,6 +37,8 @@
 //! - `reader`: demultiplexes, decodes, seeks; `open`: chooses the stream and
 //!   reads the film's facts
 //! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
+//! - [`sound`]: what is heard, on the same clock, and its picture for the strip
+//! - `kept`: files in the user's cache folder
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
 //! - `proof`: what was decoded, for checks against other programs
@@ -61,6 +63,7 @@ mod frame;
 mod index;
 mod index_file;
 mod info;
+mod kept;
 mod libav;
 mod open;
 mod orient;
@@ -70,6 +73,7 @@ mod projector;
 pub mod proof;
 mod reader;
 mod settings;
+pub mod sound;
 mod thumbnail;
 mod time;
 mod tone;
