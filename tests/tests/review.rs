@@ -1,6 +1,7 @@
 //! A rider's evening in the Review room: open the demo, mark, undo, save, reopen, read the rate.
 
 #![expect(
+    clippy::panic,
     clippy::unwrap_used,
     reason = "a step of a journey that fails, fails the journey"
 )]

@@ -21,6 +21,7 @@ pub struct SoundStream {
     ring: Option<Consumer<Stereo>>,
     link: Arc<Link>,
     read: u64,
+    rate: u32,
 }
 
 /// Where the playing of a [`SoundStream`] has come to: the end for the window.
@@ -31,6 +32,8 @@ pub struct Playhead {
     from: FilmTime,
     speed: f64,
     rate: u32,
+    /// The most that was told: a device's delay may vary, what was heard stays heard.
+    most: AtomicU64,
 }
 
 /// The end of the thread that decodes.
@@ -61,12 +64,14 @@ fn ends(
         ring,
         link: Arc::clone(&link),
         read: 0,
+        rate,
     };
     let playhead = Playhead {
         link,
         from,
         speed,
         rate: rate.max(1),
+        most: AtomicU64::new(0),
     };
     (stream, playhead)
 }
@@ -92,6 +97,12 @@ impl SoundStream {
         count
     }
 
+    /// Samples a second.
+    #[must_use]
+    pub fn rate(&self) -> u32 {
+        self.rate
+    }
+
     /// Tells that the `count` samples read last will be heard one after the
     /// other, the first of them in `delay` from now; `None` where they count
     /// as heard already.
@@ -109,10 +120,11 @@ impl SoundStream {
 }
 
 impl Playhead {
-    /// Samples heard by now.
+    /// Samples heard by now; never fewer than told before.
     #[must_use]
     pub fn heard(&self) -> u64 {
-        self.link.meter.heard(self.rate)
+        let now = self.link.meter.heard(self.rate);
+        self.most.fetch_max(now, Ordering::Relaxed).max(now)
     }
 
     /// The moment of the film that is heard now.
@@ -264,6 +276,10 @@ mod tests {
             assert_eq!(playhead.position(), FilmTime(expected));
         }
         assert!(out.iter().flatten().all(|value| value.abs() < 1e-9));
+        stream.will_be_heard(300, Some(Duration::from_hours(1)));
+        assert_eq!(playhead.heard(), 600, "what was heard stays heard");
+        let (mut stream, playhead) = SoundStream::silence(FilmTime::ZERO, 1.0, 1000);
+        stream.read(&mut out);
         stream.will_be_heard(300, Some(Duration::from_hours(1)));
         assert_eq!(playhead.heard(), 0, "an hour on its way");
     }

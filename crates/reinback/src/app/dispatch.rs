@@ -24,6 +24,7 @@ impl App {
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
             Action::Speed(speed) => self.with_stage(|stage| stage.set_speed(speed)),
+            Action::Volume(volume) => self.prefs.volume = volume.clamp(0.0, 1.0),
             Action::Choose(chosen) => {
                 if let Some(review) = &mut self.review {
                     review.chosen = chosen;
@@ -109,6 +110,7 @@ impl App {
             Command::NextMark => self.jump_to_neighbour(true),
             Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
             Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
+            Command::Mute => self.mute(),
             Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
             Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
@@ -156,6 +158,10 @@ impl App {
         } else {
             egui::Theme::Light
         });
+    }
+
+    fn mute(&mut self) {
+        self.prefs.muted = !self.prefs.muted;
     }
 
     // ---- the yard ----
@@ -225,6 +231,7 @@ impl App {
             self.review = Some(ReviewView::new(
                 ride,
                 Stage::new(open.placed(ride), Moment(0)),
+                self.on_ready.clone(),
             ));
         }
         self.room = Room::Review;

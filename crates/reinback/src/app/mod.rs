@@ -28,6 +28,7 @@ use crate::rooms::progress::ProgressView;
 use crate::rooms::review::ReviewView;
 use crate::rooms::yard::YardView;
 use crate::services::{OnReady, Services};
+use crate::sound::Speaker;
 use crate::task::{Task, Tasks};
 use crate::theme;
 pub use new_ride::{FoundFilm, ReadFilm, RideDraft};
@@ -59,6 +60,7 @@ enum Purpose {
 /// The window's application.
 pub struct App {
     services: Arc<dyn Services>,
+    speaker: Box<dyn Speaker>,
     prefs: Prefs,
     opening: Option<Opening>,
     open: Option<OpenYard>,
@@ -109,6 +111,7 @@ impl App {
         let last_time = || prefs.yard.clone().filter(|yard| yard.is_dir());
         let first = folders.into_iter().next().or_else(last_time);
         Self {
+            speaker: services.speaker(on_ready.clone()),
             services,
             prefs,
             opening: None,

@@ -2,18 +2,23 @@
 
 mod current;
 mod film;
+mod hearing;
 mod list;
 pub mod marking;
 pub mod strip;
 mod transport;
+pub mod waves;
 
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
 use reinback_yard::{Bout, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
 
 use crate::action::{Action, Chosen};
+use crate::services::OnReady;
 use crate::stage::Stage;
 use crate::theme;
+pub use hearing::SoundShown;
 use strip::{StripData, StripView};
+use waves::{Wave, Waves};
 
 /// What the Review room remembers.
 pub struct ReviewView {
@@ -27,6 +32,8 @@ pub struct ReviewView {
     pub typed: String,
     /// The strip's zoom and drag.
     pub strip: StripView,
+    /// How loud its films are.
+    pub waves: Waves,
     /// The note being written.
     pub note: Option<NoteDraft>,
     /// The picture on the graphics card and its number.
@@ -55,13 +62,14 @@ pub struct NoteDraft {
 impl ReviewView {
     /// A ride just opened.
     #[must_use]
-    pub fn new(ride: RideId, stage: Stage) -> Self {
+    pub fn new(ride: RideId, stage: Stage, on_ready: OnReady) -> Self {
         Self {
             ride,
             stage,
             chosen: None,
             typed: String::new(),
             strip: StripView::default(),
+            waves: Waves::new(on_ready),
             note: None,
             texture: None,
             reveal: false,
@@ -83,6 +91,8 @@ pub struct ReviewData<'a> {
     pub review: ReviewId,
     /// Whether anything can be changed.
     pub writable: bool,
+    /// What the control of the sound shows.
+    pub sound: SoundShown,
 }
 
 impl<'a> ReviewData<'a> {
@@ -136,11 +146,16 @@ pub fn review_ui(
         .show(ui, |ui| {
             transport::transport_ui(ui, view, data, out);
             ui.add_space(4.0);
+            let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
+            let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
+            let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
                 review: data.review,
                 films: placed,
+                waves: &waves,
+                sound_band: known || sounds,
                 extent: view.stage.extent(),
                 now: view.stage.position(),
             };
