@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use reinback_film::FilmTime;
 use reinback_film::sound::{Playhead, Sound, SoundState, SoundStream, Stereo};
 
-use crate::support::{clip, first_time, media};
+use crate::support::{SMALL, Watched, clip, first_time, media};
 
 const RATE: u32 = 48_000;
 /// Only a hang reaches it.
@@ -285,6 +285,55 @@ fn a_click_is_heard_at_its_moment_whatever_begins_first() {
             if let Some(cut) = clip(folder.path(), "cut.mp4", &cut) {
                 check_click(&cut, "cut.mp4", 1.5);
             }
+        }
+    }
+}
+
+/// A flash and a click at two seconds: the moment of the bright frame and that of the click,
+/// each as the film is asked for it, are the same.
+#[test]
+fn a_flash_and_its_click_are_one() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, coding) in [
+        ("a.mp4", "-c:v libx264 -g 30 -bf 2 -c:a aac"),
+        ("b.mov", "-c:v libx264 -g 30 -bf 2 -c:a pcm_s16le"),
+        ("c.mkv", "-c:v libx264 -g 30 -bf 2 -c:a ac3"),
+        ("d.ts", "-c:v libx264 -g 30 -bf 2 -c:a ac3"),
+        ("e.ts", "-c:v libx264 -g 30 -bf 2 -c:a aac"),
+        ("f.avi", "-c:v mpeg4 -g 30 -c:a pcm_s16le"),
+        (
+            "g.mp4",
+            "-c:v libx264 -g 30 -bf 2 -c:a libopus -strict -2 -output_ts_offset 5",
+        ),
+    ] {
+        let arguments = format!(
+            "-f lavfi -i color=black:size=96x64:rate=25:duration=4,\
+             drawbox=color=white:t=fill:enable='between(t,1.99,2.01)' \
+             -f lavfi -i aevalsrc=0.9*between(t,1.9995,2.0005):s=48000:d=4 \
+             -pix_fmt yuv420p {coding}"
+        );
+        let Some(path) = clip(folder.path(), name, &arguments) else {
+            continue;
+        };
+        let mut film = Watched::open(&path, SMALL).unwrap();
+        let flash = (0..100).find_map(|number| {
+            let frame = film.exact(seconds(f64::from(number) * 0.04 + 0.01));
+            let bright = frame
+                .rgba
+                .chunks_exact(4)
+                .next()
+                .is_some_and(|p| p[0] > 128);
+            bright.then_some(frame.time)
+        });
+        let flash = flash.expect(name).as_secs_f64();
+        let sound = open_ready(&path);
+        for from in [0.0, 0.9, flash - 0.1] {
+            let samples = hear(&sound, seconds(from), 1.0, flash - from + 0.5);
+            let found = from + click(&samples);
+            assert!(
+                (found - flash).abs() < 0.002,
+                "{name}: a flash at {flash} s, its click at {found} s, begun at {from} s"
+            );
         }
     }
 }

@@ -106,7 +106,7 @@ impl Stage {
         if let Some(voice) = &mut self.voice {
             voice.given_up = false;
         }
-        self.wake_speaker = true;
+        self.wake_speaker = Sound::SPEEDS.contains(&self.speed);
     }
 
     /// The moment that is heard, while sound plays.
