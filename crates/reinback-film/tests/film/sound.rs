@@ -309,7 +309,7 @@ fn a_flash_and_its_click_are_one() {
         let arguments = format!(
             "-f lavfi -i color=black:size=96x64:rate=25:duration=4,\
              drawbox=color=white:t=fill:enable='between(t,1.99,2.01)' \
-             -f lavfi -i aevalsrc=0.9*between(t,1.9995,2.0005):s=48000:d=4 \
+             -f lavfi -i aevalsrc='0.9*between(t,1.9995,2.0005)':s=48000:d=4 \
              -pix_fmt yuv420p {coding}"
         );
         let Some(path) = clip(folder.path(), name, &arguments) else {
