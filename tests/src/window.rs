@@ -9,8 +9,11 @@ use egui::{Event, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use reinback::app::App;
-use reinback::services::{FilmHandle, OnReady, Question, Services};
-use reinback_film::{Film, Settings};
+use reinback::services::{FilmHandle, OnReady, Progress, Question, Services, SoundHandle};
+use reinback::sound::stand_in::StandIn;
+use reinback::sound::{NoSpeaker, Speaker};
+use reinback_film::sound::{Sound, Waveform};
+use reinback_film::{Film, FilmError, Settings};
 use reinback_yard::{Ride, Yard};
 
 /// The outside world of a journey: a fixed day, real films, and answers given beforehand.
@@ -19,6 +22,8 @@ pub struct Outside {
     pub today: NaiveDate,
     /// What the next dialogs answer, last one first.
     pub answers: Mutex<Vec<Vec<PathBuf>>>,
+    /// The device for sound; a machine without one if there is none.
+    pub speaker: Mutex<Option<StandIn>>,
 }
 
 impl Services for Outside {
@@ -32,6 +37,22 @@ impl Services for Outside {
 
     fn picture_folder(&self) -> Option<PathBuf> {
         None
+    }
+
+    fn open_sound(&self, path: &Path, on_ready: OnReady) -> Box<dyn SoundHandle> {
+        Box::new(Sound::open(path, on_ready))
+    }
+
+    fn speaker(&self, _on_ready: OnReady) -> Box<dyn Speaker> {
+        let speaker = self.speaker.lock().ok().and_then(|mut own| own.take());
+        match speaker {
+            Some(speaker) => Box::new(speaker),
+            None => Box::new(NoSpeaker),
+        }
+    }
+
+    fn waveform(&self, path: &Path, progress: Progress<'_>) -> Result<Option<Waveform>, FilmError> {
+        reinback_film::sound::waveform(path, None, progress)
     }
 
     fn ask(&self, _question: Question) -> Vec<PathBuf> {
@@ -57,10 +78,17 @@ impl Window {
     /// Opens the application with these paths, as if named on the command line.
     #[must_use]
     pub fn open(paths: &[&Path]) -> Self {
+        Self::open_with(paths, None)
+    }
+
+    /// As [`Window::open`], on a machine with this device for sound.
+    #[must_use]
+    pub fn open_with(paths: &[&Path], speaker: Option<StandIn>) -> Self {
         let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap_or_default();
         let outside = Arc::new(Outside {
             today,
             answers: Mutex::default(),
+            speaker: Mutex::new(speaker),
         });
         let services = outside.clone();
         let paths: Vec<PathBuf> = paths.iter().map(|path| path.to_path_buf()).collect();

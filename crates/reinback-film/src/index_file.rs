@@ -9,7 +9,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
-use crate::file_cache;
+use crate::file_cache::{FileCache, seal, unseal};
 use crate::fingerprint::Fingerprint;
 use crate::index::{FrameIndex, MOST_FRAMES};
 use crate::time::FilmTime;
@@ -17,34 +17,31 @@ use crate::time::FilmTime;
 const MAGIC: &[u8; 8] = b"RBFRAMES";
 const VERSION: u32 = 1;
 const HEAD: usize = 20;
-const SUM: usize = 32;
-/// What each film's file name ends with.
-const ENDING: &str = "frames";
-/// Bytes kept for all films together; the oldest go first.
-const ROOM: u64 = 64 << 20;
-/// No kept file is larger: eight bytes a frame are plenty.
-const LARGEST: u64 = MOST_FRAMES as u64 * 8 + 1024;
+const FILES: FileCache = FileCache {
+    ending: "frames",
+    room: 64 << 20,
+    // Eight bytes a frame are plenty.
+    largest: MOST_FRAMES as u64 * 8 + 1024,
+};
 
 /// Where the index of a film is kept.
 pub(crate) fn path(folder: &Path, print: &Fingerprint) -> PathBuf {
-    folder.join(format!("{print}.{ENDING}"))
+    FILES.path(folder, print)
 }
 
 /// The index kept at `path`, if it is there and whole.
 pub(crate) fn read(path: &Path) -> Option<FrameIndex> {
-    decode(&file_cache::read(path, LARGEST)?)
+    decode(&FILES.read(path)?)
 }
 
-/// Keeps an index, and no more than [`ROOM`] of all.
+/// Keeps an index.
 pub(crate) fn write(path: &Path, index: &FrameIndex) -> io::Result<()> {
-    file_cache::write(path, &encode(index))?;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    file_cache::prune(folder, ENDING, path, ROOM)
+    FILES.write(path, &encode(index))
 }
 
 fn encode(index: &FrameIndex) -> Vec<u8> {
     let times = index.times();
-    let mut bytes = Vec::with_capacity(HEAD + times.len() * 4 + SUM);
+    let mut bytes = Vec::with_capacity(HEAD + times.len() * 4);
     bytes.extend_from_slice(MAGIC);
     bytes.extend_from_slice(&VERSION.to_le_bytes());
     bytes.extend_from_slice(&index.frames().to_le_bytes());
@@ -57,15 +54,12 @@ fn encode(index: &FrameIndex) -> Vec<u8> {
         }
         bytes.push(step as u8);
     }
-    let sum = blake3::hash(&bytes);
-    bytes.extend_from_slice(sum.as_bytes());
-    bytes
+    seal(bytes)
 }
 
 fn decode(bytes: &[u8]) -> Option<FrameIndex> {
-    let (body, sum) = bytes.split_at_checked(bytes.len().checked_sub(SUM)?)?;
-    let (head, mut steps) = body.split_at_checked(HEAD)?;
-    if blake3::hash(body).as_bytes() != sum || head[..8] != *MAGIC {
+    let (head, mut steps) = unseal(bytes)?.split_at_checked(HEAD)?;
+    if head[..8] != *MAGIC {
         return None;
     }
     let version = u32::from_le_bytes(head[8..12].try_into().ok()?);
@@ -100,6 +94,7 @@ fn step(bytes: &mut &[u8]) -> Option<i64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::file_cache::SUM;
     use proptest::prelude::*;
 
     fn index(steps: &[i64]) -> FrameIndex {
@@ -141,9 +136,7 @@ mod tests {
             let mut bytes = encode(&index(&[5, 6]));
             bytes.truncate(bytes.len() - SUM);
             change(&mut bytes);
-            let sum = blake3::hash(&bytes);
-            bytes.extend_from_slice(sum.as_bytes());
-            decode(&bytes)
+            decode(&seal(bytes))
         };
         assert!(sealed(&|_| ()).is_some());
         assert_eq!(sealed(&|bytes| bytes[8] = 2), None, "a newer version");

@@ -38,6 +38,7 @@
 //! - `reader`: demultiplexes, decodes, seeks; `open`: chooses the stream and
 //!   reads the film's facts
 //! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
+//! - [`sound`]: what is heard, on the same clock, and its picture for the strip
 //! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
 //! - `libav`: every call the binding has no safe way for
 //! - `proof`: what was decoded, for checks against other programs
@@ -84,6 +85,7 @@ mod scaler;
 mod settings;
 mod shape;
 mod shelf;
+pub mod sound;
 mod thumbnail;
 mod time;
 mod tone;

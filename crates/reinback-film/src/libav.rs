@@ -40,6 +40,21 @@ fn seek(input: &mut Input, stream: c_int, tick: i64, flags: c_int) -> Result<(),
     }
 }
 
+/// Lets reading skip the packets of all streams but one; containers with an
+/// index then do not even read them from the disk.
+pub(crate) fn read_only(input: &mut Input, stream: usize) {
+    let count = input.nb_streams() as usize;
+    #[expect(unsafe_code, reason = "the binding can only read this setting")]
+    // SAFETY: the context is live and lent to us exclusively; its array has
+    // `count` streams that live as long as it; one setting of each is changed.
+    unsafe {
+        let streams = (*input.as_mut_ptr()).streams;
+        for number in (0..count).filter(|number| *number != stream) {
+            (**streams.add(number)).discard = ffi::AVDiscard::ALL;
+        }
+    }
+}
+
 /// The decoding time of the key frame that a seek to `tick` would land on,
 /// where the container has an index.
 pub(crate) fn indexed_key(input: &Input, stream: usize, tick: i64) -> Option<i64> {

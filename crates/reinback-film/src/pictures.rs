@@ -8,7 +8,7 @@ use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, ImageFormat};
 
 use crate::error::{FilmError, FilmErrorKind};
-use crate::file_cache;
+use crate::file_cache::{self, FileCache};
 use crate::film::Shared;
 use crate::fingerprint::{Fingerprint, fingerprint};
 use crate::frame::Frame;
@@ -23,12 +23,12 @@ use crate::worker::guarded;
 const THREADS: usize = 1;
 /// JPEG quality from 1 to 100: at this size more is not seen. Our own choice.
 const QUALITY: u8 = 80;
-/// What each kept picture's file name ends with.
-const ENDING: &str = "jpg";
-/// Bytes kept for all films together: some 20,000 small pictures.
-const ROOM: u64 = 128 << 20;
-/// No kept picture is larger.
-const LARGEST: u64 = 1 << 20;
+/// Some 20,000 small pictures.
+const FILES: FileCache = FileCache {
+    ending: "jpg",
+    room: 128 << 20,
+    largest: 1 << 20,
+};
 
 /// Which pictures of a film are wanted, and how.
 #[derive(Clone, Debug)]
@@ -98,9 +98,9 @@ impl Pictures {
                 break;
             }
         }
-        if let (Some((folder, _)), Some(newest)) = (place, newest) {
+        if let Some(newest) = newest {
             // Too much kept is pruned the next time.
-            let _pruned = file_cache::prune(folder, ENDING, &newest, ROOM);
+            let _pruned = FILES.prune(&newest);
         }
         Ok(())
     }
@@ -139,7 +139,7 @@ impl Pictures {
 
     fn file(&self, folder: &Path, print: &Fingerprint, time: FilmTime) -> PathBuf {
         let (side, slack, time) = (self.max_side, self.slack.0, time.0);
-        folder.join(format!("{print}-{side}-{slack}-{time}.{ENDING}"))
+        folder.join(format!("{print}-{side}-{slack}-{time}.{}", FILES.ending))
     }
 }
 
@@ -151,7 +151,7 @@ pub fn picture_folder() -> Option<PathBuf> {
 
 /// A kept picture; its time is the one it was wanted for.
 fn read(file: &Path, time: FilmTime) -> Option<Frame> {
-    let bytes = file_cache::read(file, LARGEST)?;
+    let bytes = FILES.read(file)?;
     let image = image::load_from_memory_with_format(&bytes, ImageFormat::Jpeg).ok()?;
     let rgba = image.into_rgba8();
     Some(Frame {
@@ -171,5 +171,5 @@ fn write(file: &Path, frame: &Frame) -> bool {
     JpegEncoder::new_with_quality(&mut bytes, QUALITY)
         .encode(&rgb, frame.width, frame.height, kind)
         .is_ok()
-        && file_cache::write(file, &bytes).is_ok()
+        && FileCache::put(file, &bytes).is_ok()
 }

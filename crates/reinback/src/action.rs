@@ -44,6 +44,8 @@ pub enum Action {
     Drag(Moment),
     /// Play at this speed, 1 being life.
     Speed(f64),
+    /// Play so loud, 0 to 1.
+    Volume(f32),
     /// Choose a bout or a mark, or nothing.
     Choose(Option<Chosen>),
     /// Start a bout of an exercise at the frame on screen.

@@ -111,6 +111,8 @@ commands! {
     ToStart, "Film", "To the start", "Jumps to the start of the ride", Marking, [key(Key::Home)];
     /// To the end.
     ToEnd, "Film", "To the end", "Jumps to the end of the ride", Marking, [key(Key::End)];
+    /// Sound on or off.
+    Mute, "Film", "Sound on or off", "Puts the film's sound off, or back on", Marking, [key(Key::F8)];
 
     /// End the running bout.
     EndBout, "Marking", "End the exercise", "Ends the running bout and sets it to reviewed", Marking, [sign('0')];

@@ -7,6 +7,7 @@
 //! - [`action`]: what a room asks the application to do
 //! - [`open_yard`], [`keeper`]: the open document, and the thread that writes it
 //! - [`stage`]: the films of a ride on its clock
+//! - [`sound`]: what plays the films' sound
 //! - [`rooms`]: one folder a screen
 //! - [`report`]: the numbers of the Progress room for other programs
 //! - [`theme`], [`widgets`], [`notice`], [`clock`]: how things look and read
@@ -32,6 +33,7 @@ pub mod prefs;
 pub mod report;
 pub mod rooms;
 pub mod services;
+pub mod sound;
 pub mod stage;
 pub mod task;
 pub mod theme;

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 /// Preferences.
-#[derive(Clone, Debug, Default, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(default)]
 pub struct Prefs {
     /// The yard that was open last.
@@ -12,4 +12,20 @@ pub struct Prefs {
     pub dark: Option<bool>,
     /// Who reviews; may be empty.
     pub reviewer: String,
+    /// How loud films are played, 0 to 1.
+    pub volume: f32,
+    /// Whether their sound is off.
+    pub muted: bool,
+}
+
+impl Default for Prefs {
+    fn default() -> Self {
+        Self {
+            yard: None,
+            dark: None,
+            reviewer: String::new(),
+            volume: 0.8,
+            muted: false,
+        }
+    }
 }

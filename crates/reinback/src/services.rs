@@ -1,10 +1,16 @@
 //! The outside world as the window needs it, so that tests can stand in for it.
 
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
-use reinback_film::{FILM_ENDINGS, Film, FilmTime, Frame, IndexState, Reply, Settings, Want};
+use reinback_film::sound::{Playhead, Sound, SoundState, SoundStream, Waveform};
+use reinback_film::{
+    FILM_ENDINGS, Film, FilmError, FilmTime, Frame, IndexState, Reply, Settings, Want,
+};
+
+use crate::sound::{Speaker, device::Device};
 
 /// Called from a worker when there is something new to look at.
 pub type OnReady = Arc<dyn Fn() + Send + Sync>;
@@ -49,6 +55,27 @@ impl FilmHandle for Film {
     }
 }
 
+/// The sound of a film that is open on a worker.
+pub trait SoundHandle {
+    /// What there is to hear.
+    fn state(&self) -> SoundState;
+    /// Sound from a moment on, so many times as fast as life, so many samples a second.
+    fn play(&self, from: FilmTime, speed: f64, rate: u32) -> (SoundStream, Playhead);
+}
+
+impl SoundHandle for Sound {
+    fn state(&self) -> SoundState {
+        Self::state(self)
+    }
+
+    fn play(&self, from: FilmTime, speed: f64, rate: u32) -> (SoundStream, Playhead) {
+        Self::play(self, from, speed, rate)
+    }
+}
+
+/// Told how far long work has come, 0 to 1; breaks when nobody waits for it any more.
+pub type Progress<'a> = &'a mut dyn FnMut(f32) -> ControlFlow<()>;
+
 /// A question to the rider that the system's own dialogs answer.
 #[derive(Clone, Debug)]
 pub enum Question {
@@ -68,6 +95,16 @@ pub trait Services: Send + Sync {
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle>;
     /// Where small pictures of films are kept, if anywhere.
     fn picture_folder(&self) -> Option<PathBuf>;
+    /// Opens the sound of a film on a worker.
+    fn open_sound(&self, path: &Path, on_ready: OnReady) -> Box<dyn SoundHandle>;
+    /// What plays sound on this machine; its device is opened when it is needed.
+    fn speaker(&self, on_ready: OnReady) -> Box<dyn Speaker>;
+    /// How loud a film is from moment to moment; `None` without sound or when told to stop.
+    /// Blocks, so it is called on a thread of its own.
+    ///
+    /// # Errors
+    /// The film or its sound cannot be read.
+    fn waveform(&self, path: &Path, progress: Progress<'_>) -> Result<Option<Waveform>, FilmError>;
     /// Asks the rider; blocks, so it is called on a thread of its own. Empty when put away.
     fn ask(&self, question: Question) -> Vec<PathBuf>;
 }
@@ -89,6 +126,19 @@ impl Services for System {
 
     fn picture_folder(&self) -> Option<PathBuf> {
         reinback_film::picture_folder()
+    }
+
+    fn open_sound(&self, path: &Path, on_ready: OnReady) -> Box<dyn SoundHandle> {
+        Box::new(Sound::open(path, on_ready))
+    }
+
+    fn speaker(&self, on_ready: OnReady) -> Box<dyn Speaker> {
+        Box::new(Device::new(on_ready))
+    }
+
+    fn waveform(&self, path: &Path, progress: Progress<'_>) -> Result<Option<Waveform>, FilmError> {
+        let folder = reinback_film::sound::waveform_folder();
+        reinback_film::sound::waveform(path, folder.as_deref(), progress)
     }
 
     fn ask(&self, question: Question) -> Vec<PathBuf> {

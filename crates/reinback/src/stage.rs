@@ -1,9 +1,11 @@
 //! The films of one ride, played on the ride clock.
 //!
 //! The clock never runs ahead of the picture: while a frame is not there yet it stands still,
-//! so that what is marked is what was seen.
+//! so that what is marked is what was seen. While sound plays it follows what is heard; without
+//! sound it runs with the window's time.
 
 mod play;
+mod sound;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -12,7 +14,10 @@ use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Reply, Settings, Want}
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
+use crate::sound::Speaker;
 use play::Run;
+pub use sound::Hearing;
+use sound::Voice;
 
 /// A film and where its file is now.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,6 +86,9 @@ pub struct Stage {
     marked_end: Moment,
     /// Grows with every new picture.
     picture: u64,
+    voice: Option<Voice>,
+    /// Playing has begun, and a device may have to be opened for it.
+    wake_speaker: bool,
 }
 
 impl Stage {
@@ -96,6 +104,8 @@ impl Stage {
             news: Vec::new(),
             marked_end,
             picture: 0,
+            voice: None,
+            wake_speaker: false,
         };
         stage.films = films;
         stage.clock = stage.extent().from;
@@ -191,6 +201,7 @@ impl Stage {
     /// Sets how fast it plays.
     pub fn set_speed(&mut self, speed: f64) {
         self.speed = speed.clamp(SPEEDS[0], SPEEDS[SPEEDS.len() - 1]);
+        self.hush();
         if let Some(run) = &mut self.run {
             run.last_renewed = f64::NEG_INFINITY;
         }
@@ -212,6 +223,7 @@ impl Stage {
     pub fn seek(&mut self, moment: Moment, dragging: bool) {
         let extent = self.extent();
         self.clock = Moment(moment.0.clamp(extent.from.0, extent.to.0));
+        self.hush();
         if let Some(run) = &mut self.run {
             run.last_renewed = f64::NEG_INFINITY;
         }
@@ -335,10 +347,12 @@ impl Stage {
         services: &dyn Services,
         settings: Settings,
         on_ready: &OnReady,
+        speaker: &mut dyn Speaker,
     ) {
         self.open_what_is_due(services, settings, on_ready);
         self.take_replies();
-        self.advance(now);
+        self.keep_voice(services, on_ready);
+        self.advance(now, speaker);
         self.open_what_is_due(services, settings, on_ready);
     }
 
@@ -489,6 +503,7 @@ impl Stage {
                     showing.awaited = false;
                     showing.steps = None;
                     self.run = None;
+                    self.voice = None;
                 }
                 Reply::AtEnd { .. } if !playing && showing.stepped > 0 => border = 1,
                 Reply::AtStart if !playing && showing.stepped < 0 => border = -1,

@@ -24,7 +24,7 @@ pub(crate) struct DemoArgs {
 
 /// Makes the demo ready and opens it.
 pub(crate) fn run(args: &DemoArgs) -> Outcome {
-    ensure(&[For::Build, For::Window, For::Films])?;
+    ensure(&[For::Build, For::Sound, For::Window, For::Films])?;
     shown(cargo().args(["build", "--release", "--locked", "--package", "reinback"]))?;
     let yard = prepare(args.fresh)?;
     if args.no_window {

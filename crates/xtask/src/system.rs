@@ -7,8 +7,10 @@ use crate::run::{Outcome, say, shown, succeeds};
 /// What a package is needed for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum For {
-    /// Compiling.
+    /// Compiling the film engine.
     Build,
+    /// Compiling what plays sound.
+    Sound,
     /// Opening the window.
     Window,
     /// Making films, for the demo and for tests.
@@ -19,6 +21,7 @@ impl For {
     const fn why(self) -> &'static str {
         match self {
             Self::Build => "to build the film engine against FFmpeg's libraries",
+            Self::Sound => "to build the playing of sound against ALSA's library",
             Self::Window => "to open the window",
             Self::Films => "to encode the demo's and the tests' films",
         }
@@ -44,7 +47,7 @@ const fn need(what: For, apt: &'static str, probe: Probe) -> Need {
     Need { what, apt, probe }
 }
 
-const NEEDS: [Need; 18] = [
+const NEEDS: [Need; 20] = [
     need(
         For::Build,
         "build-essential",
@@ -63,8 +66,14 @@ const NEEDS: [Need; 18] = [
         "libavformat-dev",
         Probe::PkgConfig("libavformat"),
     ),
+    need(
+        For::Build,
+        "libavfilter-dev",
+        Probe::PkgConfig("libavfilter"),
+    ),
     need(For::Build, "libavutil-dev", Probe::PkgConfig("libavutil")),
     need(For::Build, "libswscale-dev", Probe::PkgConfig("libswscale")),
+    need(For::Sound, "libasound2-dev", Probe::PkgConfig("alsa")),
     need(For::Window, "libgl1", Probe::Library("libGL.so.1")),
     need(For::Window, "libegl1", Probe::Library("libEGL.so.1")),
     need(
@@ -182,15 +191,15 @@ fn elsewhere(packages: &[&str]) -> String {
     let lines = [
         (
             "Fedora",
-            "sudo dnf install gcc pkgconf clang clang-devel ffmpeg-free ffmpeg-free-devel mesa-libGL mesa-libEGL libxkbcommon-x11 libXcursor libXi libXrandr libX11-xcb libwayland-client",
+            "sudo dnf install gcc pkgconf clang clang-devel ffmpeg-free ffmpeg-free-devel alsa-lib-devel mesa-libGL mesa-libEGL libxkbcommon-x11 libXcursor libXi libXrandr libX11-xcb libwayland-client",
         ),
         (
             "Arch",
-            "sudo pacman -S base-devel pkgconf clang ffmpeg mesa libxkbcommon-x11 libxcursor libxi libxrandr wayland",
+            "sudo pacman -S base-devel pkgconf clang ffmpeg alsa-lib mesa libxkbcommon-x11 libxcursor libxi libxrandr wayland",
         ),
         (
             "openSUSE",
-            "sudo zypper install gcc pkgconf clang clang-devel ffmpeg ffmpeg-7-libavcodec-devel ffmpeg-7-libavformat-devel ffmpeg-7-libswscale-devel Mesa-libGL1 Mesa-libEGL1 libxkbcommon-x11-0",
+            "sudo zypper install gcc pkgconf clang clang-devel ffmpeg ffmpeg-7-libavcodec-devel ffmpeg-7-libavformat-devel ffmpeg-7-libavfilter-devel ffmpeg-7-libswscale-devel alsa-devel Mesa-libGL1 Mesa-libEGL1 libxkbcommon-x11-0",
         ),
         ("macOS", "brew install pkg-config ffmpeg llvm"),
     ];

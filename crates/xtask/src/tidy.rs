@@ -31,7 +31,8 @@ const ARROWS: [(&str, &[&str]); 6] = [
 ];
 
 /// Packages that only one of our crates may use.
-const RESERVED: [(&str, &[&str]); 4] = [
+const RESERVED: [(&str, &[&str]); 5] = [
+    ("cpal", &["reinback"]),
     ("ffmpeg-the-third", &["reinback-film"]),
     ("ffmpeg-sys-the-third", &["reinback-film"]),
     ("egui", &["reinback", "reinback-tests"]),

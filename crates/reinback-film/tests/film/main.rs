@@ -15,6 +15,10 @@ mod rough;
 #[cfg(test)]
 mod sharp;
 #[cfg(test)]
+mod sound;
+#[cfg(test)]
 mod support;
 #[cfg(test)]
 mod trouble;
+#[cfg(test)]
+mod waves;

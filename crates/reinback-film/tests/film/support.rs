@@ -179,6 +179,24 @@ pub(crate) fn listed(path: &Path) -> Vec<FilmTime> {
     since_first(&seconds)
 }
 
+/// The first line that the `ffprobe` program has for something of a stream.
+pub(crate) fn probe(path: &Path, stream: &str, entry: &str) -> String {
+    let output = Command::new("ffprobe")
+        .args(["-v", "error", "-read_intervals", "%+2", "-of", "csv=p=0"])
+        .args(["-select_streams", stream, "-show_entries", entry])
+        .arg(path)
+        .output()
+        .unwrap();
+    let text = String::from_utf8(output.stdout).unwrap();
+    let line = text.lines().next().unwrap_or_default();
+    line.split(',').next().unwrap_or_default().to_owned()
+}
+
+/// Seconds of a stream's first frame.
+pub(crate) fn first_time(path: &Path, stream: &str) -> f64 {
+    probe(path, stream, "frame=pts_time").parse().unwrap()
+}
+
 /// Times from the first one.
 pub(crate) fn since_first(seconds: &[f64]) -> Vec<FilmTime> {
     let first = seconds.first().copied().unwrap_or(0.0);

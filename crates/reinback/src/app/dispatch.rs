@@ -10,6 +10,7 @@ use crate::keys::Pressed;
 use crate::notice::Notice;
 use crate::rooms::review::marking::{Marking, Refusal, Step, Typed, look_up};
 use crate::rooms::review::strip::roll::Roll;
+use crate::rooms::review::waves::Waves;
 use crate::rooms::review::{NoteDraft, ReviewView};
 use crate::services::Question;
 use crate::stage::Stage;
@@ -25,6 +26,7 @@ impl App {
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
             Action::Speed(speed) => self.with_stage(|stage| stage.set_speed(speed)),
+            Action::Volume(volume) => self.prefs.volume = volume.clamp(0.0, 1.0),
             Action::Choose(chosen) => {
                 if let Some(review) = &mut self.review {
                     review.chosen = chosen;
@@ -114,6 +116,7 @@ impl App {
             Command::NextMark => self.jump_to_neighbour(true),
             Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
             Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
+            Command::Mute => self.mute(),
             Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
             Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
@@ -161,6 +164,10 @@ impl App {
         } else {
             egui::Theme::Light
         });
+    }
+
+    fn mute(&mut self) {
+        self.prefs.muted = !self.prefs.muted;
     }
 
     // ---- the yard ----
@@ -228,8 +235,9 @@ impl App {
             .is_none_or(|review| review.ride != ride)
         {
             let roll = Roll::new(self.on_ready.clone(), self.services.picture_folder());
+            let waves = Waves::new(self.on_ready.clone());
             let stage = Stage::new(open.placed(ride), Moment(0));
-            self.review = Some(ReviewView::new(ride, stage, roll));
+            self.review = Some(ReviewView::new(ride, stage, roll, waves));
         }
         self.room = Room::Review;
         if let Some(at) = at {

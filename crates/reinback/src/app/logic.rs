@@ -11,6 +11,7 @@ use crate::action::{Action, Room};
 use crate::keeper::Safety;
 use crate::keys::KeyListener;
 use crate::notice::Notice;
+use crate::sound::gain;
 use crate::stage::News;
 
 impl App {
@@ -106,9 +107,21 @@ impl App {
             full_side,
             ..reviewing
         };
-        review
-            .stage
-            .tick(self.now, self.services.as_ref(), settings, &self.on_ready);
+        let muted = self.prefs.muted;
+        let volume = if muted { 0.0 } else { self.prefs.volume };
+        self.speaker.set_gain(gain(volume));
+        review.stage.tick(
+            self.now,
+            self.services.as_ref(),
+            settings,
+            &self.on_ready,
+            self.speaker.as_mut(),
+        );
+        // Once the first picture is there: it is what the rider waits for.
+        if !review.stage.is_waiting() {
+            let placed = open.placed(review.ride);
+            review.waves.tick(&placed, &self.services);
+        }
         if review.stage.is_playing() {
             ctx.request_repaint();
         } else if review.stage.is_waiting() {

@@ -30,6 +30,7 @@ use crate::rooms::progress::ProgressView;
 use crate::rooms::review::ReviewView;
 use crate::rooms::yard::YardView;
 use crate::services::{OnReady, Services};
+use crate::sound::Speaker;
 use crate::task::{Task, Tasks};
 use crate::theme;
 pub use new_ride::{FoundFilm, ReadFilm, RideDraft};
@@ -65,6 +66,7 @@ enum Purpose {
 /// The window's application.
 pub struct App {
     services: Arc<dyn Services>,
+    speaker: Box<dyn Speaker>,
     prefs: Prefs,
     opening: Option<Opening>,
     open: Option<OpenYard>,
@@ -118,6 +120,7 @@ impl App {
         let picture_folder = services.picture_folder();
         let first = folders.into_iter().next().or_else(last_time);
         Self {
+            speaker: services.speaker(on_ready.clone()),
             services,
             prefs,
             opening: None,

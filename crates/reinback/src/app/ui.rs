@@ -12,7 +12,7 @@ use crate::command::Command;
 use crate::keeper::Safety;
 use crate::notice::Level;
 use crate::rooms::progress::{ProgressData, progress_ui};
-use crate::rooms::review::{ReviewData, review_ui};
+use crate::rooms::review::{ReviewData, SoundShown, review_ui};
 use crate::rooms::yard::{YardData, yard_ui};
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
@@ -140,6 +140,11 @@ impl App {
                     ride,
                     review: ride.head.counting,
                     writable: open.writable(),
+                    sound: SoundShown {
+                        hearing: view.stage.hearing(self.speaker.state()),
+                        volume: self.prefs.volume,
+                        muted: self.prefs.muted,
+                    },
                 };
                 let placed = open.placed(view.ride);
                 review_ui(ui, view, &placed, &data, out);
@@ -214,7 +219,7 @@ impl App {
         let tokens = theme::tokens(ui);
         let mut dismiss = None;
         Area::new(egui::Id::unique("notices"))
-            .anchor(Align2::LEFT_BOTTOM, vec2(16.0, -196.0))
+            .anchor(Align2::LEFT_BOTTOM, vec2(16.0, -224.0))
             .show(ui, |ui| {
                 for (at, notice) in self.notices.iter().enumerate() {
                     let (icon, ink) = match notice.level {

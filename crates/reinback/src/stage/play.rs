@@ -1,10 +1,12 @@
-//! Playing: the clock runs with the window's time, as far as pictures are there.
+//! Playing: the clock follows what is heard, or else the window's time, as far as pictures are
+//! there.
 
 use reinback_film::{FilmInfo, FilmTime, Frame, Want};
 use reinback_yard::Moment;
 use std::sync::Arc;
 
 use super::{Showing, Stage, film_time};
+use crate::sound::Speaker;
 
 /// A film that runs.
 pub(super) struct Run {
@@ -41,6 +43,7 @@ impl Stage {
             last_tick: now,
             last_renewed: f64::NEG_INFINITY,
         });
+        self.try_sound_again();
     }
 
     /// Pauses.
@@ -51,10 +54,12 @@ impl Stage {
     }
 
     fn rest(&mut self) {
+        self.hush();
         self.clock = self.position();
     }
 
-    pub(super) fn advance(&mut self, now: f64) {
+    pub(super) fn advance(&mut self, now: f64, speaker: &mut dyn Speaker) {
+        let heard = self.heard(now, speaker);
         let Some(run) = &mut self.run else { return };
         let passed = (now - run.last_tick).clamp(0.0, LONGEST_TICK) * self.speed;
         run.last_tick = now;
@@ -62,7 +67,10 @@ impl Stage {
         if renew {
             run.last_renewed = now;
         }
-        let target = Moment(self.clock.0.saturating_add((passed * SECOND) as i64));
+        let target = heard.map_or(
+            Moment(self.clock.0.saturating_add((passed * SECOND) as i64)),
+            |heard| heard.max(self.clock),
+        );
         let speed = self.speed;
         let Some(placed) = self.film_at(self.clock).cloned() else {
             self.cross_gap(target);
@@ -92,10 +100,14 @@ impl Stage {
             showing.shown = Some(frame);
             self.clock = target;
             self.picture += u64::from(new);
+            self.sound_from(film.id, at, now, speaker);
+        } else {
+            self.sound_waits(target);
         }
     }
 
     fn end_of_film(&mut self, end: Moment) {
+        self.hush();
         let offsets = self.films.iter().map(|placed| placed.film.offset);
         let next = offsets.filter(|offset| *offset > end).min();
         let overlapping = self.film_at(Moment(end.0 + 1)).is_some();

@@ -10,7 +10,11 @@ use reinback_film::FilmErrorKind;
 use reinback_yard::IdMaker;
 
 use super::*;
-use crate::services::Question;
+use crate::services::{Progress, Question, SoundHandle};
+use crate::sound::NoSpeaker;
+use reinback_film::sound::{Playhead, SoundState, SoundStream, Waveform};
+
+mod sound;
 
 const FRAME: i64 = 40_000_000;
 
@@ -115,6 +119,20 @@ struct Shelf {
     late: Arc<Mutex<bool>>,
     thinned: i64,
     lost: Arc<Mutex<bool>>,
+    sounding: bool,
+}
+
+/// Silence that counts as sound.
+struct Hum;
+
+impl SoundHandle for Hum {
+    fn state(&self) -> SoundState {
+        SoundState::Ready
+    }
+
+    fn play(&self, from: FilmTime, speed: f64, rate: u32) -> (SoundStream, Playhead) {
+        SoundStream::silence(from, speed, rate)
+    }
 }
 
 impl Services for Shelf {
@@ -131,7 +149,7 @@ impl Services for Shelf {
         let seconds: Option<i64> = path.to_str().and_then(|text| text.parse().ok());
         let nanos = seconds.unwrap_or(0) * 1_000_000_000;
         let first = match seconds {
-            Some(_) => Reply::Opened(info(nanos)),
+            Some(_) => Reply::Opened(info(nanos, self.sounding)),
             None => Reply::Failed(FilmError::new(FilmErrorKind::NotFound, path, "")),
         };
         Box::new(MadeUp {
@@ -148,14 +166,31 @@ impl Services for Shelf {
         None
     }
 
+    fn open_sound(&self, _path: &Path, _on_ready: OnReady) -> Box<dyn SoundHandle> {
+        Box::new(Hum)
+    }
+
+    fn speaker(&self, _on_ready: OnReady) -> Box<dyn Speaker> {
+        Box::new(NoSpeaker)
+    }
+
+    fn waveform(
+        &self,
+        _path: &Path,
+        _progress: Progress<'_>,
+    ) -> Result<Option<Waveform>, FilmError> {
+        Ok(None)
+    }
+
     fn ask(&self, _question: Question) -> Vec<PathBuf> {
         Vec::new()
     }
 }
 
-fn info(nanos: i64) -> FilmInfo {
+fn info(nanos: i64, has_sound: bool) -> FilmInfo {
     FilmInfo {
         duration: FilmTime(nanos),
+        has_sound,
         ..FilmInfo::default()
     }
 }
@@ -164,6 +199,7 @@ fn info(nanos: i64) -> FilmInfo {
 struct Theatre {
     stage: Stage,
     shelf: Shelf,
+    speaker: Box<dyn Speaker>,
     now: f64,
 }
 
@@ -174,6 +210,10 @@ impl Theatre {
     }
 
     fn thinned(films: &[(&str, i64)], thinned: i64) -> Self {
+        Self::equipped(films, thinned, None)
+    }
+
+    fn equipped(films: &[(&str, i64)], thinned: i64, speaker: Option<Box<dyn Speaker>>) -> Self {
         let mut ids = IdMaker::seeded(3);
         let placed = films.iter().map(|(path, offset)| Placed {
             film: Film {
@@ -195,10 +235,12 @@ impl Theatre {
             late: Arc::default(),
             thinned,
             lost: Arc::default(),
+            sounding: speaker.is_some(),
         };
         let mut theatre = Self {
             stage: Stage::new(placed.collect(), Moment(0)),
             shelf,
+            speaker: speaker.unwrap_or(Box::new(NoSpeaker)),
             now: 0.0,
         };
         theatre.ticks(3);
@@ -213,6 +255,7 @@ impl Theatre {
                 &self.shelf,
                 Settings::default(),
                 &(Arc::new(|| ()) as OnReady),
+                self.speaker.as_mut(),
             );
         }
         self

@@ -41,6 +41,10 @@ pub enum Icon {
     Film,
     /// A pen.
     Pen,
+    /// A loudspeaker.
+    Sound,
+    /// A loudspeaker with a cross.
+    Silent,
 }
 
 /// Draws an icon into a square around `center`.
@@ -98,6 +102,7 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
             let points = bow.iter().map(|point| pen.at(*point)).collect();
             painter.add(Shape::line(points, Stroke::new(size / 5.0, ink)));
         }
+        Icon::Sound | Icon::Silent => pen.speaker(icon == Icon::Sound),
         Icon::Film => {
             let frame = Rect::from_center_size(center, vec2(1.8, 1.4) * pen.r);
             painter.rect_stroke(frame, 2.0, stroke, egui::StrokeKind::Middle);
@@ -162,6 +167,38 @@ impl Pen<'_> {
                 self.fill(&[(0.15, -0.7), (-0.8, 0.0), (0.15, 0.7)]);
             }
             _ => self.fill(&[(-0.6, -0.8), (0.85, 0.0), (-0.6, 0.8)]),
+        }
+    }
+
+    /// A loudspeaker, with sound coming out of it or without.
+    fn speaker(&self, sounds: bool) {
+        let box_and_horn = [
+            (-0.85, -0.28),
+            (-0.5, -0.28),
+            (-0.05, -0.7),
+            (-0.05, 0.7),
+            (-0.5, 0.28),
+            (-0.85, 0.28),
+        ];
+        // In two parts, as only what bulges everywhere is filled rightly.
+        self.fill(&[
+            box_and_horn[0],
+            box_and_horn[1],
+            box_and_horn[4],
+            box_and_horn[5],
+        ]);
+        self.fill(&box_and_horn[1..5]);
+        if sounds {
+            for radius in [0.35, 0.7] {
+                let wave = arc(-0.85, 0.85, (radius, radius * 1.1), 0.0);
+                let wave: Vec<_> = wave.iter().map(|(x, y)| (x + 0.12, *y)).collect();
+                self.lines(&[&wave]);
+            }
+        } else {
+            self.lines(&[
+                &[(0.25, -0.32), (0.85, 0.32)],
+                &[(0.25, 0.32), (0.85, -0.32)],
+            ]);
         }
     }
 

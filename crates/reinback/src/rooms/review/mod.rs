@@ -2,10 +2,12 @@
 
 mod current;
 mod film;
+mod hearing;
 mod list;
 pub mod marking;
 pub mod strip;
 mod transport;
+pub mod waves;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -17,8 +19,10 @@ use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yar
 use crate::action::{Action, Chosen};
 use crate::stage::{Placed, Stage};
 use crate::theme;
+pub use hearing::SoundShown;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
+use waves::{Wave, Waves};
 
 /// What the Review room remembers.
 pub struct ReviewView {
@@ -40,6 +44,8 @@ pub struct ReviewView {
     pub strip: StripView,
     /// The small pictures on it.
     pub roll: Roll,
+    /// How loud its films are.
+    pub waves: Waves,
     /// The note being written.
     pub note: Option<NoteDraft>,
     /// The picture on the graphics card and its number.
@@ -87,7 +93,7 @@ pub struct NoteDraft {
 impl ReviewView {
     /// A ride just opened.
     #[must_use]
-    pub fn new(ride: RideId, stage: Stage, roll: Roll) -> Self {
+    pub fn new(ride: RideId, stage: Stage, roll: Roll, waves: Waves) -> Self {
         Self {
             ride,
             stage,
@@ -98,6 +104,7 @@ impl ReviewView {
             film_search: None,
             strip: StripView::default(),
             roll,
+            waves,
             note: None,
             texture: None,
             reveal: false,
@@ -119,6 +126,8 @@ pub struct ReviewData<'a> {
     pub review: ReviewId,
     /// Whether anything can be changed.
     pub writable: bool,
+    /// What the control of the sound shows.
+    pub sound: SoundShown,
 }
 
 impl<'a> ReviewData<'a> {
@@ -172,11 +181,16 @@ pub fn review_ui(
         .show(ui, |ui| {
             transport::transport_ui(ui, view, data, out);
             ui.add_space(4.0);
+            let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
+            let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
+            let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
                 review: data.review,
                 films: placed,
+                waves: &waves,
+                sound_band: known || sounds,
                 extent: view.stage.extent(),
                 now: view.stage.position(),
                 playing: view.stage.is_playing(),

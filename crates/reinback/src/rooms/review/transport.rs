@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, Ui};
 
-use super::{ReviewData, ReviewView};
+use super::{ReviewData, ReviewView, hearing};
 use crate::action::Action;
 use crate::clock;
 use crate::command::Command;
@@ -44,6 +44,8 @@ pub(super) fn transport_ui(
                     out.push(Action::Run(command));
                 }
             }
+            ui.add_space(6.0);
+            hearing::hearing_ui(ui, data, out);
             legend_ui(ui, data);
         });
     });

@@ -5,16 +5,19 @@ use reinback_yard::{Bout, BoutId, MarkId, MarkKind, Moment, Pace, ReviewId, Ride
 
 use super::axis::{Axis, ticks};
 use super::roll::{self, Tile};
+use super::sound::{self, SoundBand};
+use crate::rooms::review::waves::Wave;
 use crate::stage::Placed;
 
-/// Height of the strip, in points.
-pub const HEIGHT: f32 = 158.0;
+/// Height of the strip without its sound band, in points.
+const HEIGHT: f32 = 158.0;
 
 const RULER: f32 = 20.0;
 const FILMS: f32 = 36.0;
 const PACES: f32 = 16.0;
 const OUTLINES: f32 = 16.0;
 const MARKS: f32 = 26.0;
+const SOUND: f32 = 26.0;
 const GAP: f32 = 2.0;
 /// Room for the name of a band.
 const NAME_WIDTH: f32 = 62.0;
@@ -96,6 +99,8 @@ pub struct Layout {
     pub outlines: Vec<Block<()>>,
     /// Marks.
     pub signs: Vec<Sign>,
+    /// Sound.
+    pub sound: SoundBand,
 }
 
 /// What the strip shows.
@@ -109,12 +114,26 @@ pub struct StripData<'a> {
     pub review: ReviewId,
     /// The films as placed.
     pub films: &'a [Placed],
+    /// How loud each of them is, as far as it is known.
+    pub waves: &'a [Wave],
+    /// Whether there is a band for sound.
+    pub sound_band: bool,
     /// First to last moment.
     pub extent: Span,
     /// The frame on screen.
     pub now: Moment,
     /// Whether the film runs.
     pub playing: bool,
+}
+
+/// Height of the strip, in points.
+#[must_use]
+pub fn height(data: &StripData<'_>) -> f32 {
+    HEIGHT + sound_room(data)
+}
+
+fn sound_room(data: &StripData<'_>) -> f32 {
+    if data.sound_band { SOUND + GAP } else { 0.0 }
 }
 
 /// Lays the strip out.
@@ -137,10 +156,12 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         OUTLINES + GAP
     };
     // The exercises take what the other bands leave.
-    let room = rect.height() - RULER - FILMS - PACES - MARKS - outline_room - 4.0 * GAP;
+    let others = RULER + FILMS + PACES + MARKS + outline_room + sound_room(data);
+    let room = rect.height() - others - 4.0 * GAP;
     let (films, paces, bouts) = (bed(FILMS), bed(PACES), bed(room));
     let outlines = (outline_room > 0.0).then(|| bed(OUTLINES));
     let marks = bed(MARKS);
+    let sound = data.sound_band.then(|| bed(SOUND));
 
     let mut beds = vec![
         (films, "film"),
@@ -149,6 +170,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         (marks, "marks"),
     ];
     beds.extend(outlines.map(|bed| (bed, "outline")));
+    beds.extend(sound.map(|bed| (bed, "sound")));
     let stretch = |span: Span, bed: Rect| stretch_on(&axis, span, bed);
 
     let tiles = roll::tiles(&axis, data.films, films);
@@ -161,11 +183,16 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
     let bouts = bout_blocks(data, &axis, bouts);
     let outlines = outlines.map_or_else(Vec::new, |bed| outline_blocks(data, &axis, bed));
     let signs = signs(data, &axis, marks);
+    let sound = sound.map_or_else(SoundBand::default, |bed| sound::band(data, &axis, bed));
 
     // A band's name stands at its left end until something else does.
     let taken = paces.iter().map(|block| block.rect);
     let taken = taken.chain(bouts.iter().map(|block| block.rect));
     let taken = taken.chain(outlines.iter().map(|block| block.rect));
+    let columns = sound.columns.iter();
+    let columns =
+        columns.map(|c| Rect::from_min_max(pos2(c.x, c.peak.0), pos2(c.x + 1.0, c.peak.1)));
+    let taken = taken.chain(columns);
     let taken: Vec<Rect> = taken.chain(signs.iter().map(|sign| sign.rect)).collect();
     for (bed, name) in &mut beds {
         let place = Rect::from_min_size(bed.min, egui::vec2(NAME_WIDTH, bed.height()));
@@ -184,10 +211,11 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         bouts,
         outlines,
         signs,
+        sound,
     }
 }
 
-fn stretch_on(axis: &Axis, span: Span, bed: Rect) -> Option<Rect> {
+pub(super) fn stretch_on(axis: &Axis, span: Span, bed: Rect) -> Option<Rect> {
     if span.to < axis.view.from || span.from > axis.view.to {
         return None;
     }

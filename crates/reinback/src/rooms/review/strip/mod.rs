@@ -5,14 +5,15 @@ pub mod axis;
 pub mod layout;
 pub mod paint;
 pub mod roll;
+pub mod sound;
 
 use egui::{CursorIcon, PointerButton, Pos2, Response, Sense, Ui, WidgetInfo};
 use reinback_yard::{Bout, BoutId, Edit, Moment, Span};
 
 use crate::action::{Action, Chosen};
 use crate::clock;
+use layout::Layout;
 pub use layout::StripData;
-use layout::{HEIGHT, Layout};
 use roll::Roll;
 
 /// What the strip remembers from frame to frame.
@@ -74,7 +75,7 @@ pub fn strip_ui(
     chosen: Option<Chosen>,
     out: &mut Vec<Action>,
 ) {
-    let size = egui::vec2(ui.available_width(), HEIGHT);
+    let size = egui::vec2(ui.available_width(), layout::height(data));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     describe(&response, data);
     scroll_and_zoom(ui, view, data, &response);

@@ -7,6 +7,7 @@ use reinback_yard::Moment;
 
 use super::layout::{Block, Layout, Sign, SignShape};
 use super::roll::{self, Roll, Tile};
+use super::sound::{self, SoundBand};
 use crate::action::Chosen;
 use crate::clock;
 use crate::theme::{self, Tokens};
@@ -64,6 +65,7 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
             tokens,
         );
     }
+    sound_of(&painter, &layout.sound, tokens);
     for sign in &layout.signs {
         let ring = chosen == Some(Chosen::Mark(sign.id));
         sign_of(&painter, sign, ring, tokens);
@@ -104,6 +106,31 @@ fn ruler(painter: &Painter, layout: &Layout, tokens: &Tokens) {
             tokens.ink_soft,
         );
     }
+}
+
+/// The reach of the samples pale, what is heard most of the time over it; all in one mesh, as
+/// there are a thousand columns and more.
+fn sound_of(painter: &Painter, band: &SoundBand, tokens: &Tokens) {
+    for (rect, part) in &band.making {
+        let line = sound::hairline(*rect, *part);
+        painter.rect_filled(line, 0.0, tokens.ink_soft.gamma_multiply(0.6));
+    }
+    let (pale, full) = (
+        tokens.ink_soft.gamma_multiply(0.38),
+        tokens.ink_soft.gamma_multiply(0.85),
+    );
+    let mut mesh = egui::Mesh::default();
+    for column in &band.columns {
+        let mut bar = |(top, bottom): (f32, f32), ink| {
+            // Silence is a line, not nothing: it is known to be silent.
+            let (top, bottom) = (top.min(bottom - 0.8), bottom);
+            let bar = Rect::from_min_max(pos2(column.x, top), pos2(column.x + 1.0, bottom));
+            mesh.add_colored_rect(bar, ink);
+        };
+        bar(column.peak, pale);
+        bar(column.body, full);
+    }
+    painter.add(Shape::mesh(mesh));
 }
 
 fn block_of<Id>(painter: &Painter, block: &Block<Id>, fill: Color32, ink: Color32, size: f32) {

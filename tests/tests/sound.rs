@@ -1,0 +1,223 @@
+//! A rider who listens: the film's sound on a device that the test drives by hand.
+
+#![expect(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "a step of a journey that fails, fails the journey; one that is left out says so"
+)]
+
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use egui::{Key, Modifiers};
+use reinback::rooms::review::waves::Wave;
+use reinback::sound::stand_in::{Hand, stand_in};
+use reinback_tests::window::{Window, copy_demo};
+
+const RATE: u32 = 48_000;
+
+/// Puts a sound of a coding under the demo's film; `false`, with a printed line, without `ffmpeg`.
+fn put_sound_under(film: &Path, sound: &str) -> bool {
+    let with_sound = film.with_extension("with-sound.mp4");
+    let made = Command::new("ffmpeg")
+        .args(["-v", "error", "-y", "-i"])
+        .arg(film)
+        .args(["-f", "lavfi", "-i", sound])
+        .args(["-c:v", "copy", "-c:a", "aac", "-shortest"])
+        .arg(&with_sound)
+        .stdin(Stdio::null())
+        .status();
+    match made {
+        Ok(status) if status.success() => {
+            std::fs::rename(&with_sound, film).unwrap();
+            true
+        }
+        other => {
+            println!("skipped: ffmpeg puts no sound under the film: {other:?}");
+            false
+        }
+    }
+}
+
+/// The demo's ride with a tone of 440 Hz, in the Review room.
+fn open_with_sound(folder: &Path) -> Option<(Window, Hand)> {
+    let yard = copy_demo(folder).unwrap();
+    let film = yard.join("films/evening-ride.mp4");
+    if !put_sound_under(&film, "sine=frequency=440:sample_rate=48000") {
+        return None;
+    }
+    let (speaker, hand) = stand_in(RATE);
+    let mut window = Window::open_with(&[&yard], Some(speaker));
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window.until("the film shows a frame", |w| {
+        w.app()
+            .review()
+            .is_some_and(|r| r.stage.picture().is_some())
+    });
+    Some((window, hand))
+}
+
+fn position(window: &Window) -> f64 {
+    window.app().review().unwrap().stage.position().0 as f64 / 1e9
+}
+
+fn follows_sound(window: &Window) -> bool {
+    window.app().review().unwrap().stage.follows_sound()
+}
+
+/// Lets the device play so many samples of film, a tenth of a second at a time, waits each time
+/// for the picture to follow, and gives back what was heard.
+fn listen(window: &mut Window, hand: &Hand, samples: usize) -> Vec<f32> {
+    let (mut heard, mut real, started) = (Vec::new(), 0, Instant::now());
+    let began = position(window);
+    while real < samples {
+        let (out, films) = hand.play(4_800.min(samples - real));
+        real += films;
+        heard.extend(out.iter().take(films).map(|both| both[0]));
+        window.steps(1);
+        let due = began + f64::from(u32::try_from(real).unwrap()) / f64::from(RATE) - 0.06;
+        if films == 0 {
+            std::thread::sleep(Duration::from_millis(2));
+        } else {
+            window.until("the picture follows", |w| position(w) >= due);
+        }
+        assert!(
+            started.elapsed() < Duration::from_mins(1),
+            "only {real} of {samples} samples came; the window shows:\n{}",
+            window.texts().join("\n")
+        );
+    }
+    heard
+}
+
+fn level(samples: &[f32]) -> f32 {
+    samples
+        .iter()
+        .fold(0.0, |most, value| most.max(value.abs()))
+}
+
+#[test]
+fn the_picture_follows_the_sound_and_goes_on_when_the_device_is_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some((mut window, hand)) = open_with_sound(folder.path()) else {
+        return;
+    };
+    assert!(window.shows("Volume"), "the control is there");
+    window.press(Key::Home);
+    window.press(Key::Space);
+    window.until("the sound plays", follows_sound);
+    let began = position(&window);
+
+    let heard = listen(&mut window, &hand, 2 * RATE as usize);
+    let played = position(&window) - began;
+    assert!(
+        (played - 2.0).abs() < 0.1,
+        "two seconds heard, {played} s shown"
+    );
+    assert!(level(&heard) > 0.02, "it is heard");
+    let rises = heard.windows(2).filter(|p| p[0] < 0.0 && p[1] >= 0.0);
+    let rises = rises.count();
+    assert!(
+        (875..=885).contains(&rises),
+        "440 Hz in two seconds: {rises}"
+    );
+    // However long the window draws, nothing moves that is not heard.
+    let before = position(&window);
+    window.steps(20);
+    assert!(
+        (position(&window) - before).abs() < 1e-9,
+        "nothing was heard"
+    );
+
+    window.press(Key::F8);
+    listen(&mut window, &hand, RATE as usize / 10);
+    let muted = listen(&mut window, &hand, RATE as usize);
+    assert!(level(&muted) < 1e-6, "muted: {}", level(&muted));
+    let played = position(&window) - began;
+    assert!((played - 3.1).abs() < 0.15, "the film goes on: {played} s");
+    assert!(window.shows("Put the sound on"));
+    window.press(Key::F8);
+    listen(&mut window, &hand, RATE as usize / 10);
+    assert!(level(&listen(&mut window, &hand, 4_800)) > 0.02, "on again");
+
+    hand.lose();
+    let before = position(&window);
+    window.until("the film goes on without sound", |w| {
+        position(w) > before + 0.5
+    });
+    assert!(window.shows("loudspeaker gone"));
+    assert!(window.app().review().unwrap().stage.is_playing());
+}
+
+#[test]
+fn a_jump_is_heard_from_where_it_leads() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some((mut window, hand)) = open_with_sound(folder.path()) else {
+        return;
+    };
+    window.press(Key::Home);
+    window.press(Key::Space);
+    window.until("the sound plays", follows_sound);
+    listen(&mut window, &hand, 9_600);
+    let before = position(&window);
+    for _ in 0..3 {
+        window.press_with(Modifiers::SHIFT, Key::ArrowRight);
+    }
+    window.until("the sound plays from there", follows_sound);
+    listen(&mut window, &hand, 48_000);
+    let jumped = position(&window) - before;
+    assert!(
+        (3.8..4.6).contains(&jumped),
+        "three seconds and one heard: {jumped} s"
+    );
+}
+
+#[test]
+fn the_strip_shows_how_loud_the_film_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some((mut window, _hand)) = open_with_sound(folder.path()) else {
+        return;
+    };
+    window.until("the loudness is known", |w| {
+        let review = w.app().review().unwrap();
+        let film = review.stage.current_film().unwrap();
+        matches!(review.waves.of(&film.path), Wave::Ready(_))
+    });
+    let review = window.app().review().unwrap();
+    let film = review.stage.current_film().unwrap();
+    let Wave::Ready(wave) = review.waves.of(&film.path) else {
+        return;
+    };
+    // ffmpeg's sine reaches an eighth of full loudness; one channel goes onto both ears at half
+    // its power each.
+    let whole = wave.whole();
+    assert!((whole.rms - 0.125 / 2.0).abs() < 0.002, "{whole:?}");
+    window.steps(2);
+}
+
+#[test]
+fn a_film_without_sound_and_a_machine_without_a_device_say_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let open = |yard: &Path| {
+        let mut window = Window::open(&[yard]);
+        window.until("the yard is open", |w| w.app().open_yard().is_some());
+        window.press_with(Modifiers::COMMAND, Key::Num2);
+        window.until("the film shows a frame", |w| {
+            w.app()
+                .review()
+                .is_some_and(|r| r.stage.picture().is_some())
+        });
+        window
+    };
+    assert!(open(&yard).shows("This film has no sound"));
+    if put_sound_under(&yard.join("films/evening-ride.mp4"), "sine=frequency=440") {
+        let mut window = open(&yard);
+        assert!(window.shows("No loudspeaker was found"));
+        window.press(Key::Home);
+        window.press(Key::Space);
+        window.until("it plays all the same", |w| position(w) > 0.5);
+    }
+}
