@@ -56,10 +56,12 @@
 mod behind;
 mod cache;
 mod colour;
+mod decoder;
 mod error;
 mod film;
 mod fingerprint;
 mod frame;
+mod hardware;
 mod index;
 mod index_file;
 mod info;
