@@ -60,12 +60,14 @@
 mod behind;
 mod cache;
 mod colour;
+mod decoder;
 mod error;
 mod file_cache;
 mod film;
 mod find;
 mod fingerprint;
 mod frame;
+mod hardware;
 mod index;
 mod index_file;
 mod info;

@@ -21,7 +21,7 @@ use crate::time::FilmTime;
 
 /// Frames before one jumped to that go onto the shelf: steps back after a jump
 /// are answered from there. Fewer than are decoded in full before it.
-const BEFORE_JUMP: i64 = 12;
+const BEFORE_JUMP: i64 = 8;
 /// The part of the memory that full-size frames may take.
 const SHELF_SHARE: usize = 4;
 

@@ -65,6 +65,7 @@ impl Proof {
                 max_side: 32,
                 full_side: 0,
                 cache_bytes,
+                hardware: false,
             };
             let (stream, time_base) = (reader.stream(), reader.clock().base());
             let shared = Arc::new(Shared::new(cache_bytes));
@@ -94,6 +95,13 @@ impl Proof {
     #[must_use]
     pub fn skipped(&self) -> u64 {
         self.projector.skipped()
+    }
+
+    /// Packets read so far whose frames could be left out on the way to
+    /// another, had nothing referred to them.
+    #[must_use]
+    pub fn skimmed(&self) -> u64 {
+        self.projector.reader.skimmed()
     }
 
     /// The frame on screen at `time`.

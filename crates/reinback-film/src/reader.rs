@@ -1,7 +1,6 @@
 //! Reads a film from its file, frame after frame, and finds a place in it.
 
 use std::collections::BTreeSet;
-use std::ffi::c_int;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -11,9 +10,10 @@ use av::codec::decoder;
 use av::codec::discard::Discard;
 use av::format::context::Input;
 use av::frame::Video;
-use av::threading;
 
+use crate::decoder::{self as decoders, is_again, is_disk_error, one_each};
 use crate::error::{FilmError, FilmErrorKind};
+use crate::hardware;
 use crate::libav;
 use crate::open;
 use crate::time::{Clock, FilmTime};
@@ -25,13 +25,10 @@ const FIRST_RETREAT: i64 = 1;
 /// Retreats before the start of the film is taken; each is four times the last.
 const RETREATS: u32 = 5;
 
-/// Larger pictures are refused: twice the size of 8K (ITU-R BT.2020).
-const MOST_PIXELS: i64 = 2 * 7680 * 4320;
-
 /// Frames decoded in full before a wanted one, where those further back may be
-/// skimmed: as many as H.264 lets a decoder hold back for their order
-/// (`MaxDpbFrames`, ITU-T H.264, A.3.1).
-const FULL: i64 = 16;
+/// skimmed: enough for a decoder that is not told how far frames are out of
+/// order to learn it again. Our own choice, three times what cameras use.
+const FULL: i64 = 10;
 
 /// A decoded frame and its tick.
 pub(crate) struct Picture {
@@ -49,6 +46,8 @@ pub(crate) struct Reader {
     path: PathBuf,
     identity: Identity,
     threads: usize,
+    /// Whether hardware is to decode, as far as it does.
+    hardware: bool,
     input: Input,
     decoder: decoder::Video,
     stream: usize,
@@ -67,6 +66,8 @@ pub(crate) struct Reader {
     /// Decoding ticks of what could not be decoded; once each, however often
     /// it is passed.
     spoiled: BTreeSet<i64>,
+    /// Packets whose frames could be left out so far.
+    skimmed: u64,
     /// Ticks of frames that never came, of films whose packets are frames.
     lost: BTreeSet<i64>,
 }
@@ -137,19 +138,32 @@ enum Answer {
     Frame(Video),
     NeedsMore,
     Over,
+    /// A frame that hardware decoded could not be had from it.
+    HardwareFailed,
 }
 
 impl Reader {
     /// Opens the film at `path` and decodes its first presented frame, which
     /// sets the zero of all times. `threads` is for the decoder, 0 for all.
     pub(crate) fn open(path: &Path, threads: usize) -> Result<(Self, Picture), FilmError> {
+        Self::open_with(path, threads, false)
+    }
+
+    /// As [`Reader::open`]; with `hardware`, decodes with the machine's own
+    /// decoder as long as that works.
+    pub(crate) fn open_with(
+        path: &Path,
+        threads: usize,
+        hardware: bool,
+    ) -> Result<(Self, Picture), FilmError> {
         let identity = Identity::of(path)?;
         let opened = open::open(path)?;
         let mut reader = Self {
             path: path.to_path_buf(),
             identity,
             threads,
-            decoder: decoder_of(path, &opened.input, opened.stream, threads)?,
+            decoder: decoders::open(path, &opened.input, opened.stream, threads, hardware)?,
+            hardware,
             clock: opened.clock,
             frame_ticks: opened.frame_ticks,
             skims: one_each(&opened.input, opened.stream),
@@ -160,6 +174,7 @@ impl Reader {
             packet: av::Packet::empty(),
             place: Place::START,
             spoiled: BTreeSet::new(),
+            skimmed: 0,
             lost: BTreeSet::new(),
         };
         let first = reader.next()?.ok_or_else(|| {
@@ -222,6 +237,11 @@ impl Reader {
         }
     }
 
+    /// Packets read so far whose frames could be left out.
+    pub(crate) fn skimmed(&self) -> u64 {
+        self.skimmed
+    }
+
     /// From the next packet on nothing is left out.
     pub(crate) fn skim_no_more(&mut self) {
         self.place.skim_to = None;
@@ -237,6 +257,7 @@ impl Reader {
                     }
                 }
                 Answer::NeedsMore => self.feed()?,
+                Answer::HardwareFailed => self.go_on_in_software()?,
                 Answer::Over if self.lacks_end() => self.read_end_again(),
                 Answer::Over => {
                     self.lost.append(&mut self.owed);
@@ -244,6 +265,33 @@ impl Reader {
                 }
             }
         }
+    }
+
+    /// Decodes once more from the key frame before, without hardware; what was
+    /// given already is not given again.
+    fn go_on_in_software(&mut self) -> Result<(), FilmError> {
+        log::info!("hardware failed; decoding goes on in software");
+        self.hardware = false;
+        self.decoder = decoders::open(
+            &self.path,
+            &self.input,
+            self.stream,
+            self.threads,
+            self.hardware,
+        )?;
+        let (given, whole_from) = (self.place.given, self.place.whole_from);
+        let again = self.place.again;
+        let target = given.unwrap_or_else(|| self.start_tick());
+        if let Err(error) = libav::seek_back(&mut self.input, self.stream, target) {
+            log::debug!("seeking to tick {target} failed: {error}");
+        }
+        self.restart(Place {
+            given,
+            whole_from,
+            again,
+            ..Place::AFTER_SEEK
+        });
+        Ok(())
     }
 
     /// Whether the decoder kept the film's last frames to itself: after a seek
@@ -278,6 +326,10 @@ impl Reader {
     fn receive(&mut self) -> Answer {
         let mut frame = Video::empty();
         match self.decoder.receive_frame(&mut frame) {
+            Ok(()) if hardware::is_there(&frame) => match hardware::fetch(&frame) {
+                Some(frame) => Answer::Frame(frame),
+                None => Answer::HardwareFailed,
+            },
             Ok(()) => Answer::Frame(frame),
             Err(av::Error::Eof) => Answer::Over,
             Err(error) if is_again(error) => Answer::NeedsMore,
@@ -375,6 +427,7 @@ impl Reader {
         match place.skim_to {
             Some(limit) if place.sent_most < limit => {
                 place.whole_from = limit;
+                self.skimmed += 1;
                 Discard::NonReference
             }
             _ => Discard::Default,
@@ -479,7 +532,13 @@ impl Reader {
             return Err(FilmError::new(FilmErrorKind::NotFound, &self.path, detail));
         }
         let opened = open::open(&self.path)?;
-        self.decoder = decoder_of(&self.path, &opened.input, opened.stream, self.threads)?;
+        self.decoder = decoders::open(
+            &self.path,
+            &opened.input,
+            opened.stream,
+            self.threads,
+            self.hardware,
+        )?;
         self.input = opened.input;
         self.owed.clear();
         self.place = Place::START;
@@ -527,59 +586,4 @@ impl Reader {
             None => tick.saturating_sub(sent) > 2 * self.clock.second(),
         }
     }
-}
-
-/// Whether each packet is one frame and tells its tick, and frames that no
-/// other refers to are marked so surely that leaving them out changes no other:
-/// H.264 says it of each picture (`nal_ref_idc`, ITU-T H.264, 7.4.1), HEVC only
-/// within a temporal layer.
-fn one_each(input: &Input, stream: usize) -> bool {
-    let name = input.format().name().to_owned();
-    let timed = name
-        .split(',')
-        .any(|part| part == "mov" || part == "matroska");
-    let stream = input.stream(stream);
-    timed && stream.is_some_and(|stream| stream.parameters().id() == av::codec::Id::H264)
-}
-
-fn decoder_of(
-    path: &Path,
-    input: &Input,
-    stream: usize,
-    threads: usize,
-) -> Result<decoder::Video, FilmError> {
-    let unsupported =
-        |error: av::Error| FilmError::new(FilmErrorKind::Unsupported, path, error.to_string());
-    let stream = input
-        .stream(stream)
-        .ok_or_else(|| FilmError::new(FilmErrorKind::NoPicture, path, "no picture stream"))?;
-    let mut context =
-        av::codec::Context::from_parameters(stream.parameters()).map_err(unsupported)?;
-    context.set_threading(threading::Config {
-        kind: threading::Type::Frame,
-        count: threads,
-        ..threading::Config::default()
-    });
-    let time_base = stream.time_base();
-    let mut decoder = context.decoder();
-    libav::set_packet_time_base(&mut decoder, time_base);
-    libav::set_most_pixels(&mut decoder, MOST_PIXELS);
-    decoder.video().map_err(unsupported)
-}
-
-/// `EAGAIN`: 35 on Apple's systems and the BSDs, 11 on Linux and Windows.
-const AGAIN: c_int = if cfg!(any(target_vendor = "apple", target_os = "freebsd")) {
-    35
-} else {
-    11
-};
-
-fn is_again(error: av::Error) -> bool {
-    matches!(error, av::Error::Other { errno } if errno == AGAIN)
-}
-
-/// Errors that say that the disk or the connection to it is gone: `EIO`,
-/// `ENXIO`, `ENODEV`, `ESTALE`, `ENOENT`.
-fn is_disk_error(errno: c_int) -> bool {
-    matches!(errno, 2 | 5 | 6 | 19 | 116)
 }

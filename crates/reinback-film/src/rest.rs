@@ -23,6 +23,9 @@ const READY_RESTED: usize = 30;
 /// ready whole, and the group before its own too.
 const BEHIND: usize = 30;
 
+/// A hand that asked for nothing this long is not faster than a held key.
+const PAUSE: Duration = Duration::from_millis(8);
+
 /// What is made ready after an answer.
 #[derive(Clone, Copy, PartialEq)]
 pub(crate) enum Ready {
@@ -154,8 +157,12 @@ impl Worker<'_> {
                 shown: time,
                 urgent: false,
             };
-            let more = !enough && self.projector.behind(stretch, idle)?.is_some();
-            if !more && idle() && !self.projector.restock(idle)? {
+            if !enough && self.projector.behind(stretch, idle)?.is_some() {
+                continue;
+            }
+            // Steps that come faster than a hand makes them want small frames.
+            self.shared.wait_for(PAUSE);
+            if idle() && !self.projector.restock(idle)? {
                 break;
             }
         }

@@ -11,6 +11,10 @@ pub struct Settings {
     pub full_side: u32,
     /// Bytes of pixels held in memory.
     pub cache_bytes: usize,
+    /// Whether the machine's own decoder (VAAPI, `VideoToolbox`, D3D11VA) is
+    /// to be used. Where there is none, or it fails, software decodes; which
+    /// of them does is not told.
+    pub hardware: bool,
 }
 
 impl Default for Settings {
@@ -24,6 +28,7 @@ impl Default for Settings {
             max_side: 1920,
             full_side: 0,
             cache_bytes: usize::try_from(share.clamp(256 * MIB, 1024 * MIB)).unwrap_or(256 << 20),
+            hardware: false,
         }
     }
 }

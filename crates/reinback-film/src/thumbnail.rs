@@ -32,6 +32,7 @@ pub fn thumbnail(path: &Path, at: Option<FilmTime>, max_side: u32) -> Result<Fra
             max_side,
             full_side: max_side,
             cache_bytes: 0,
+            hardware: false,
         };
         let shared = Arc::new(Shared::new(settings.cache_bytes));
         let mut projector = Projector::new(reader, first, settings, shared);

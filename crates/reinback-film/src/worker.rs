@@ -83,7 +83,7 @@ fn run(
     shared: &Arc<Shared>,
     outbox: &Outbox,
 ) -> Result<(), FilmError> {
-    let (reader, first) = Reader::open(path, decoder_threads())?;
+    let (reader, first) = Reader::open_with(path, decoder_threads(), settings.hardware)?;
     let projector = Projector::new(reader, first, settings, Arc::clone(shared));
     if index.is_some() {
         shared.set_index(IndexState::Building(0.0));

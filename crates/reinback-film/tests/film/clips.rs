@@ -199,6 +199,7 @@ fn playing_fills_the_cache_ahead() {
         full_side: 0,
         // Twelve frames of 96 by 54 in 4:2:0: far fewer than the film has.
         cache_bytes: 12 * 96 * 54 * 3 / 2,
+        hardware: false,
     };
     let mut film = Watched::open(&path, settings).unwrap();
     film.ask(Want::Play {
@@ -234,6 +235,7 @@ fn a_stretch_is_repeated_from_a_small_cache() {
         max_side: 96,
         full_side: 0,
         cache_bytes: 12 * 96 * 54 * 3 / 2,
+        hardware: false,
     };
     let mut film = Watched::open(&path, settings).unwrap();
     film.ask(Want::Near(times[0]));

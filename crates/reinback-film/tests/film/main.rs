@@ -1,6 +1,8 @@
 //! The crate as an app uses it: through its public face alone.
 
 #[cfg(test)]
+mod back;
+#[cfg(test)]
 mod clips;
 #[cfg(test)]
 mod index;

@@ -346,6 +346,7 @@ fn a_small_cache_is_enough_and_never_exceeded() {
         max_side: 320,
         full_side: 0,
         cache_bytes: 3_000_000,
+        hardware: false,
     };
     let mut film = Watched::open(&path, settings).unwrap();
     let mut time = FilmTime::from_secs_f64(8.0);

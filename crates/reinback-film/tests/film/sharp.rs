@@ -11,6 +11,7 @@ const SETTINGS: Settings = Settings {
     max_side: 96,
     full_side: 4000,
     cache_bytes: 12 * 96 * 54 * 4,
+    hardware: false,
 };
 
 fn made(folder: &Path) -> Option<PathBuf> {

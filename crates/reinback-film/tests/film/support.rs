@@ -24,6 +24,7 @@ pub(crate) const SMALL: Settings = Settings {
     max_side: 96,
     full_side: 0,
     cache_bytes: 8 << 20,
+    hardware: false,
 };
 
 impl Watched {
