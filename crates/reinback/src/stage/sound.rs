@@ -121,9 +121,11 @@ impl Stage {
             (running.heard, running.heard_last) = (heard, now);
         }
         let there = matches!(speaker.state(), SpeakerState::Ready(_));
-        if !there || now - running.heard_last > PATIENCE {
+        let silent = now - running.heard_last > PATIENCE;
+        if !there || silent || running.playhead.is_gone() {
+            log::debug!("sound ends after {heard} samples; ready: {there}, silent: {silent}");
+            voice.given_up |= there && silent;
             voice.running = None;
-            voice.given_up |= there;
             return None;
         }
         let film = voice.film;
