@@ -132,6 +132,13 @@ impl Playhead {
         self.link.gone.load(Ordering::Acquire)
     }
 
+    /// Samples the device has taken by now; they may still be on their way.
+    #[must_use]
+    pub fn taken(&self) -> u64 {
+        let (before, count, _) = self.link.meter.get();
+        before + count
+    }
+
     /// Samples heard by now; never fewer than told before.
     #[must_use]
     pub fn heard(&self) -> u64 {
@@ -297,6 +304,7 @@ mod tests {
         stream.read(&mut out);
         stream.will_be_heard(300, Some(Duration::from_hours(1)));
         assert_eq!(playhead.heard(), 0, "an hour on its way");
+        assert_eq!(playhead.taken(), 300);
     }
 
     #[test]
