@@ -10,10 +10,12 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use egui::{Key, Modifiers};
+use egui::{Key, Modifiers, Pos2, Rect, vec2};
+use reinback::rooms::review::strip::{StripData, layout};
 use reinback::rooms::review::waves::Wave;
 use reinback::sound::stand_in::{Hand, stand_in};
 use reinback_tests::window::{Window, copy_demo};
+use reinback_yard::{Moment, Span};
 
 const RATE: u32 = 48_000;
 
@@ -42,9 +44,13 @@ fn put_sound_under(film: &Path, sound: &str) -> bool {
 
 /// The demo's ride with a tone of 440 Hz, in the Review room.
 fn open_with_sound(folder: &Path) -> Option<(Window, Hand)> {
+    open_with(folder, "sine=frequency=440:sample_rate=48000")
+}
+
+fn open_with(folder: &Path, sound: &str) -> Option<(Window, Hand)> {
     let yard = copy_demo(folder).unwrap();
     let film = yard.join("films/evening-ride.mp4");
-    if !put_sound_under(&film, "sine=frequency=440:sample_rate=48000") {
+    if !put_sound_under(&film, sound) {
         return None;
     }
     let (speaker, hand) = stand_in(RATE);
@@ -174,10 +180,12 @@ fn a_jump_is_heard_from_where_it_leads() {
     );
 }
 
+/// A tone from ten to twenty seconds: the sound band is high there, and a line elsewhere.
 #[test]
 fn the_strip_shows_how_loud_the_film_is() {
     let folder = tempfile::tempdir().unwrap();
-    let Some((mut window, _hand)) = open_with_sound(folder.path()) else {
+    let tone = "aevalsrc=0.5*sin(2*PI*440*t)*between(t\\,10\\,20):s=48000";
+    let Some((mut window, _hand)) = open_with(folder.path(), tone) else {
         return;
     };
     window.until("the loudness is known", |w| {
@@ -185,16 +193,42 @@ fn the_strip_shows_how_loud_the_film_is() {
         let film = review.stage.current_film().unwrap();
         matches!(review.waves.of(&film.path), Wave::Ready(_))
     });
-    let review = window.app().review().unwrap();
-    let film = review.stage.current_film().unwrap();
-    let Wave::Ready(wave) = review.waves.of(&film.path) else {
-        return;
-    };
-    // ffmpeg's sine reaches an eighth of full loudness; one channel goes onto both ears at half
-    // its power each.
-    let whole = wave.whole();
-    assert!((whole.rms - 0.125 / 2.0).abs() < 0.002, "{whole:?}");
     window.steps(2);
+    let review = window.app().review().unwrap();
+    let films = window.app().open_yard().unwrap().placed(review.ride);
+    let waves: Vec<Wave> = films.iter().map(|p| review.waves.of(&p.path)).collect();
+    let data = StripData {
+        words: &window.yard().words,
+        ride: window.ride(),
+        review: window.ride().head.counting,
+        films: &films,
+        waves: &waves,
+        sound_band: true,
+        extent: review.stage.extent(),
+        now: Moment(0),
+        playing: false,
+    };
+    let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_000.0, layout::height(&data)));
+    for (from, to) in [(0, 40), (5, 25), (9, 11)] {
+        let second = |count: i64| Moment(count * 1_000_000_000);
+        let view = Span {
+            from: second(from),
+            to: second(to),
+        };
+        let shown = layout::layout(&data, view, rect);
+        assert!(shown.sound.columns.len() >= 999, "from edge to edge");
+        let time = |x: f32| from as f32 + x / 1_000.0 * (to - from) as f32;
+        for column in &shown.sound.columns {
+            let tall = column.peak.1 - column.peak.0;
+            let at = time(column.x);
+            let slack = 0.002 * (to - from) as f32 + 0.03;
+            if at > 10.0 + slack && at < 20.0 - slack {
+                assert!(tall > 18.0, "{at} s: {tall} points");
+            } else if at < 10.0 - slack || at > 20.0 + slack {
+                assert!(tall < 4.0, "{at} s: {tall} points");
+            }
+        }
+    }
 }
 
 #[test]

@@ -55,6 +55,16 @@ pub(crate) fn read_only(input: &mut Input, stream: usize) {
     }
 }
 
+/// Keeps a chain of filters on the thread that feeds it; it must not have been
+/// made ready yet.
+pub(crate) fn on_this_thread(graph: &mut av::filter::Graph) {
+    #[expect(unsafe_code, reason = "the binding has no call for it")]
+    // SAFETY: the graph is live and ours; one number is set.
+    unsafe {
+        (*graph.as_mut_ptr()).nb_threads = 1;
+    }
+}
+
 /// The decoding time of the key frame that a seek to `tick` would land on,
 /// where the container has an index.
 pub(crate) fn indexed_key(input: &Input, stream: usize, tick: i64) -> Option<i64> {

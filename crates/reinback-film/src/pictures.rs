@@ -110,6 +110,7 @@ impl Pictures {
         let settings = Settings {
             max_side: self.max_side,
             full_side: self.max_side,
+            hardware: false,
             cache_bytes: 0,
         };
         let shared = Arc::new(Shared::new(settings.cache_bytes));

@@ -8,6 +8,7 @@ use av::frame::Audio;
 use av::{ChannelLayout, ChannelLayoutMask, ChannelOrder};
 
 use super::Stereo;
+use crate::libav;
 
 /// What must stay the same for one chain to go on.
 #[derive(Clone, PartialEq)]
@@ -66,6 +67,8 @@ impl Graph {
     fn new(shape: &Shape, chain: &str) -> Result<Self, av::Error> {
         let filter = |name| av::filter::find(name).ok_or(av::Error::FilterNotFound);
         let mut graph = av::filter::Graph::new();
+        // Some thousand samples at once are not worth threads.
+        libav::on_this_thread(&mut graph);
         let arguments = format!(
             "time_base=1/{rate}:sample_rate={rate}:sample_fmt={}:channel_layout={}",
             shape.format.name(),

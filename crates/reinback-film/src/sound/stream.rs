@@ -119,7 +119,26 @@ impl SoundStream {
     }
 }
 
+impl Drop for SoundStream {
+    fn drop(&mut self) {
+        self.link.gone.store(true, Ordering::Release);
+    }
+}
+
 impl Playhead {
+    /// Whether the device has let go of the stream: nothing more will be heard.
+    #[must_use]
+    pub fn is_gone(&self) -> bool {
+        self.link.gone.load(Ordering::Acquire)
+    }
+
+    /// Samples the device has taken by now; they may still be on their way.
+    #[must_use]
+    pub fn taken(&self) -> u64 {
+        let (before, count, _) = self.link.meter.get();
+        before + count
+    }
+
     /// Samples heard by now; never fewer than told before.
     #[must_use]
     pub fn heard(&self) -> u64 {
@@ -168,7 +187,10 @@ impl Feed {
 /// What the ends share.
 #[derive(Default)]
 struct Link {
+    /// The window wants no more.
     over: AtomicBool,
+    /// The device has let go.
+    gone: AtomicBool,
     meter: Meter,
 }
 
@@ -282,6 +304,7 @@ mod tests {
         stream.read(&mut out);
         stream.will_be_heard(300, Some(Duration::from_hours(1)));
         assert_eq!(playhead.heard(), 0, "an hour on its way");
+        assert_eq!(playhead.taken(), 300);
     }
 
     #[test]
@@ -292,8 +315,9 @@ mod tests {
         assert!(!stream.is_over() && !feed.is_over());
         drop(playhead);
         assert!(stream.is_over() && feed.is_over());
-        let (feed, stream, _playhead) = super::stream(FilmTime::ZERO, 1.0, 1000);
+        let (feed, stream, playhead) = super::stream(FilmTime::ZERO, 1.0, 1000);
+        assert!(!playhead.is_gone());
         drop(stream);
-        assert!(feed.is_over());
+        assert!(feed.is_over() && playhead.is_gone());
     }
 }

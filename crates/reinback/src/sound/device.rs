@@ -3,10 +3,13 @@
 
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
-use cpal::{ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig};
+use cpal::{
+    BufferSize, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig,
+    SupportedBufferSize,
+};
 use reinback_film::sound::{SoundStream, Stereo};
 
 use super::mixer::{Desk, Gain, Mixer, mixer};
@@ -17,12 +20,20 @@ use crate::services::OnReady;
 const IDLE: Duration = Duration::from_secs(20);
 /// Samples made at once.
 const PIECE: usize = 256;
+/// Seconds of sound the device is asked to take at once: as the picture follows what is heard, a
+/// long way to the ear does no harm, and a busy machine does not run dry. Our own choice.
+const BUFFER: f64 = 0.05;
+/// A device that fails is opened again so many times before it counts as lost: another may have
+/// taken its place, and some fail for good when a busy machine has let them run dry.
+const TRIES: u32 = 3;
+/// One that has worked so long has all its tries again.
+const STEADY: Duration = Duration::from_secs(5);
 
 enum Order {
     Wake,
     Play(SoundStream),
-    /// The device reports that it is gone.
-    Lost,
+    /// The device opened as this number reports that it is gone.
+    Lost(u64),
 }
 
 /// Plays on the system's default device.
@@ -65,6 +76,8 @@ impl Device {
             state: state.clone(),
             gain: gain.clone(),
             open: None,
+            opened: 0,
+            tries: 0,
         };
         let body = move || thread.run(&inbox);
         let spawned = std::thread::Builder::new()
@@ -104,6 +117,7 @@ impl Speaker for Device {
 /// An open device; dropping it closes it.
 struct Open {
     desk: Desk,
+    since: Instant,
     _stream: cpal::Stream,
 }
 
@@ -113,6 +127,9 @@ struct Thread {
     state: State,
     gain: Gain,
     open: Option<Open>,
+    /// Counts the openings.
+    opened: u64,
+    tries: u32,
 }
 
 impl Thread {
@@ -124,7 +141,10 @@ impl Thread {
                 inbox.recv().map_err(|_gone| RecvTimeoutError::Disconnected)
             };
             match order {
-                Ok(Order::Wake) => self.wake(),
+                Ok(Order::Wake) => {
+                    self.tries = TRIES;
+                    self.wake();
+                }
                 Ok(Order::Play(stream)) => {
                     // It may have been given back since the window last looked.
                     self.wake();
@@ -132,10 +152,9 @@ impl Thread {
                         open.desk.play(stream);
                     }
                 }
-                Ok(Order::Lost) => {
-                    self.open = None;
-                    self.state.set(SpeakerState::Lost);
-                }
+                Ok(Order::Lost(number)) if number == self.opened => self.lose(),
+                // From one that has been let go of already.
+                Ok(Order::Lost(_)) => {}
                 Err(RecvTimeoutError::Timeout) => self.rest(),
                 Err(RecvTimeoutError::Disconnected) => return,
             }
@@ -147,8 +166,10 @@ impl Thread {
             return;
         }
         self.state.set(SpeakerState::Opening);
+        self.opened += 1;
         match self.open() {
             Ok((open, rate)) => {
+                log::debug!("the device for sound is open, {rate} samples a second");
                 self.open = Some(open);
                 self.state.set(SpeakerState::Ready(rate));
             }
@@ -159,8 +180,28 @@ impl Thread {
         }
     }
 
+    /// The device failed: opens it again, as long as there is hope.
+    fn lose(&mut self) {
+        let Some(open) = self.open.take() else {
+            // A second report of the same loss.
+            return;
+        };
+        if open.since.elapsed() > STEADY {
+            self.tries = TRIES;
+        }
+        drop(open);
+        if self.tries > 0 {
+            self.tries -= 1;
+            self.wake();
+        }
+        if self.open.is_none() {
+            self.state.set(SpeakerState::Lost);
+        }
+    }
+
     fn rest(&mut self) {
         if self.open.as_ref().is_some_and(|open| !open.desk.is_busy()) {
+            log::debug!("the device for sound is given back");
             self.open = None;
             self.state.set(SpeakerState::Asleep);
         }
@@ -171,7 +212,11 @@ impl Thread {
             .default_output_device()
             .ok_or_else(|| cpal::Error::new(ErrorKind::DeviceNotAvailable))?;
         let supported = device.default_output_config()?;
-        let config: StreamConfig = supported.into();
+        let mut config: StreamConfig = supported.into();
+        if let SupportedBufferSize::Range { min, max } = supported.buffer_size() {
+            let wanted = (f64::from(config.sample_rate) * BUFFER) as u32;
+            config.buffer_size = BufferSize::Fixed(wanted.clamp(*min, (*max).max(*min)));
+        }
         let (desk, mixer) = mixer(config.sample_rate, self.gain.clone());
         let build = match supported.sample_format() {
             SampleFormat::F32 => build::<f32>,
@@ -186,10 +231,16 @@ impl Thread {
             SampleFormat::U64 => build::<u64>,
             _ => return Err(cpal::Error::new(ErrorKind::UnsupportedConfig)),
         };
-        let stream = build(&device, config, mixer, self.orders.clone())?;
+        let (orders, number) = (self.orders.clone(), self.opened);
+        let lost = move || {
+            // Without the thread nobody waits for it.
+            let _gone = orders.send(Order::Lost(number));
+        };
+        let stream = build(&device, config, mixer, Box::new(lost))?;
         stream.play()?;
         let open = Open {
             desk,
+            since: Instant::now(),
             _stream: stream,
         };
         Ok((open, config.sample_rate))
@@ -200,7 +251,7 @@ fn build<T: SizedSample + FromSample<f32>>(
     device: &cpal::Device,
     config: StreamConfig,
     mut mixer: Mixer,
-    orders: Sender<Order>,
+    lost: Box<dyn Fn() + Send>,
 ) -> Result<cpal::Stream, cpal::Error> {
     let channels = usize::from(config.channels.max(1));
     let rate = config.sample_rate.max(1);
@@ -215,13 +266,16 @@ fn build<T: SizedSample + FromSample<f32>>(
             delay += Duration::from_secs_f64(count as f64 / f64::from(rate));
         }
     };
+    let mut told = false;
     let failed = move |error: cpal::Error| match error.kind() {
         ErrorKind::Xrun | ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {
             log::debug!("the device for sound: {error}");
         }
+        _ if told => {}
         _ => {
-            log::warn!("the device for sound is lost: {error}");
-            let _gone = orders.send(Order::Lost);
+            told = true;
+            log::warn!("the device for sound failed: {error}");
+            lost();
         }
     };
     device.build_output_stream(config, fill, failed, None)

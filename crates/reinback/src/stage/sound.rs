@@ -8,8 +8,9 @@ use super::{Showing, Stage};
 use crate::services::{OnReady, Services, SoundHandle};
 use crate::sound::{Speaker, SpeakerState};
 
-/// Window seconds without a sample heard after which the picture goes on without sound.
-const PATIENCE: f64 = 1.0;
+/// Window seconds without a sample taken after which the picture goes on without sound: a
+/// loudspeaker without a wire may need a second and more to wake. Our own choice.
+const PATIENCE: f64 = 0.5;
 /// Seconds of film by which the picture may be behind the sound before the sound waits for it.
 const LAG: f64 = 0.25;
 
@@ -18,16 +19,16 @@ pub(super) struct Voice {
     film: FilmId,
     handle: Box<dyn SoundHandle>,
     running: Option<Running>,
-    /// The device took nothing in this run of the film: no more is tried until the next.
-    given_up: bool,
 }
 
 /// Sound that plays.
 struct Running {
     playhead: Playhead,
-    heard: u64,
-    /// Window time at which something was heard last.
-    heard_last: f64,
+    taken: u64,
+    /// Window time at which the device took something last.
+    taken_last: f64,
+    /// Whether the clock follows it; not while the device takes nothing.
+    leads: bool,
 }
 
 /// What the rider can be told of the sound.
@@ -71,7 +72,8 @@ impl Stage {
     /// Whether the clock follows what is heard, for tests.
     #[must_use]
     pub fn follows_sound(&self) -> bool {
-        self.voice.as_ref().is_some_and(|v| v.running.is_some())
+        let running = self.voice.as_ref().and_then(|v| v.running.as_ref());
+        running.is_some_and(|running| running.leads)
     }
 
     /// Ends what is heard at once; playing begins it again.
@@ -96,16 +98,12 @@ impl Stage {
                 film,
                 handle: services.open_sound(&placed.path, on_ready.clone()),
                 running: None,
-                given_up: false,
             })
         });
     }
 
-    /// Gives a device that was silent another try: the rider pressed play.
+    /// The rider pressed play: a device that is asleep or was lost gets a try.
     pub(super) fn try_sound_again(&mut self) {
-        if let Some(voice) = &mut self.voice {
-            voice.given_up = false;
-        }
         self.wake_speaker = Sound::SPEEDS.contains(&self.speed);
     }
 
@@ -116,14 +114,20 @@ impl Stage {
         }
         let voice = self.voice.as_mut()?;
         let running = voice.running.as_mut()?;
-        let heard = running.playhead.heard();
-        if heard > running.heard {
-            (running.heard, running.heard_last) = (heard, now);
+        let taken = running.playhead.taken();
+        let woken = taken > running.taken && !running.leads;
+        if taken > running.taken {
+            (running.taken, running.taken_last) = (taken, now);
         }
+        running.leads &= now - running.taken_last <= PATIENCE;
         let there = matches!(speaker.state(), SpeakerState::Ready(_));
-        if !there || now - running.heard_last > PATIENCE {
+        if !there || woken || running.playhead.is_gone() {
+            log::debug!("sound ends after {taken} samples; there: {there}, woken: {woken}");
+            // Where the device is there, it begins again with the picture of now.
             voice.running = None;
-            voice.given_up |= there;
+            return None;
+        }
+        if !running.leads {
             return None;
         }
         let film = voice.film;
@@ -144,7 +148,7 @@ impl Stage {
         let Some(voice) = self.voice.as_mut().filter(|voice| voice.film == film) else {
             return;
         };
-        if voice.running.is_some() || voice.given_up || !Sound::SPEEDS.contains(&speed) {
+        if voice.running.is_some() || !Sound::SPEEDS.contains(&speed) {
             return;
         }
         match speaker.state() {
@@ -153,8 +157,9 @@ impl Stage {
                 speaker.play(stream);
                 voice.running = Some(Running {
                     playhead,
-                    heard: 0,
-                    heard_last: now,
+                    taken: 0,
+                    taken_last: now,
+                    leads: true,
                 });
             }
             SpeakerState::Asleep => speaker.wake(),
@@ -164,6 +169,9 @@ impl Stage {
 
     /// The picture for `target` is not there: sound that is well ahead of the clock waits for it.
     pub(super) fn sound_waits(&mut self, target: Moment) {
+        if !self.follows_sound() {
+            return;
+        }
         let behind = target.0.saturating_sub(self.clock.0) as f64 / 1e9;
         if behind > LAG {
             self.hush();

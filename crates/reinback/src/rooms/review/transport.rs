@@ -10,6 +10,9 @@ use crate::stage::SPEEDS;
 use crate::theme;
 use crate::widgets::{Icon, icon_button};
 
+/// Room for the words on what does not count, in points.
+const LEGEND_WIDTH: f32 = 180.0;
+
 /// Draws the row.
 pub(super) fn transport_ui(
     ui: &mut Ui,
@@ -118,11 +121,17 @@ fn legend_ui(ui: &mut Ui, data: &ReviewData<'_>) {
         .filter(|bout| bout.to.is_some() && !bout.reviewed)
         .count();
     if open > 0 {
-        let text = format!("{open} not in the count (hatched)");
-        ui.label(
-            egui::RichText::new(text)
-                .small()
-                .color(theme::tokens(ui).ink_soft),
-        );
+        let long = format!("{open} not in the count (hatched)");
+        // Where there is no room for it, its short form beside the times, and this under the
+        // pointer.
+        let room = ui.available_width() > LEGEND_WIDTH;
+        let text = if room {
+            long.clone()
+        } else {
+            format!("{open} hatched")
+        };
+        let ink = theme::tokens(ui).ink_soft;
+        ui.label(egui::RichText::new(text).small().color(ink))
+            .on_hover_text(long);
     }
 }

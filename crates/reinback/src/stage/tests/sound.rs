@@ -122,16 +122,33 @@ fn a_lost_device_only_mutes() {
 }
 
 #[test]
-fn a_device_that_takes_nothing_does_not_hold_the_picture() {
-    let (mut theatre, _hand) = sounding(&[("10", 0)]);
+fn a_device_that_is_slow_to_wake_does_not_hold_the_picture() {
+    let (mut theatre, hand) = sounding(&[("10", 0)]);
     theatre.stage.toggle(theatre.now);
     theatre.ticks(151);
     let clock = theatre.stage.clock.0 / 1_000_000;
     assert!(
-        (1_800..2_100).contains(&clock),
-        "a second of patience: {clock} ms"
+        (2_400..2_600).contains(&clock),
+        "half a second of patience: {clock} ms"
     );
     assert!(!theatre.stage.follows_sound());
+    // Once it takes something, the sound of this moment is heard, not of the beginning.
+    let _heard = hand.play(20);
+    theatre.ticks(2);
+    assert!(theatre.stage.follows_sound());
+    let before = theatre.stage.clock.0;
+    let (_, real) = hand.play(505);
+    assert_eq!(real, 505, "five milliseconds of the old place fade");
+    theatre.ticks(1);
+    let played = (theatre.stage.clock.0 - before) / 1_000_000;
+    assert!((470..=510).contains(&played), "{played} ms");
+    // A device that stops taking lets the picture go on.
+    theatre.ticks(101);
+    let passed = (theatre.stage.clock.0 - before) / 1_000_000 - played;
+    assert!(
+        (1_400..1_600).contains(&passed),
+        "{passed} ms in two seconds"
+    );
 }
 
 #[test]

@@ -6,6 +6,7 @@ pub mod layout;
 pub mod paint;
 pub mod roll;
 pub mod sound;
+pub mod view;
 
 use egui::{CursorIcon, PointerButton, Pos2, Response, Sense, Ui, WidgetInfo};
 use reinback_yard::{Bout, BoutId, Edit, Moment, Span};
@@ -50,7 +51,7 @@ impl StripView {
 
     /// Zooms around a moment.
     pub fn zoom(&mut self, extent: Span, around: Moment, factor: f64) {
-        self.zoom = axis::zoomed(self.view(extent), extent, around, factor);
+        self.zoom = view::zoomed(self.view(extent), extent, around, factor);
     }
 
     /// Shows the whole ride.
@@ -61,7 +62,7 @@ impl StripView {
     /// Keeps the play head in view while it moves by itself.
     pub fn follow(&mut self, extent: Span, now: Moment) {
         if let Some(view) = self.zoom {
-            self.zoom = Some(axis::following(view, extent, now));
+            self.zoom = Some(view::following(view, extent, now));
         }
     }
 }
@@ -128,7 +129,7 @@ fn scroll_and_zoom(ui: &Ui, view: &mut StripView, data: &StripData<'_>, response
             scroll.y
         };
         let nanos = -(f64::from(points) * axis.nanos_per_point()) as i64;
-        view.zoom = Some(axis::panned(axis.view, data.extent, nanos));
+        view.zoom = Some(view::panned(axis.view, data.extent, nanos));
     }
 }
 

@@ -80,7 +80,9 @@ fn columns(columns: &mut Vec<Column>, film: &Film, wave: &Waveform, axis: &Axis,
 
 fn column(x: f32, loudness: Loudness, full: f32, bed: Rect) -> Column {
     let (middle, half) = (bed.center().y, bed.height() / 2.0 - 1.0);
-    let y = |value: f32| middle - (value / full).clamp(-1.0, 1.0) * half;
+    // The square root, so that a voice shows beside a bang. Our own choice.
+    let reach = |value: f32| (value.abs() / full).min(1.0).sqrt().copysign(value);
+    let y = |value: f32| middle - reach(value) * half;
     Column {
         x,
         peak: (y(loudness.max.max(0.0)), y(loudness.min.min(0.0))),
@@ -106,11 +108,11 @@ mod tests {
     fn loud_is_high_and_silence_a_line() {
         let loudness = |min, max, rms| Loudness { min, max, rms };
         for (given, full, peak, body) in [
-            (loudness(-0.5, 0.5, 0.25), 0.5, (11.0, 31.0), (16.0, 26.0)),
-            (loudness(-0.25, 0.5, 0.1), 0.5, (11.0, 26.0), (19.0, 23.0)),
+            (loudness(-0.5, 0.5, 0.125), 0.5, (11.0, 31.0), (16.0, 26.0)),
+            (loudness(-0.125, 0.5, 0.02), 0.5, (11.0, 26.0), (19.0, 23.0)),
             (loudness(0.0, 0.0, 0.0), 0.5, (21.0, 21.0), (21.0, 21.0)),
             // A stretch on one side of the middle reaches to the middle.
-            (loudness(0.2, 0.4, 0.3), 0.4, (11.0, 21.0), (13.5, 28.5)),
+            (loudness(0.1, 0.4, 0.225), 0.4, (11.0, 21.0), (13.5, 28.5)),
         ] {
             let column = column(7.0, given, full, BED);
             let near = |a: (f32, f32), b: (f32, f32)| (a.0 - b.0).abs() + (a.1 - b.1).abs() < 1e-3;
