@@ -160,6 +160,8 @@ commands! {
     OpenYard, "Everywhere", "Open another yard…", "Chooses a yard's folder", Everywhere, [ctrl(Key::O)];
     /// Light or dark.
     Theme, "Everywhere", "Light or dark", "Changes between the light and the dark look", Everywhere, [key(Key::F9)];
+    /// Settings.
+    Settings, "Everywhere", "Settings", "Who reviews, the look, memory for films", Everywhere, [ctrl(Key::Comma)];
     /// Keys.
     Help, "Everywhere", "Keys", "Lists every key", Everywhere, [key(Key::F1)];
 }

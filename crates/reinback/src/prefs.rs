@@ -16,6 +16,10 @@ pub struct Prefs {
     pub volume: f32,
     /// Whether their sound is off.
     pub muted: bool,
+    /// Memory for the frames of films in MiB; a share of the machine's if `None`.
+    pub film_memory: Option<u32>,
+    /// Whether the graphics card is asked to decode films.
+    pub hardware: bool,
 }
 
 impl Default for Prefs {
@@ -26,6 +30,8 @@ impl Default for Prefs {
             reviewer: String::new(),
             volume: 0.8,
             muted: false,
+            film_memory: None,
+            hardware: false,
         }
     }
 }

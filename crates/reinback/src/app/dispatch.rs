@@ -148,6 +148,7 @@ impl App {
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
             Command::Theme => self.change_theme(ctx),
             Command::Help => self.help = !self.help,
+            Command::Settings => self.settings = !self.settings,
         }
     }
 

@@ -3,7 +3,6 @@
 use std::time::Duration;
 
 use egui::Context;
-use reinback_film::Settings;
 use reinback_yard::{Edit, Moment};
 
 use super::{App, Event, Purpose};
@@ -41,6 +40,7 @@ impl App {
         let marking = self.room == Room::Review
             && self.review.is_some()
             && !self.help
+            && !self.settings
             && !egui::Popup::is_any_open(ctx);
         let handle = ctx.plugin::<KeyListener>();
         handle.lock().set_marking(marking);
@@ -99,14 +99,7 @@ impl App {
             return;
         }
         let largest = ctx.input(|i| i.max_texture_side);
-        let reviewing = Settings::reviewing();
-        let full_side = reviewing
-            .full_side
-            .min(u32::try_from(largest).unwrap_or(u32::MAX));
-        let settings = Settings {
-            full_side,
-            ..reviewing
-        };
+        let settings = Self::film_settings(&self.prefs, largest);
         let muted = self.prefs.muted;
         let volume = if muted { 0.0 } else { self.prefs.volume };
         self.speaker.set_gain(gain(volume));

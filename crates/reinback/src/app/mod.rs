@@ -6,12 +6,14 @@
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
+//! - `settings`: the page of settings
 //! - `yards`: opening and leaving a yard, closing the window
 
 mod dispatch;
 mod films;
 mod logic;
 mod new_ride;
+mod settings;
 mod ui;
 mod yards;
 
@@ -76,6 +78,8 @@ pub struct App {
     yard_view: YardView,
     notices: Notices,
     help: bool,
+    /// Whether the page of settings is open.
+    settings: bool,
     actions: Vec<Action>,
     /// Films named on the command line, for a new ride once a yard is open.
     films: Vec<PathBuf>,
@@ -131,6 +135,7 @@ impl App {
             yard_view: YardView::new(on_ready.clone(), picture_folder),
             notices: Notices::default(),
             help: false,
+            settings: false,
             actions: first.map(Action::OpenYard).into_iter().collect(),
             films,
             tasks: Tasks::new(on_ready.clone()),

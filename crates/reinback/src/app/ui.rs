@@ -29,6 +29,7 @@ impl App {
         self.opening_ui(ui, &mut out);
         self.notices_ui(ui, &mut out);
         self.help_ui(ui);
+        self.settings_ui(ui);
         if !out.is_empty() {
             self.actions.append(&mut out);
             ui.request_repaint();
@@ -83,6 +84,9 @@ impl App {
         }
         if icon_button(ui, Icon::Theme, &named(ui, Command::Theme), true).clicked() {
             out.push(Action::Run(Command::Theme));
+        }
+        if icon_button(ui, Icon::Settings, &named(ui, Command::Settings), true).clicked() {
+            out.push(Action::Run(Command::Settings));
         }
         let Some(open) = &self.open else { return };
         let (undo, redo) = (open.document.undo_label(), open.document.redo_label());

@@ -27,6 +27,8 @@ pub enum Icon {
     Minus,
     /// Sun and moon.
     Theme,
+    /// Two sliders.
+    Settings,
     /// A hook.
     Done,
     /// A dot in a ring.
@@ -92,6 +94,12 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
             painter.circle_stroke(center, pen.r * 0.75, stroke);
             let half = std::f32::consts::PI / 2.0;
             pen.fill(&arc(-half, half, (0.75, 0.75), 0.0));
+        }
+        Icon::Settings => {
+            pen.lines(&[&[(-0.8, -0.4), (0.8, -0.4)], &[(-0.8, 0.4), (0.8, 0.4)]]);
+            for knob in [(-0.3, -0.4), (0.3, 0.4)] {
+                painter.circle_filled(pen.at(knob), pen.r * 0.26, ink);
+            }
         }
         Icon::Pending => {
             painter.circle_stroke(center, pen.r * 0.7, stroke);
