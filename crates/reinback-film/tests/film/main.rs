@@ -23,4 +23,6 @@ mod support;
 #[cfg(test)]
 mod trouble;
 #[cfg(test)]
+mod two;
+#[cfg(test)]
 mod waves;
