@@ -53,8 +53,7 @@ fn two_films_show_their_frames_of_one_moment_within_one_limit() {
             "{held} bytes at {millis} ms"
         );
     }
-    let last = films.iter_mut().zip(&times);
-    for (film, times) in last {
+    for (film, times) in films.iter_mut().zip(&times) {
         let end = within(times, times.len() - 1);
         assert_eq!(film.ask(Want::Exact(end)).time, times[times.len() - 1]);
     }
