@@ -100,6 +100,38 @@ fn a_film_cut_off_in_the_middle_plays_what_is_there() {
     });
 }
 
+/// A film with a hole plays past it; the strip and the times' line say so.
+#[test]
+fn a_damaged_stretch_is_counted_and_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let film = yard.join("films/evening-ride.mp4");
+    let mut bytes = fs::read(&film).unwrap();
+    // Some 4 KiB of coded picture near the beginning, behind the first key frame.
+    let data = bytes.windows(4).position(|four| four == b"mdat").unwrap();
+    let hole = data + 150_000;
+    bytes[hole..hole + 4_096].fill(0);
+    fs::write(&film, &bytes).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window.until("the first frame shows", |w| {
+        w.app()
+            .review()
+            .is_some_and(|r| r.stage.picture().is_some())
+    });
+    for _ in 0..40 {
+        window.press_with(Modifiers::SHIFT, Key::ArrowRight);
+        window.until("the frame is there", |w| {
+            !w.app().review().unwrap().stage.is_waiting()
+        });
+    }
+    window.until("the damage is counted", |w| w.shows("damaged"));
+    let gaps = window.app().review().unwrap().stage.gaps();
+    assert!(!gaps.is_empty());
+    assert!(gaps.iter().all(|gap| gap.from < gap.to), "{gaps:?}");
+}
+
 /// A folder that may not be written to opens for reading and says so.
 #[test]
 fn a_yard_that_may_not_be_written_to_opens_for_reading() {

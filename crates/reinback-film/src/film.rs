@@ -9,6 +9,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use crate::cache::{Cache, Next};
+use crate::damage::Gap;
 use crate::error::FilmError;
 use crate::frame::Frame;
 use crate::index::IndexState;
@@ -82,8 +83,10 @@ pub enum Reply {
     },
     /// Some of the film could not be decoded; the rest still plays, with holes.
     Damaged {
-        /// Pieces skipped so far; grows as more of the film is seen.
+        /// Pieces skipped so far; never falls.
         skipped: u64,
+        /// Where frames are missing, as far as is known.
+        gaps: Vec<Gap>,
     },
     /// The film cannot be shown, or no longer. Nothing follows.
     Failed(FilmError),

@@ -60,6 +60,7 @@
 mod behind;
 mod cache;
 mod colour;
+mod damage;
 mod decoder;
 mod error;
 mod file_cache;
@@ -93,6 +94,7 @@ mod time;
 mod tone;
 mod worker;
 
+pub use damage::Gap;
 pub use error::{FilmError, FilmErrorKind};
 pub use film::{Film, Reply, Want};
 pub use find::{FILM_ENDINGS, Searched, Sought, find_films};

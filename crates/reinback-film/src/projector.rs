@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use crate::behind::Back;
 use crate::cache::Next;
+use crate::damage::Gap;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
 use crate::frame::Frame;
@@ -95,6 +96,11 @@ impl Projector {
     /// Pieces of the film that could not be decoded so far.
     pub(crate) fn skipped(&self) -> u64 {
         self.reader.skipped()
+    }
+
+    /// Where frames are missing so far.
+    pub(crate) fn gaps(&self) -> Vec<Gap> {
+        self.reader.gaps()
     }
 
     /// From now on notes what each painted picture was before painting.

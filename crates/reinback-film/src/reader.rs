@@ -11,6 +11,7 @@ use av::codec::discard::Discard;
 use av::format::context::Input;
 use av::frame::Video;
 
+use crate::damage::{self, Gap};
 use crate::decoder::{self as decoders, is_again, is_disk_error, one_each};
 use crate::error::{FilmError, FilmErrorKind};
 use crate::hardware;
@@ -215,6 +216,17 @@ impl Reader {
         // A decoder with many threads does not tell every error, and not every
         // error costs a frame.
         self.spoiled.len().max(self.lost.len()) as u64
+    }
+
+    /// Where frames are missing so far. Films whose packets are no frames tell
+    /// it by decoding times, which are a few frames early.
+    pub(crate) fn gaps(&self) -> Vec<Gap> {
+        let ticks = if self.lost.is_empty() {
+            &self.spoiled
+        } else {
+            &self.lost
+        };
+        damage::gaps(ticks, self.frame_ticks, self.clock)
     }
 
     /// The first tick from which on no frame is missing; frames before it may

@@ -9,6 +9,7 @@ use std::thread;
 
 use crate::behind::Stretch;
 use crate::cache::Next;
+use crate::damage::Gap;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::{Outbox, Reply, Shared, Want};
 use crate::index::{self, IndexState};
@@ -98,7 +99,7 @@ fn run(
         outbox,
         share: settings.cache_bytes / 4 * 3,
         run: None,
-        told_skipped: 0,
+        told_damage: (0, Vec::new()),
     };
     worker.tell_damage();
     while !shared.stopped() {
@@ -149,7 +150,8 @@ pub(crate) struct Worker<'a> {
     pub(crate) share: usize,
     /// The stretch that is being played.
     pub(crate) run: Option<Run>,
-    told_skipped: u64,
+    /// The damage told last: pieces, and where.
+    told_damage: (u64, Vec<Gap>),
 }
 
 impl Worker<'_> {
@@ -174,9 +176,14 @@ impl Worker<'_> {
 
     pub(crate) fn tell_damage(&mut self) {
         let skipped = self.projector.skipped();
-        if skipped > self.told_skipped {
-            self.told_skipped = skipped;
-            self.outbox.send(Reply::Damaged { skipped });
+        if skipped == 0 {
+            return;
+        }
+        let gaps = self.projector.gaps();
+        let told = &mut self.told_damage;
+        if (skipped, &gaps) != (told.0, &told.1) {
+            *told = (skipped, gaps.clone());
+            self.outbox.send(Reply::Damaged { skipped, gaps });
         }
     }
 

@@ -5,12 +5,14 @@
 //! sound it runs with the window's time.
 
 mod play;
+mod replies;
 mod sound;
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Reply, Settings, Want};
+use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Gap, Settings, Want};
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
@@ -51,8 +53,8 @@ pub enum Screen {
 pub enum News {
     /// A film was opened; its length in nanoseconds.
     Length(FilmId, i64),
-    /// So many packets could not be decoded.
-    Damaged(FilmId, u64),
+    /// Some of a film could not be decoded, told once.
+    Damaged,
 }
 
 /// The slowest and the fastest play.
@@ -82,6 +84,8 @@ pub struct Stage {
     run: Option<Run>,
     speed: f64,
     news: Vec<News>,
+    /// How many pieces of films could not be decoded, and where, as far as is known.
+    damage: BTreeMap<FilmId, (u64, Vec<Gap>)>,
     /// End of what is marked, so that a ride without film has a clock too.
     marked_end: Moment,
     /// Grows with every new picture.
@@ -102,6 +106,7 @@ impl Stage {
             run: None,
             speed: 1.0,
             news: Vec::new(),
+            damage: BTreeMap::new(),
             marked_end,
             picture: 0,
             voice: None,
@@ -335,6 +340,30 @@ impl Stage {
         })
     }
 
+    /// The stretches of the ride of which no frame could be decoded, as far as is known.
+    #[must_use]
+    pub fn gaps(&self) -> Vec<Span> {
+        let of_film = |placed: &Placed| {
+            let damage = self.damage.get(&placed.film.id);
+            let gaps = damage.map_or(&[][..], |(_, gaps)| gaps);
+            let on_ride = |time: FilmTime| placed.film.ride_from_film(time.0);
+            let spans = gaps
+                .iter()
+                .map(|gap| Span::new(on_ride(gap.from), on_ride(gap.to)));
+            spans.collect::<Vec<_>>()
+        };
+        self.films.iter().flat_map(of_film).collect()
+    }
+
+    /// How many pieces of the film under the clock could not be decoded, as far as is known.
+    #[must_use]
+    pub fn damaged_pieces(&self) -> u64 {
+        let damage = self
+            .film_at(self.clock)
+            .map(|placed| self.damage.get(&placed.film.id));
+        damage.flatten().map_or(0, |(pieces, _)| *pieces)
+    }
+
     /// What happened that the application must act on.
     pub fn take_news(&mut self) -> Vec<News> {
         std::mem::take(&mut self.news)
@@ -354,31 +383,6 @@ impl Stage {
         self.keep_voice(services, on_ready);
         self.advance(now, speaker);
         self.open_what_is_due(services, settings, on_ready);
-    }
-
-    /// A step that went past the end of a film goes on in the next one, or back in the one before.
-    fn cross_border(&mut self, border: i32) {
-        let Some(here) = self.current_film().map(|placed| placed.film.offset) else {
-            return;
-        };
-        let others = self
-            .films
-            .iter()
-            .filter(|placed| placed.film.offset != here);
-        let to = match border {
-            1 => others
-                .map(|p| p.film.offset)
-                .filter(|offset| *offset > here)
-                .min(),
-            -1 => others
-                .map(|p| self.film_span(p).to)
-                .filter(|end| *end <= here)
-                .max(),
-            _ => None,
-        };
-        if let Some(to) = to {
-            self.seek(to, false);
-        }
     }
 
     fn film_at(&self, moment: Moment) -> Option<&Placed> {
@@ -436,81 +440,6 @@ impl Stage {
         if let Some(run) = &mut self.run {
             run.last_renewed = f64::NEG_INFINITY;
         }
-    }
-
-    fn take_replies(&mut self) {
-        let playing = self.run.is_some();
-        let mut border = 0;
-        let Some(showing) = &mut self.showing else {
-            return;
-        };
-        let placed = self.films.iter().find(|p| p.film.id == showing.id);
-        while let Some(reply) = showing.handle.poll() {
-            match reply {
-                Reply::Opened(info) => {
-                    self.news.push(News::Length(showing.id, info.duration.0));
-                    showing.info = Some(info);
-                }
-                Reply::Shown { want, frame, exact } => {
-                    let answers = want == showing.wanted;
-                    let use_it = match (want, showing.steps) {
-                        (Want::Step { from, frames }, Some(steps)) => steps == (from, frames),
-                        (Want::Step { .. }, None) | (_, Some(_)) => false,
-                        (Want::Play { .. }, None) => playing && showing.shown.is_none(),
-                        (Want::Exact(_) | Want::Near(_), None) => showing.awaited,
-                    };
-                    if !use_it {
-                        continue;
-                    }
-                    match want {
-                        Want::Step { from, frames } if showing.steps == Some((from, frames)) => {
-                            showing.stepped = frames;
-                            showing.steps = None;
-                            showing.awaited = false;
-                            if let Some(placed) = placed {
-                                self.clock = placed.film.ride_from_film(frame.time.0);
-                            }
-                        }
-                        // An answer to an older wish is something to look at, not the frame
-                        // asked for.
-                        Want::Exact(_) | Want::Near(_) if answers && exact => {
-                            showing.awaited = false;
-                        }
-                        _ => {}
-                    }
-                    showing.shown = Some(frame);
-                    self.picture += 1;
-                }
-                Reply::Sharp(frame) => {
-                    let same = showing
-                        .shown
-                        .as_ref()
-                        .is_some_and(|old| old.time == frame.time);
-                    if same && !playing {
-                        showing.shown = Some(frame);
-                        self.picture += 1;
-                    }
-                }
-                Reply::Damaged { skipped } => self.news.push(News::Damaged(showing.id, skipped)),
-                Reply::Failed(error) => {
-                    // Marks go on from the last frame that was seen.
-                    if let (Some(placed), Some(frame)) = (placed, &showing.shown)
-                        && !showing.awaited
-                    {
-                        self.clock = placed.film.ride_from_film(frame.time.0);
-                    }
-                    showing.error = Some(error);
-                    showing.awaited = false;
-                    showing.steps = None;
-                    self.run = None;
-                    self.voice = None;
-                }
-                Reply::AtEnd { .. } if !playing && showing.stepped > 0 => border = 1,
-                Reply::AtStart if !playing && showing.stepped < 0 => border = -1,
-                _ => {}
-            }
-        }
-        self.cross_border(border);
     }
 }
 

@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Frame, Reply, Settings, Want};
+use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Frame, Gap, Reply, Settings, Want};
 
 /// Long enough for the slowest machine; only a hang reaches it.
 const LIMIT: Duration = Duration::from_mins(1);
@@ -16,6 +16,7 @@ pub(crate) struct Watched {
     pub(crate) film: Film,
     pub(crate) info: FilmInfo,
     pub(crate) skipped: u64,
+    pub(crate) gaps: Vec<Gap>,
     bell: Receiver<()>,
 }
 
@@ -46,6 +47,7 @@ impl Watched {
                         film,
                         info,
                         skipped: 0,
+                        gaps: Vec::new(),
                         bell,
                     });
                 }
@@ -61,9 +63,9 @@ impl Watched {
         let started = Instant::now();
         loop {
             match self.film.poll() {
-                Some(Reply::Damaged { skipped }) => {
-                    assert!(skipped > self.skipped, "the count of damage only grows");
-                    self.skipped = skipped;
+                Some(Reply::Damaged { skipped, gaps }) => {
+                    assert!(skipped >= self.skipped, "the count of damage only grows");
+                    (self.skipped, self.gaps) = (skipped, gaps);
                 }
                 Some(Reply::Indexed { .. }) => {}
                 Some(reply) => return reply,
@@ -111,8 +113,8 @@ impl Watched {
     pub(crate) fn settle(&mut self) {
         std::thread::sleep(Duration::from_millis(50));
         while let Some(reply) = self.film.poll() {
-            if let Reply::Damaged { skipped } = reply {
-                self.skipped = skipped;
+            if let Reply::Damaged { skipped, gaps } = reply {
+                (self.skipped, self.gaps) = (skipped, gaps);
             }
         }
     }

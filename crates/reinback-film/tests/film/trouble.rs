@@ -180,6 +180,56 @@ fn damaged_films_play_on_with_their_holes() {
     }
 }
 
+/// Where a packet of the film lies in its file, and its time in seconds, as ffprobe tells.
+fn packet(path: &Path, number: usize) -> Option<(usize, usize, f64)> {
+    let output = std::process::Command::new("ffprobe")
+        .args(["-v", "error", "-select_streams", "v:0", "-of", "csv=p=0"])
+        .args(["-show_entries", "packet=pts_time,size,pos"])
+        .arg(path)
+        .output()
+        .ok()?;
+    let text = String::from_utf8(output.stdout).ok()?;
+    let mut parts = text.lines().nth(number)?.split(',');
+    let seconds = parts.next()?.parse().ok()?;
+    let size = parts.next()?.parse().ok()?;
+    Some((parts.next()?.parse().ok()?, size, seconds))
+}
+
+#[test]
+fn a_gap_is_told_where_it_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let source = "-f lavfi -i testsrc2=size=192x108:rate=25:duration=3 -c:v libx264 -g 25 -bf 2 \
+                  -pix_fmt yuv420p";
+    let Some(path) = clip(folder.path(), "film.mp4", source) else {
+        return;
+    };
+    let (at, size, seconds) = packet(&path, 40).unwrap();
+    let mut bytes = std::fs::read(&path).unwrap();
+    bytes[at..at + size].fill(0);
+    std::fs::write(&path, &bytes).unwrap();
+
+    let mut film = Watched::open(&path, SMALL).unwrap();
+    let mut time = film.exact(FilmTime::ZERO).time;
+    for _ in 0..74 {
+        time = film.step(time, 1).time;
+    }
+    film.settle();
+    let lost = FilmTime::from_secs_f64(seconds);
+    let told = film
+        .gaps
+        .iter()
+        .any(|gap| gap.from <= lost && lost < gap.to);
+    assert!(told, "{:?} do not hold {lost:?}", film.gaps);
+    let missing: i64 = film.gaps.iter().map(|gap| (gap.to - gap.from).0).sum();
+    assert!(missing < 1_000_000_000, "{:?}", film.gaps);
+    // Nothing before it, and nothing after the next key frame.
+    assert!(
+        film.gaps
+            .iter()
+            .all(|gap| gap.from.0 > 1_000_000_000 && gap.to.0 <= 2_000_000_000)
+    );
+}
+
 #[test]
 fn a_film_of_which_nothing_decodes_is_damaged() {
     let Some(folder) = media() else { return };

@@ -147,11 +147,9 @@ impl App {
                     let _noted = open.note(Edit::Film(ride, film.id, Some(film)), self.now);
                 }
             }
-            News::Damaged(_, skipped) => self.tell(
-                Notice::told(format!(
-                    "{skipped} damaged pieces of this film are left out"
-                ))
-                .next("Their moments show the frame before; the times stay right"),
+            News::Damaged => self.tell(
+                Notice::told("Some of this film is damaged; what cannot be decoded is left out")
+                    .next("The strip shows where; there you see the frame before, and the times stay right"),
             ),
         }
     }

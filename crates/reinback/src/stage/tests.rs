@@ -6,7 +6,7 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use chrono::NaiveDate;
-use reinback_film::FilmErrorKind;
+use reinback_film::{FilmErrorKind, Reply};
 use reinback_yard::IdMaker;
 
 use super::*;

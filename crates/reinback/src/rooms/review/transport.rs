@@ -101,6 +101,13 @@ fn times_ui(ui: &mut Ui, view: &ReviewView) {
         let about = format!("{}×{}, {rate} frames/s{varying}", info.width, info.height);
         ui.label(egui::RichText::new(about).small().color(tokens.ink_soft));
     }
+    let damaged = match view.stage.damaged_pieces() {
+        0 => return,
+        1 => "1 piece damaged".to_owned(),
+        pieces => format!("{pieces} pieces damaged"),
+    };
+    ui.label(egui::RichText::new(damaged).small().color(tokens.fault))
+        .on_hover_text("What could not be decoded so far; the strip shows where");
 }
 
 fn trimmed(rate: f64) -> String {

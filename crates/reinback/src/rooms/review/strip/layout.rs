@@ -91,6 +91,8 @@ pub struct Layout {
     pub films: Vec<Rect>,
     /// Small pictures on them.
     pub tiles: Vec<Tile>,
+    /// Where they are damaged.
+    pub gaps: Vec<Rect>,
     /// Paces.
     pub paces: Vec<Block<Pace>>,
     /// Bouts.
@@ -124,6 +126,8 @@ pub struct StripData<'a> {
     pub now: Moment,
     /// Whether the film runs.
     pub playing: bool,
+    /// Where films are damaged.
+    pub gaps: &'a [Span],
 }
 
 /// Height of the strip, in points.
@@ -173,6 +177,11 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
     beds.extend(sound.map(|bed| (bed, "sound")));
     let stretch = |span: Span, bed: Rect| stretch_on(&axis, span, bed);
 
+    let gaps: Vec<Rect> = data
+        .gaps
+        .iter()
+        .filter_map(|gap| stretch(*gap, films))
+        .collect();
     let tiles = roll::tiles(&axis, data.films, films);
     let films: Vec<Rect> = data
         .films
@@ -207,6 +216,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         ticks: ticks(&axis),
         films,
         tiles,
+        gaps,
         paces,
         bouts,
         outlines,

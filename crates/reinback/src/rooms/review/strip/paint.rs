@@ -39,6 +39,10 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
     for tile in &layout.tiles {
         picture(&painter, tile, roll, ui.visuals().dark_mode);
     }
+    for gap in &layout.gaps {
+        painter.rect_filled(*gap, 0.0, tokens.field);
+        hatch(&painter, *gap, tokens.fault);
+    }
     for block in &layout.paces {
         block_of(
             &painter,
