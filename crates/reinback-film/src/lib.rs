@@ -20,6 +20,17 @@
 //! and comes back, stepping forward and jumping may therefore meet other
 //! frames; order still rises.
 //!
+//! # Exactness
+//!
+//! Which frame is on screen is known only once its successor is: a frame goes
+//! into the cache together with the time of the next one, and answers for the
+//! span between. Where that is not known (a frame met alone while dragging, or
+//! one whose neighbours were left out on the way of a jump) it answers for its
+//! own moment only. A jump leaves out frames that nothing refers to, but never
+//! the last ones before the place wanted; should the frame on screen stand
+//! before those, the way is gone again in full. After a seek nothing is given
+//! whose references were not decoded.
+//!
 //! # Pictures
 //!
 //! Frames come upright (rotation and mirroring of the display matrix), with
@@ -27,20 +38,44 @@
 //! [`Settings::max_side`]; one that is rested on comes again as filmed
 //! ([`Reply::Sharp`]). Colour matrix and range are honoured; brightness of
 //! high dynamic range (PQ, HLG) is mapped to an ordinary screen; frames made
-//! of two fields are shown by their earlier field.
+//! of two fields are shown by their earlier field. In memory they are 4:2:0
+//! and become RGBA when they are handed out.
+//!
+//! # Threads
+//!
+//! Each film has one worker thread, which owns the file, the decoder (with
+//! libav's own threads under it), the scaler and the shelf of full-size frames.
+//! It takes the newest want, answers it, and goes on making neighbours ready
+//! until another comes; between two decoded frames it looks whether one has. A
+//! step that the cache answers is answered in that look, so a held key does not
+//! stop what is being decoded. The window shares with it the cache, the
+//! mailbox for one want, and the painter for frames it takes from the cache,
+//! each under a lock held briefly. Numbering the frames is a second thread.
+//!
+//! # Memory
+//!
+//! [`Settings::cache_bytes`] bounds all frames together: small ones in the
+//! cache, full-size ones on the shelf (a quarter at most). What shares the
+//! decoder's buffers is counted by those buffers. The decoder's own frames come
+//! on top.
 //!
 //! # Map
 //!
 //! - `film`: the handle, wants and replies; `settings`, `info`, `frame`,
 //!   `time`, `error`: what passes through it
-//! - `worker`: the thread: newest want first, then what may be wanted next
-//! - `projector`: finds frames and fills the cache; `cache`: holds them
-//! - `reader`: demultiplexes, decodes, seeks; `open`: chooses the stream and
-//!   reads the film's facts
+//! - `worker`: the thread: newest want first; `play`: decodes ahead; `rest`:
+//!   uses the time after an answer
+//! - `projector`: finds frames and fills the cache; `behind`: whole groups of
+//!   frames towards the start; `cache`: holds small frames, `shelf`: full-size
+//!   ones around the hand
+//! - `reader`: demultiplexes, decodes, seeks; `decoder` and `hardware`: make the
+//!   decoder; `open`: chooses the stream and reads the film's facts
 //! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
 //! - [`sound`]: what is heard, on the same clock, and its picture for the strip
-//! - `picture`: scales and colours; `orient`: turns; `tone`: high dynamic range
-//! - `libav`: every call the binding has no safe way for
+//! - `kept`: a frame in memory; `picture`: paints it; `scaler`, `shape`,
+//!   `colour`, `orient`, `tone` (high dynamic range): how
+//! - `libav`: calls the binding has no safe way for
+//! - `damage`: where frames are missing
 //! - `proof`: what was decoded, for checks against other programs
 //! - `thumbnail`, `pictures`, `fingerprint`: for lists of films, strips, and stills; `find`: films
 //!   that were moved

@@ -14,7 +14,7 @@ const REPEAT: Duration = Duration::from_millis(33);
 /// The key is held after this long, by which a hand has come to it.
 const REACH: Duration = Duration::from_millis(600);
 
-/// As fast as answers come.
+/// After a moment's rest, as fast as answers come.
 pub(crate) fn stepping(
     table: &mut Table,
     path: &Path,
@@ -23,6 +23,7 @@ pub(crate) fn stepping(
 ) -> Result<(), Fault> {
     let film = Watched::open(path, Settings::reviewing());
     let mut time = jump(&film, length * 0.9)?;
+    std::thread::sleep(REACH);
     let (started, mut longest, mut count) = (Instant::now(), Duration::ZERO, 0);
     while count < BACK && time > FilmTime::ZERO {
         let step = Instant::now();
@@ -36,7 +37,7 @@ pub(crate) fn stepping(
         "a step back, mean of {count} without pause (longest {}, a group of frames)",
         ms(longest)
     );
-    table.times(&what, each, "a frame while playing", played);
+    table.times(&what, each, "a frame handed out while playing", played);
     Ok(())
 }
 

@@ -49,9 +49,9 @@ impl Way {
     }
 }
 
-/// Frames a second, decoded and scaled to the reviewing size.
+/// Frames a second, decoded and scaled to the reviewing size, and handed out.
 pub(crate) fn playing(table: &mut Table, path: &Path, frames: f64) -> Result<f64, Fault> {
-    let mut first = None;
+    let mut last = 1.0;
     for way in [Way::Kept, Way::HandedOut] {
         let (mut ours, mut beside) = (Vec::new(), Vec::new());
         for round in 0..ROUNDS {
@@ -70,9 +70,9 @@ pub(crate) fn playing(table: &mut Table, path: &Path, frames: f64) -> Result<f64
             &format!("ffmpeg -f null, scaled to {format}: {beside:.0} frames/s"),
             Some(ours / beside),
         );
-        first = first.or(Some(ours));
+        last = ours;
     }
-    Ok(first.unwrap_or(1.0))
+    Ok(last)
 }
 
 fn play(path: &Path, way: Way, memory: Option<&mut Table>) -> Result<Duration, Fault> {

@@ -101,19 +101,21 @@ pub(crate) fn dragging(
 ) -> Result<(), Fault> {
     let film = Watched::open(path, Settings::reviewing());
     film.ask(Want::Exact(FilmTime::ZERO))?;
-    let (mut answers, mut last) = (0, FilmTime::ZERO);
+    let (mut answers, mut last, mut exact) = (0, FilmTime::ZERO, false);
     for number in 1..=MOVES {
         last = FilmTime::from_secs_f64(length * 0.9 * number as f64 / MOVES as f64);
         film.film.want(Want::Near(last));
         std::thread::sleep(MOVE);
-        let replies = std::iter::from_fn(|| film.film.poll());
-        answers += replies
-            .filter(|reply| matches!(reply, Reply::Shown { .. }))
-            .count();
+        for reply in std::iter::from_fn(|| film.film.poll()) {
+            answers += usize::from(matches!(reply, Reply::Shown { .. }));
+            exact |= is_exact(&reply, last);
+        }
     }
     let stopped = Instant::now();
     // The newest position wins: the exact frame that follows is the last one's.
-    while !is_exact(&film.reply()?, last) {}
+    while !exact {
+        exact = is_exact(&film.reply()?, last);
+    }
     let what = format!("dragging over the film: pictures for {MOVES} positions");
     let exact = format!(
         "exact frame of the last: {} after it",
