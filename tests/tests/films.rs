@@ -79,6 +79,9 @@ fn another_film_of_the_same_name_is_not_taken_for_it() {
     let mut window = open_review(&yard);
     window.until("it is told", |w| w.shows("Another film lies here"));
     assert!(!has_picture(&window));
+    window.steps(10);
+    let review = window.app().review().unwrap();
+    assert_eq!(review.roll.made(), 0, "nothing of the other film is shown");
     window.click("Take this film");
     window.until("the film shows", has_picture);
     window.press_with(Modifiers::COMMAND, Key::Z);

@@ -95,7 +95,8 @@ fn candidates(
             if count >= MOST_FILES || go_on(searched).is_break() {
                 break;
             }
-            if !entry.file_type().is_dir() && is_film(entry.path()) {
+            // A pipe or a device of that name would be read for ever.
+            if is_film(entry.path()) && entry.path().is_file() {
                 let list = if named(entry.path()) {
                     &mut first
                 } else {

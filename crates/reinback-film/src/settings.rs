@@ -1,5 +1,7 @@
 //! How large frames may be and how many are held.
 
+use std::sync::OnceLock;
+
 /// Limits of one open film.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Settings {
@@ -19,7 +21,8 @@ pub struct Settings {
 
 impl Default for Settings {
     /// 1920 pixels a side and an eighth of the machine's memory, held between
-    /// 256 MiB and 1 GiB. Our own choice: fifteen to sixty seconds of frames
+    /// 256 MiB and 1 GiB; 256 MiB where the system does not tell its memory in
+    /// a file, as macOS and Windows do not. Our own choice: fifteen to sixty seconds of frames
     /// at a small size, one to four seconds at full HD.
     fn default() -> Self {
         const MIB: u64 = 1 << 20;
@@ -61,8 +64,11 @@ impl Settings {
 /// Bytes of memory in this machine, where the system tells it in a file
 /// (Linux: `proc_meminfo(5)`); elsewhere unknown.
 fn machine_memory() -> Option<u64> {
-    let text = std::fs::read_to_string("/proc/meminfo").ok()?;
-    total_memory(&text)
+    static MEMORY: OnceLock<Option<u64>> = OnceLock::new();
+    *MEMORY.get_or_init(|| {
+        let text = std::fs::read_to_string("/proc/meminfo").ok()?;
+        total_memory(&text)
+    })
 }
 
 fn total_memory(text: &str) -> Option<u64> {

@@ -84,8 +84,8 @@ pub struct Stage {
     run: Option<Run>,
     speed: f64,
     news: Vec<News>,
-    /// How many pieces of films could not be decoded, and where, as far as is known.
-    damage: BTreeMap<FilmId, (u64, Vec<Gap>)>,
+    /// Where films could not be decoded, as far as is known.
+    damage: BTreeMap<FilmId, Vec<Gap>>,
     /// End of what is marked, so that a ride without film has a clock too.
     marked_end: Moment,
     /// Grows with every new picture.
@@ -131,14 +131,16 @@ impl Stage {
         if let Some(id) = self.showing.as_ref().map(|s| s.id)
             && file(&self.films, id) != file(&films, id)
         {
-            self.showing = None;
+            self.reopen();
         }
         self.films = films;
     }
 
     /// Forgets the open film, so that the next tick opens it again.
     pub fn reopen(&mut self) {
-        self.showing = None;
+        if let Some(showing) = self.showing.take() {
+            self.damage.remove(&showing.id);
+        }
     }
 
     /// From the first to the last thing on the clock.
@@ -345,7 +347,7 @@ impl Stage {
     pub fn gaps(&self) -> Vec<Span> {
         let of_film = |placed: &Placed| {
             let damage = self.damage.get(&placed.film.id);
-            let gaps = damage.map_or(&[][..], |(_, gaps)| gaps);
+            let gaps = damage.map_or(&[][..], Vec::as_slice);
             let on_ride = |time: FilmTime| placed.film.ride_from_film(time.0);
             let spans = gaps
                 .iter()
@@ -355,13 +357,12 @@ impl Stage {
         self.films.iter().flat_map(of_film).collect()
     }
 
-    /// How many pieces of the film under the clock could not be decoded, as far as is known.
+    /// In how many places the film under the clock could not be decoded, as far as is known.
     #[must_use]
-    pub fn damaged_pieces(&self) -> u64 {
-        let damage = self
-            .film_at(self.clock)
-            .map(|placed| self.damage.get(&placed.film.id));
-        damage.flatten().map_or(0, |(pieces, _)| *pieces)
+    pub fn damaged_places(&self) -> usize {
+        let here = self.film_at(self.clock);
+        let gaps = here.and_then(|placed| self.damage.get(&placed.film.id));
+        gaps.map_or(0, |gaps| gaps.len().max(1))
     }
 
     /// What happened that the application must act on.

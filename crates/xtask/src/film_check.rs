@@ -19,8 +19,8 @@ pub(crate) struct FilmCheckArgs {
 }
 
 /// Endings of the test films.
-const ENDINGS: [&str; 9] = [
-    "mp4", "mov", "m4v", "mkv", "webm", "avi", "mts", "ts", "3gp",
+const ENDINGS: [&str; 10] = [
+    "mp4", "mov", "m4v", "mkv", "webm", "avi", "mts", "m2ts", "ts", "3gp",
 ];
 /// Random places looked at in each film that is here.
 const RANDOM_HERE: usize = 10;

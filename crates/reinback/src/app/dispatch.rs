@@ -48,7 +48,12 @@ impl App {
                 }
             }
             Action::RetryFilm => {
-                self.with_stage(Stage::reopen);
+                if let Some(review) = &mut self.review {
+                    if let Some(path) = review.stage.current_film().map(|film| film.path.clone()) {
+                        review.forget_file(&path);
+                    }
+                    review.stage.reopen();
+                }
                 self.check_films();
             }
             Action::AcceptFilm(film) => self.accept_film(film),

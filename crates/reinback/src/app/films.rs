@@ -52,8 +52,10 @@ impl App {
             .map(|film| open.film_path(film))
             .collect();
         review.film_search = None;
+        self.film_searches += 1;
+        let number = self.film_searches;
         self.film_search = Some(self.tasks.start("check films", move |control| {
-            check(ride, &films, &folder, &places, control);
+            check((ride, number), &films, &folder, &places, control);
         }));
     }
 
@@ -63,6 +65,7 @@ impl App {
         };
         match look {
             Look::Another(other) => {
+                review.forget_file(&other.path);
                 review.others.insert(film, other);
             }
             Look::Moved(text) => self.take_moved(ride, film, &text),
@@ -70,8 +73,12 @@ impl App {
         }
     }
 
-    pub(super) fn film_search_went_on(&mut self, ride: RideId, searched: Option<Searched>) {
-        if let Some(review) = self.review.as_mut().filter(|review| review.ride == ride) {
+    pub(super) fn film_search_went_on(&mut self, number: u64, searched: Option<Searched>) {
+        if let Some(review) = self
+            .review
+            .as_mut()
+            .filter(|_| number == self.film_searches)
+        {
             review.film_search = searched;
         }
     }
@@ -135,7 +142,7 @@ fn film_of(yard: &reinback_yard::Yard, ride: RideId, film: FilmId) -> Option<&Fi
 
 /// Compares, then looks for what is gone. Runs on a task's thread.
 fn check(
-    ride: RideId,
+    (ride, number): (RideId, u64),
     films: &[Placed],
     folder: &Path,
     places: &[PathBuf],
@@ -167,7 +174,7 @@ fn check(
     let sought: Vec<Sought> = gone.iter().map(|(_, one)| one.clone()).collect();
     let found = find_films(&sought, &folders(folder, places), &mut |searched| {
         if searched.files % TELL_EVERY == 0 {
-            control.send(Event::FilmSearch(ride, Some(searched)));
+            control.send(Event::FilmSearch(number, Some(searched)));
         }
         control.flow()
     });
@@ -179,7 +186,7 @@ fn check(
         let look = text.map_or(Look::Nowhere, Look::Moved);
         control.send(Event::FilmLookedAt(ride, id, look));
     }
-    control.send(Event::FilmSearch(ride, None));
+    control.send(Event::FilmSearch(number, None));
 }
 
 fn known_print(film: &Film) -> Option<Fingerprint> {

@@ -88,12 +88,7 @@ impl App {
             .filter_map(|b| b.to)
             .chain(ride.marks.iter().map(|m| m.at));
         let marked_end = ends.max().unwrap_or(Moment(0));
-        let mut films = open.placed(review.ride);
-        for placed in &mut films {
-            let other = review.others.get(&placed.film.id);
-            placed.another = other.is_some_and(|other| other.is_at(placed));
-        }
-        review.stage.set_films(films, marked_end);
+        review.stage.set_films(review.placed(open), marked_end);
         if self.room != Room::Review {
             review.stage.pause();
             return;
@@ -112,8 +107,7 @@ impl App {
         );
         // Once the first picture is there: it is what the rider waits for.
         if !review.stage.is_waiting() {
-            let placed = open.placed(review.ride);
-            review.waves.tick(&placed, &self.services);
+            review.waves.tick(&review.placed(open), &self.services);
         }
         if review.stage.is_playing() {
             ctx.request_repaint();
@@ -201,7 +195,7 @@ impl App {
                 self.film_located(ride, film, path, print);
             }
             Event::FilmLookedAt(ride, film, look) => self.film_looked_at(ride, film, look),
-            Event::FilmSearch(ride, searched) => self.film_search_went_on(ride, searched),
+            Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
     }
 

@@ -52,8 +52,8 @@ enum Event {
     FilmLocated(RideId, reinback_yard::FilmId, String, Option<String>),
     /// A film of the open ride is not simply where it was.
     FilmLookedAt(RideId, reinback_yard::FilmId, films::Look),
-    /// How far the search for missing films is; `None` when it has ended.
-    FilmSearch(RideId, Option<reinback_film::Searched>),
+    /// How far the search of this number for missing films is; `None` when it has ended.
+    FilmSearch(u64, Option<reinback_film::Searched>),
 }
 
 /// What a dialog was opened for.
@@ -87,6 +87,10 @@ pub struct App {
     running: Vec<Task>,
     /// Compares the open ride's films and looks for those that are gone.
     film_search: Option<Task>,
+    /// Counts such searches.
+    film_searches: u64,
+    /// How the open film was opened: memory and decoder as in the preferences.
+    film_wish: (Option<u32>, bool),
     on_ready: OnReady,
     now: f64,
     title: String,
@@ -126,6 +130,7 @@ impl App {
         Self {
             speaker: services.speaker(on_ready.clone()),
             services,
+            film_wish: (prefs.film_memory, prefs.hardware),
             prefs,
             opening: None,
             open: None,
@@ -141,6 +146,7 @@ impl App {
             tasks: Tasks::new(on_ready.clone()),
             running: Vec::new(),
             film_search: None,
+            film_searches: 0,
             on_ready,
             now: 0.0,
             title: String::new(),

@@ -6,7 +6,6 @@ use reinback_film::Settings;
 
 use super::App;
 use crate::prefs::Prefs;
-use crate::stage::Stage;
 use crate::theme;
 
 /// Least and most memory for frames, in MiB. Below, stepping back halts; above, a film of an
@@ -32,7 +31,6 @@ impl App {
 
     pub(super) fn settings_ui(&mut self, ui: &Ui) {
         let mut open = self.settings;
-        let before = (self.prefs.film_memory, self.prefs.hardware);
         Window::new("Settings")
             .open(&mut open)
             .collapsible(false)
@@ -48,10 +46,13 @@ impl App {
             open = false;
         }
         self.settings = open;
-        if before != (self.prefs.film_memory, self.prefs.hardware)
-            && let Some(review) = &mut self.review
-        {
-            Stage::reopen(&mut review.stage);
+        // Once the page is closed: a value that is dragged changes with every frame.
+        let wish = (self.prefs.film_memory, self.prefs.hardware);
+        if !open && self.film_wish != wish {
+            self.film_wish = wish;
+            if let Some(review) = &mut self.review {
+                review.stage.reopen();
+            }
         }
     }
 }
@@ -97,7 +98,7 @@ fn films(ui: &mut Ui, prefs: &mut Prefs) {
     heading(ui, "Films");
     let automatic = u32::try_from(Settings::reviewing().cache_bytes / MIB).unwrap_or(u32::MAX);
     let mut own = prefs.film_memory.is_some();
-    let text = format!("Memory for frames other than {automatic} MB");
+    let text = format!("Choose how much memory films may use (else {automatic} MB)");
     if ui.add(Checkbox::new(&mut own, text)).changed() {
         prefs.film_memory = own.then_some(automatic);
     }
@@ -110,9 +111,9 @@ fn films(ui: &mut Ui, prefs: &mut Prefs) {
         "More memory keeps more frames at hand, so that going back never has to wait.",
     );
     ui.add_space(4.0);
-    ui.checkbox(&mut prefs.hardware, "Let the graphics card decode films");
+    ui.checkbox(&mut prefs.hardware, "Let the graphics card play films");
     note(
         ui,
-        "Spares the processor. What it cannot decode, Reinback decodes by itself.",
+        "Spares the processor. Where the card cannot, the processor does it as before.",
     );
 }

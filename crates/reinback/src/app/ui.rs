@@ -150,7 +150,7 @@ impl App {
                         muted: self.prefs.muted,
                     },
                 };
-                let placed = open.placed(view.ride);
+                let placed = view.placed(open);
                 review_ui(ui, view, &placed, &data, out);
             }
             Room::Progress => {

@@ -35,6 +35,7 @@ impl Stage {
         if let Some(showing) = &mut self.showing {
             // A step still on its way is overtaken.
             showing.steps = None;
+            showing.stepped = 0;
         }
         if self.clock.0 >= self.extent().to.0 - 1_000_000 {
             self.clock = self.extent().from;
@@ -56,6 +57,13 @@ impl Stage {
     fn rest(&mut self) {
         self.hush();
         self.clock = self.position();
+        // The frame is on screen already; asked for by itself it comes once more, sharp.
+        if let Some((showing, _)) = self.showing_here()
+            && let Some(time) = showing.shown.as_ref().map(|frame| frame.time)
+        {
+            showing.wanted = Want::Exact(time);
+            showing.handle.want(showing.wanted);
+        }
     }
 
     pub(super) fn advance(&mut self, now: f64, speaker: &mut dyn Speaker) {

@@ -58,8 +58,8 @@ impl Stage {
                         self.picture += 1;
                     }
                 }
-                Reply::Damaged { skipped, gaps } => {
-                    let first = self.damage.insert(showing.id, (skipped, gaps)).is_none();
+                Reply::Damaged { gaps, .. } => {
+                    let first = self.damage.insert(showing.id, gaps).is_none();
                     self.news.extend(first.then_some(News::Damaged));
                 }
                 Reply::Failed(error) => {

@@ -30,6 +30,8 @@ struct MadeUp {
     thinned: i64,
     /// The disk is gone.
     lost: Arc<Mutex<bool>>,
+    /// What was asked for last.
+    asked: Arc<Mutex<Option<Want>>>,
 }
 
 fn frame_kept(time: FilmTime, every: i64) -> FilmTime {
@@ -55,6 +57,7 @@ impl MadeUp {
 
 impl FilmHandle for MadeUp {
     fn want(&self, want: Want) {
+        *self.asked.lock().unwrap() = Some(want);
         if self.nanos == 0 {
             return;
         }
@@ -119,6 +122,7 @@ struct Shelf {
     late: Arc<Mutex<bool>>,
     thinned: i64,
     lost: Arc<Mutex<bool>>,
+    asked: Arc<Mutex<Option<Want>>>,
     sounding: bool,
 }
 
@@ -159,6 +163,7 @@ impl Services for Shelf {
             late: self.late.clone(),
             thinned: self.thinned,
             lost: self.lost.clone(),
+            asked: self.asked.clone(),
         })
     }
 
@@ -235,6 +240,7 @@ impl Theatre {
             late: Arc::default(),
             thinned,
             lost: Arc::default(),
+            asked: Arc::default(),
             sounding: speaker.is_some(),
         };
         let mut theatre = Self {
@@ -286,6 +292,25 @@ fn steps_go_frame_by_frame_and_quick_presses_add_up() {
     theatre.ticks(1).check(120);
     theatre.stage.step(-100);
     theatre.ticks(1).check(0);
+}
+
+/// The engine brings a frame once more, sharp, after it was asked for by itself.
+#[test]
+fn a_pause_asks_for_the_frame_on_screen() {
+    let mut theatre = Theatre::new(&[("10", 0)]);
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(30);
+    let asked = |theatre: &Theatre| *theatre.shelf.asked.lock().unwrap();
+    assert!(matches!(asked(&theatre), Some(Want::Play { .. })));
+    theatre.stage.toggle(theatre.now);
+    let position = theatre.stage.position();
+    assert_eq!(asked(&theatre), Some(Want::Exact(FilmTime(position.0))));
+    assert!(
+        !theatre.stage.is_waiting(),
+        "the frame is on screen already"
+    );
+    theatre.ticks(5);
+    assert_eq!(theatre.stage.position(), position);
 }
 
 #[test]

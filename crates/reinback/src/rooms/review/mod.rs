@@ -10,13 +10,14 @@ mod transport;
 pub mod waves;
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
 use reinback_film::Searched;
 use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
 
 use crate::action::{Action, Chosen};
+use crate::open_yard::OpenYard;
 use crate::stage::{Placed, Stage};
 use crate::theme;
 pub use hearing::SoundShown;
@@ -91,6 +92,23 @@ pub struct NoteDraft {
 }
 
 impl ReviewView {
+    /// The ride's films with their files, and which of those hold another film.
+    #[must_use]
+    pub fn placed(&self, open: &OpenYard) -> Vec<Placed> {
+        let mut films = open.placed(self.ride);
+        for placed in &mut films {
+            let other = self.others.get(&placed.film.id);
+            placed.another = other.is_some_and(|other| other.is_at(placed));
+        }
+        films
+    }
+
+    /// Has the pictures and the loudness of a file made anew: it may hold something else now.
+    pub fn forget_file(&mut self, path: &Path) {
+        self.roll.forget(path);
+        self.waves.forget(path);
+    }
+
     /// A ride just opened.
     #[must_use]
     pub fn new(ride: RideId, stage: Stage, roll: Roll, waves: Waves) -> Self {

@@ -101,13 +101,15 @@ fn times_ui(ui: &mut Ui, view: &ReviewView) {
         let about = format!("{}×{}, {rate} frames/s{varying}", info.width, info.height);
         ui.label(egui::RichText::new(about).small().color(tokens.ink_soft));
     }
-    let damaged = match view.stage.damaged_pieces() {
+    let damaged = match view.stage.damaged_places() {
         0 => return,
-        1 => "1 piece damaged".to_owned(),
-        pieces => format!("{pieces} pieces damaged"),
+        1 => "1 place damaged".to_owned(),
+        places => format!("{places} places damaged"),
     };
     ui.label(egui::RichText::new(damaged).small().color(tokens.fault))
-        .on_hover_text("What could not be decoded so far; the strip shows where");
+        .on_hover_text(
+            "Moments that could not be shown, as far as the film was seen; the strip shows where",
+        );
 }
 
 fn trimmed(rate: f64) -> String {

@@ -57,6 +57,11 @@ impl Waves {
         found.map_or_else(Wave::default, |found| found.wave.clone())
     }
 
+    /// Forgets a file, so that it is listened to anew.
+    pub fn forget(&mut self, path: &Path) {
+        self.found.remove(path);
+    }
+
     /// Takes in news, and starts with the next of these films if nothing is under way.
     pub fn tick(&mut self, films: &[Placed], services: &Arc<dyn Services>) {
         while let Some(told) = self.tasks.poll() {
@@ -67,6 +72,7 @@ impl Waves {
         }
         let next = films
             .iter()
+            .filter(|placed| !placed.another)
             .map(|placed| &placed.path)
             .find(|path| !self.found.contains_key(*path));
         if let Some(path) = next.cloned() {
@@ -82,8 +88,11 @@ impl Waves {
                 }
             }
             Told::Done(path, wave) => {
-                let wave = wave.map_or(Wave::Unknown, Wave::Ready);
-                self.found.insert(path, Found { wave, task: None });
+                // What was forgotten meanwhile is not wanted any more.
+                if let Some(found) = self.found.get_mut(&path).filter(|f| f.task.is_some()) {
+                    found.wave = wave.map_or(Wave::Unknown, Wave::Ready);
+                    found.task = None;
+                }
             }
         }
     }

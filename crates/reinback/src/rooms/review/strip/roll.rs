@@ -1,7 +1,7 @@
 //! Small pictures of the films along the strip: which, laid out purely, and how they are made.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{Context, Rect, TextureHandle, pos2};
 use reinback_film::{FilmTime, Frame, Pictures};
@@ -89,7 +89,8 @@ fn step(most: f64) -> i64 {
 /// A picture of a film's file, by its time.
 type Key = (PathBuf, FilmTime);
 
-struct Made(Key, Option<Frame>);
+/// The round it was asked for in, and what was made.
+struct Made(u64, Key, Option<Frame>);
 
 /// The pictures made so far.
 pub struct Roll {
@@ -97,6 +98,8 @@ pub struct Roll {
     /// `None` where there is no picture to be had.
     ready: BTreeMap<Key, Option<TextureHandle>>,
     making: Option<(Task, FilmTime)>,
+    /// Grows when pictures are forgotten: what was asked for before is not wanted any more.
+    round: u64,
     folder: Option<PathBuf>,
 }
 
@@ -108,6 +111,7 @@ impl Roll {
             tasks: Tasks::new(on_ready),
             ready: BTreeMap::new(),
             making: None,
+            round: 0,
             folder,
         }
     }
@@ -118,6 +122,13 @@ impl Roll {
         self.ready.get(&(tile.path.clone(), tile.at))?.as_ref()
     }
 
+    /// Forgets the pictures of a file, so that they are made anew.
+    pub fn forget(&mut self, path: &Path) {
+        self.making = None;
+        self.round += 1;
+        self.ready.retain(|(own, _), _| own != path);
+    }
+
     /// How many pictures there are, for tests.
     #[must_use]
     pub fn made(&self) -> usize {
@@ -126,7 +137,10 @@ impl Roll {
 
     /// Takes in what was made, and has made what is missing unless the machine is `busy`.
     pub(super) fn tick(&mut self, ctx: &Context, tiles: &[Tile], busy: bool) {
-        while let Some(Made(key, frame)) = self.tasks.poll() {
+        while let Some(Made(round, key, frame)) = self.tasks.poll() {
+            if round != self.round {
+                continue;
+            }
             let texture = frame.map(|frame| picture::texture(ctx, &key.0, &frame));
             self.ready.insert(key, texture);
         }
@@ -153,7 +167,7 @@ impl Roll {
     }
 
     fn start(&mut self, missing: &Tile, tiles: &[Tile]) {
-        let path = missing.path.clone();
+        let (path, round) = (missing.path.clone(), self.round);
         let wanted: Vec<FilmTime> = tiles
             .iter()
             .filter(|tile| tile.path == path && !self.ready.contains_key(&key(tile)))
@@ -168,13 +182,13 @@ impl Roll {
             let mut left: BTreeSet<FilmTime> = wanted.iter().copied().collect();
             let made = pictures.make(&path, &wanted, &mut |time, frame| {
                 left.remove(&time);
-                control.send(Made((path.clone(), time), Some(frame)));
+                control.send(Made(round, (path.clone(), time), Some(frame)));
                 control.flow()
             });
             if let Err(error) = made {
                 log::info!("no pictures on the strip: {error}");
                 for time in left {
-                    control.send(Made((path.clone(), time), None));
+                    control.send(Made(round, (path.clone(), time), None));
                 }
             }
         });
