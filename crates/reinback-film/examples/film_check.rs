@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
 
 use reinback_film::proof::{NativeFrame, Proof};
-use reinback_film::{FilmError, FilmTime};
+use reinback_film::{FilmError, FilmErrorKind, FilmTime};
 
 /// Room for the frames of most groups, at 32 pixels a side.
 const CACHE: usize = 32 << 20;
@@ -80,16 +80,17 @@ fn is_clean(path: &Path, random: usize) -> bool {
         }
     };
     let mut line = format!("{}: {} frames", path.display(), told.len());
-    let rising = told
-        .iter()
-        .filter_map(|frame| frame.tick)
-        .is_sorted_by(|a, b| a < b);
+    // In the order in which the engine steps forward.
+    let forward = ways[0].frames.iter();
+    let rising = forward
+        .filter_map(|(_, frame)| frame.as_ref())
+        .is_sorted_by(|a, b| a.tick < b.tick);
     let _ = write!(
         line,
         ", order {}",
         if rising { "rising" } else { "not rising" }
     );
-    let mut bad = 0;
+    let mut bad = usize::from(!rising);
     for way in &ways {
         let wrong: Vec<String> = mismatches(way, &told);
         let _ = write!(
@@ -112,8 +113,16 @@ fn is_clean(path: &Path, random: usize) -> bool {
     bad == 0
 }
 
-/// A film the engine refuses is clean where `ffprobe` finds no frame in it.
+/// A film the engine refuses is clean where `ffprobe` finds no frame in it; one that is not
+/// there, or may not be read, was not checked.
 fn is_refused_by_both(path: &Path, error: &FilmError) -> bool {
+    if matches!(
+        error.kind(),
+        FilmErrorKind::NotFound | FilmErrorKind::Unreadable
+    ) {
+        say(&format!("{}: not compared: {error}", path.display()));
+        return false;
+    }
     let none = listed_ticks(path, "v:0").is_ok_and(|ticks| ticks.is_empty());
     let words = if none {
         "ffprobe finds no frame either"
