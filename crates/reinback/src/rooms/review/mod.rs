@@ -215,9 +215,7 @@ pub fn review_ui(
                 playing: view.stage.is_playing(),
                 gaps: &gaps,
             };
-            if view.stage.is_playing() {
-                view.strip.follow(strip.extent, strip.now);
-            }
+            view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(
                 ui,
                 &mut view.strip,

@@ -23,6 +23,8 @@ pub struct StripView {
     /// The stretch shown; the whole ride if `None`.
     zoom: Option<Span>,
     drag: Option<Drag>,
+    /// Where the play head was.
+    head: Option<Moment>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,9 +61,11 @@ impl StripView {
         self.zoom = None;
     }
 
-    /// Keeps the play head in view while it moves by itself.
+    /// Keeps the play head in view when it has moved, by playing or by a jump. A stretch that was
+    /// chosen with the wheel stays while it stands still.
     pub fn follow(&mut self, extent: Span, now: Moment) {
-        if let Some(view) = self.zoom {
+        let moved = self.head.replace(now) != Some(now);
+        if let Some(view) = self.zoom.filter(|_| moved && self.drag.is_none()) {
             self.zoom = Some(view::following(view, extent, now));
         }
     }
