@@ -34,6 +34,8 @@ enum Order {
     Play(SoundStream),
     /// The device opened as this number reports that it is gone.
     Lost(u64),
+    /// The window needs no sound any more.
+    Quit,
 }
 
 /// Plays on the system's default device.
@@ -92,6 +94,12 @@ impl Device {
             state,
             gain,
         }
+    }
+}
+
+impl Drop for Device {
+    fn drop(&mut self) {
+        let _gone = self.orders.send(Order::Quit);
     }
 }
 
@@ -156,7 +164,7 @@ impl Thread {
                 // From one that has been let go of already.
                 Ok(Order::Lost(_)) => {}
                 Err(RecvTimeoutError::Timeout) => self.rest(),
-                Err(RecvTimeoutError::Disconnected) => return,
+                Ok(Order::Quit) | Err(RecvTimeoutError::Disconnected) => return,
             }
         }
     }
@@ -212,13 +220,31 @@ impl Thread {
             .default_output_device()
             .ok_or_else(|| cpal::Error::new(ErrorKind::DeviceNotAvailable))?;
         let supported = device.default_output_config()?;
-        let mut config: StreamConfig = supported.into();
+        let config: StreamConfig = supported.into();
         if let SupportedBufferSize::Range { min, max } = supported.buffer_size() {
             let wanted = (f64::from(config.sample_rate) * BUFFER) as u32;
-            config.buffer_size = BufferSize::Fixed(wanted.clamp(*min, (*max).max(*min)));
+            let buffer_size = BufferSize::Fixed(wanted.clamp(*min, (*max).max(*min)));
+            let own = StreamConfig {
+                buffer_size,
+                ..config
+            };
+            match self.open_as(&device, own, supported.sample_format()) {
+                Ok(open) => return Ok(open),
+                // Some devices say that they take a size and refuse it.
+                Err(error) => log::debug!("the device does not take {own:?}: {error}"),
+            }
         }
+        self.open_as(&device, config, supported.sample_format())
+    }
+
+    fn open_as(
+        &self,
+        device: &cpal::Device,
+        config: StreamConfig,
+        format: SampleFormat,
+    ) -> Result<(Open, u32), cpal::Error> {
         let (desk, mixer) = mixer(config.sample_rate, self.gain.clone());
-        let build = match supported.sample_format() {
+        let build = match format {
             SampleFormat::F32 => build::<f32>,
             SampleFormat::F64 => build::<f64>,
             SampleFormat::I8 => build::<i8>,
@@ -236,7 +262,7 @@ impl Thread {
             // Without the thread nobody waits for it.
             let _gone = orders.send(Order::Lost(number));
         };
-        let stream = build(&device, config, mixer, Box::new(lost))?;
+        let stream = build(device, config, mixer, Box::new(lost))?;
         stream.play()?;
         let open = Open {
             desk,

@@ -40,8 +40,7 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
         picture(&painter, tile, roll, ui.visuals().dark_mode);
     }
     for gap in &layout.gaps {
-        painter.rect_filled(*gap, 0.0, tokens.field);
-        hatch(&painter, *gap, tokens.fault);
+        damage(&painter, *gap, tokens);
     }
     for block in &layout.paces {
         block_of(
@@ -75,6 +74,16 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
         sign_of(&painter, sign, ring, tokens);
     }
     play_head(&painter, layout, now, tokens);
+}
+
+/// A stretch of film that could not be decoded; hatched where there is room for it.
+fn damage(painter: &Painter, gap: Rect, tokens: &Tokens) {
+    if gap.width() < 8.0 {
+        painter.rect_filled(gap, 0.0, tokens.fault);
+        return;
+    }
+    painter.rect_filled(gap, 0.0, tokens.field);
+    hatch(painter, gap, tokens.fault);
 }
 
 /// A small picture of the film, a little dimmed in the dark.
