@@ -2,7 +2,6 @@
 //! the film, never a hang.
 
 use std::path::Path;
-use std::time::{Duration, Instant};
 
 use reinback_film::{
     Film, FilmError, FilmErrorKind, FilmInfo, FilmTime, Reply, fingerprint, probe, thumbnail,
@@ -241,20 +240,19 @@ fn a_film_of_which_nothing_decodes_is_damaged() {
     }
 }
 
+/// A file that never answers: a pipe nobody writes to. Whoever waited for it would wait for ever,
+/// and the runner would end this test.
 #[test]
 fn opening_asking_and_dropping_never_wait() {
     let folder = tempfile::tempdir().unwrap();
-    let Some(_) = one_gop(folder.path(), "film.mp4", "") else {
-        return;
-    };
     let path = folder.path().join("film.mp4");
-    let started = Instant::now();
-    for _ in 0..20 {
-        let film = Film::open(&path, SMALL, std::sync::Arc::new(|| {}));
-        film.want(reinback_film::Want::Exact(FilmTime(1)));
-        let _ = (film.poll(), film.cached(FilmTime::ZERO));
-        drop(film);
+    let pipe = std::process::Command::new("mkfifo").arg(&path).status();
+    if !pipe.is_ok_and(|status| status.success()) {
+        println!("skipped: no pipes here");
+        return;
     }
-    let took = started.elapsed();
-    assert!(took < Duration::from_millis(500), "{took:?}");
+    let film = Film::open(&path, SMALL, std::sync::Arc::new(|| {}));
+    film.want(reinback_film::Want::Exact(FilmTime(1)));
+    assert!(film.cached(FilmTime::ZERO).is_none());
+    drop(film);
 }
