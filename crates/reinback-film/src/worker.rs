@@ -279,8 +279,9 @@ impl Worker<'_> {
             if left > 0 {
                 match self.projector.successor(time, go_on)? {
                     Some(Next::At(next)) => time = next,
-                    Some(Next::End | Next::Unknown) => break,
-                    None => return Ok(None),
+                    Some(Next::End) => break,
+                    // What is not known to be the end is not told as it.
+                    Some(Next::Unknown) | None => return Ok(None),
                 }
             } else {
                 let stretch = Stretch {
