@@ -56,7 +56,9 @@ impl Worker<'_> {
             let Next::At(time) = run.next else { break };
             let painted = (time - run.painted).0 >= gap;
             let keep = frame.time..=time;
-            let passed = self.projector.ahead(time)?;
+            let Some(passed) = self.projector.ahead(time, &go_on)? else {
+                break;
+            };
             if painted {
                 self.projector.hold(&passed, &keep)?;
             }

@@ -233,12 +233,21 @@ impl Projector {
         Ok(Some(passed.next))
     }
 
-    /// Decodes the frame at exactly `time`.
-    pub(crate) fn ahead(&mut self, time: FilmTime) -> Result<Passed, FilmError> {
+    /// Decodes the frame at exactly `time`; `None` when told to stop first.
+    /// Where reading stood elsewhere that may be a whole group of frames, and
+    /// another call goes on from where this one stopped.
+    pub(crate) fn ahead(
+        &mut self,
+        time: FilmTime,
+        go_on: GoOn<'_>,
+    ) -> Result<Option<Passed>, FilmError> {
         self.approach(time, false)?;
         while let Some(passed) = self.advance()? {
             if passed.covers(time) {
-                return Ok(passed);
+                return Ok(Some(passed));
+            }
+            if !go_on() {
+                return Ok(None);
             }
         }
         Err(self.lost(time))

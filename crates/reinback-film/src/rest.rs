@@ -137,7 +137,9 @@ impl Worker<'_> {
                 break;
             }
             let keep = time..=following;
-            let passed = self.projector.ahead(following)?;
+            let Some(passed) = self.projector.ahead(following, idle)? else {
+                break;
+            };
             self.projector.hold(&passed, &keep)?;
             self.projector.shelve(&passed, &keep);
             next = passed.next;

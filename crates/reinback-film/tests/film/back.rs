@@ -80,6 +80,35 @@ fn a_jump_finds_what_forward_decoding_finds() {
     }
 }
 
+/// Making a far frame ready lets a newer want in after each frame read, and
+/// what was read is not read again.
+#[test]
+fn reading_ahead_stops_between_any_two_frames() {
+    let folder = tempfile::tempdir().unwrap();
+    let source = "-f lavfi -i testsrc2=size=96x54:rate=25:duration=12 -pix_fmt yuv420p \
+                  -c:v libx264 -g 999 -sc_threshold 0 -bf 0";
+    let Some(path) = clip(folder.path(), "film.mp4", source) else {
+        return;
+    };
+    let mut proof = Proof::open(&path, 64 << 20).unwrap();
+    let times: Vec<FilmTime> = forward(&path).iter().map(|frame| frame.time).collect();
+    assert_eq!(times.len(), 300);
+    proof.at(times[0]).unwrap();
+    proof.at(times[299]).unwrap();
+    // Back at a frame in memory, which reading is far from.
+    proof.at(times[0]).unwrap();
+    for calls in 1..=28 {
+        assert!(!proof.ahead(times[280], 10).unwrap(), "call {calls}");
+        assert_eq!(proof.stands_before(), Some(times[10 * calls]));
+    }
+    assert!(proof.ahead(times[280], 10).unwrap());
+    assert_eq!(proof.stands_before(), Some(times[281]));
+    // A far want takes over from where it stopped.
+    assert!(!proof.ahead(times[200], 1).unwrap());
+    assert_eq!(proof.stands_before(), Some(times[1]));
+    assert_eq!(proof.at(times[150]).unwrap().unwrap().time, times[150]);
+}
+
 /// Bytes that a film's frames take in memory at this size, at most.
 const LIMIT: usize = 1 << 20;
 
