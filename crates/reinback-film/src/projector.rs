@@ -416,6 +416,13 @@ impl Projector {
         }
     }
 
+    /// Lets go of the full-size frames; the cache has their room.
+    pub(crate) fn clear_shelf(&mut self) {
+        self.shelf.clear();
+        let none = FilmTime(0)..=FilmTime(-1);
+        self.shared.cache().set_aside(0, &none);
+    }
+
     pub(crate) fn lost(&self, time: FilmTime) -> FilmError {
         let detail = format!("no frame found at {} ns", time.0);
         FilmError::new(FilmErrorKind::Damaged, self.reader.path(), detail)

@@ -133,7 +133,7 @@ impl Worker<'_> {
         for _ in 0..frames {
             let (count, bytes) = self.shared.cache().between(time, head);
             let Next::At(following) = next else { break };
-            if bytes > self.share || count > frames || !idle() {
+            if self.is_full(count, bytes) || count > frames || !idle() {
                 break;
             }
             let keep = time..=following;
