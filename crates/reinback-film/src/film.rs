@@ -224,7 +224,8 @@ impl Film {
     }
 
     /// How often a stretch before the frame on screen was decoded since the
-    /// film was opened; for measurements.
+    /// film was opened, for the cache or for full-size frames; for
+    /// measurements.
     #[must_use]
     pub fn passes_back(&self) -> u64 {
         self.shared.passes.load(Ordering::Relaxed)

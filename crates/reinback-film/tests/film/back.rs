@@ -197,6 +197,57 @@ fn a_group_of_frames_takes_no_more_passes_than_memories() {
     }
 }
 
+/// Steps back over a film of one group of frames, which is rested on in full
+/// size as [`Settings::reviewing`] does, with `pause` after each step: the
+/// passes it took.
+fn passes_in_full_size(path: &Path, cache_bytes: usize, pause: Duration) -> u64 {
+    let settings = Settings {
+        max_side: 96,
+        full_side: Settings::reviewing().full_side,
+        cache_bytes,
+        hardware: false,
+    };
+    let mut film = Watched::open(path, settings).unwrap();
+    let mut time = film.exact(FilmTime::MAX).time;
+    while time > FilmTime::ZERO {
+        time = film.step(time, -1).time;
+        std::thread::sleep(pause);
+    }
+    film.film.passes_back()
+}
+
+/// Full-size frames take passes of their own where each frame is rested on.
+/// Each fills half of the quarter of memory that they have, so there are as
+/// many as the film has such halves; half as many again may be begun anew
+/// where a step comes in between (our own allowance), and one is for the small
+/// frames.
+#[test]
+fn passes_for_full_size_frames_are_counted_and_bounded() {
+    const FRAMES: u64 = 50;
+    let folder = tempfile::tempdir().unwrap();
+    let source = "-f lavfi -i testsrc2=size=192x108:rate=25:duration=2 -pix_fmt yuv420p \
+                  -c:v libx264 -g 999 -bf 2";
+    let Some(path) = clip(folder.path(), "film.mp4", source) else {
+        return;
+    };
+    assert_eq!(listed(&path).len() as u64, FRAMES);
+    // A full-size frame: 1.5 bytes a pixel, rows and columns padded.
+    let full = 256 * 136 * 3 / 2;
+    for cache_bytes in [1 << 20, 4 << 20] {
+        let halves = FRAMES.div_ceil(cache_bytes / 4 / full / 2);
+        for (pause, least) in [(0, 1), (100, 2)] {
+            let pause = Duration::from_millis(pause);
+            let found = passes_in_full_size(&path, usize::try_from(cache_bytes).unwrap(), pause);
+            println!("{found} passes in {cache_bytes} bytes, {pause:?} after each of {FRAMES}");
+            let most = halves + halves / 2 + 1;
+            assert!(
+                (least..=most).contains(&found),
+                "{found} passes, at most {most}"
+            );
+        }
+    }
+}
+
 /// Asked for hardware, a film shows the same frames, whether there is any or
 /// not: the standards of these codings leave a decoder no choice.
 #[test]
