@@ -20,6 +20,9 @@ pub(crate) struct Back {
     pass: Option<Pass>,
     /// Where the last pass that had no room yet would have begun.
     waits: Option<Pass>,
+    /// Up to where the shelf is being filled. No pass: its frames do not go
+    /// into the cache.
+    restock: Option<FilmTime>,
 }
 
 /// Reading on from `start` until it meets `low`.
@@ -33,6 +36,7 @@ impl Back {
     /// Reading goes elsewhere.
     pub(crate) fn leave(&mut self) {
         self.pass = None;
+        self.restock = None;
     }
 }
 
@@ -163,13 +167,11 @@ impl Projector {
         } else {
             stock.first
         };
-        let under_way = self.back.pass.filter(|pass| pass.low == until);
-        if under_way.is_none() || self.held_time().is_none_or(|held| held >= until) {
+        let under_way = self.back.restock == Some(until);
+        if !under_way || self.held_time().is_none_or(|held| held >= until) {
             self.approach(FilmTime((until - LEAST).0.max(0)), false)?;
-            self.back.pass = Some(Pass {
-                low: until,
-                start: until,
-            });
+            self.shared.count_pass();
+            self.back.restock = Some(until);
         }
         while let Some(passed) = self.advance()? {
             if passed.time >= until {

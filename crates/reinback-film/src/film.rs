@@ -104,7 +104,8 @@ pub struct Film {
 pub(crate) struct Shared {
     mailbox: Mutex<Mailbox>,
     bell: Condvar,
-    /// Number of the newest want, readable without the lock.
+    /// Number of the newest want, readable without the lock; follows that in
+    /// the mailbox.
     newest: AtomicU64,
     stop: AtomicBool,
     cache: Mutex<Cache>,
@@ -113,9 +114,19 @@ pub(crate) struct Shared {
     index: Mutex<IndexState>,
 }
 
+/// **Invariant**: `number` is that of `want` while one waits, of the last one
+/// taken otherwise; both change under the one lock.
 #[derive(Default)]
 struct Mailbox {
     want: Option<Want>,
+    number: u64,
+}
+
+impl Mailbox {
+    /// The waiting want and its own number.
+    fn numbered(&self) -> Option<(u64, Want)> {
+        self.want.map(|want| (self.number, want))
+    }
 }
 
 impl Film {
@@ -173,10 +184,7 @@ impl Film {
 
     /// Asks for a frame; an older want that is not answered yet is dropped.
     pub fn want(&self, want: Want) {
-        let mut mailbox = lock(&self.shared.mailbox);
-        mailbox.want = Some(want);
-        self.shared.newest.fetch_add(1, Ordering::AcqRel);
-        self.shared.bell.notify_one();
+        self.shared.post(want);
     }
 
     /// The next answer, if one is there. Take all of them in each window frame.
@@ -216,7 +224,8 @@ impl Film {
     }
 
     /// How often a stretch before the frame on screen was decoded since the
-    /// film was opened; for measurements.
+    /// film was opened, for the cache or for full-size frames; for
+    /// measurements.
     #[must_use]
     pub fn passes_back(&self) -> u64 {
         self.shared.passes.load(Ordering::Relaxed)
@@ -252,6 +261,15 @@ impl Shared {
         }
     }
 
+    /// Puts a want in the place of one that still waits.
+    fn post(&self, want: Want) {
+        let mut mailbox = lock(&self.mailbox);
+        mailbox.want = Some(want);
+        mailbox.number += 1;
+        self.newest.store(mailbox.number, Ordering::Release);
+        self.bell.notify_one();
+    }
+
     /// Whether the handle is gone.
     pub(crate) fn stopped(&self) -> bool {
         self.stop.load(Ordering::Acquire)
@@ -278,22 +296,21 @@ impl Shared {
 
     /// The newest want and its number, if there is one to take.
     pub(crate) fn take(&self) -> Option<(u64, Want)> {
-        let want = lock(&self.mailbox).want.take()?;
-        Some((self.newest.load(Ordering::Acquire), want))
+        let mut mailbox = lock(&self.mailbox);
+        let taken = mailbox.numbered();
+        mailbox.want = None;
+        taken
     }
 
     /// The waiting want, left where it is, and its number.
     pub(crate) fn peek(&self) -> Option<(u64, Want)> {
-        let mailbox = lock(&self.mailbox);
-        let want = mailbox.want?;
-        Some((self.newest.load(Ordering::Acquire), want))
+        lock(&self.mailbox).numbered()
     }
 
     /// Takes the waiting want if it is still the one numbered `number`.
     pub(crate) fn take_numbered(&self, number: u64) -> bool {
         let mut mailbox = lock(&self.mailbox);
-        let same = self.newest.load(Ordering::Acquire) == number;
-        same && mailbox.want.take().is_some()
+        mailbox.number == number && mailbox.want.take().is_some()
     }
 
     /// Sleeps until there is a want or the handle is gone.
@@ -366,4 +383,50 @@ impl Outbox {
 /// leaves the data whole.
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::thread;
+
+    /// Each want carries its place in the order as its time.
+    fn number_of(want: Want) -> i64 {
+        match want {
+            Want::Exact(time) => time.0,
+            other => panic!("{other:?} was not posted"),
+        }
+    }
+
+    /// A want taken with a newer one's number would be answered to its end,
+    /// as not outdated.
+    #[test]
+    fn a_want_keeps_its_own_number_while_newer_ones_come() {
+        const WANTS: i64 = 200_000;
+        let shared = Arc::new(Shared::new(0));
+        let posting = Arc::clone(&shared);
+        let window = thread::spawn(move || {
+            (1..=WANTS).for_each(|at| posting.post(Want::Exact(FilmTime(at))));
+        });
+        let mut last = 0;
+        while last < WANTS {
+            for (number, want) in shared.peek().into_iter().chain(shared.take()) {
+                last = number_of(want);
+                assert_eq!(u64::try_from(last), Ok(number));
+            }
+        }
+        window.join().unwrap();
+        assert!(shared.take().is_none() && shared.peek().is_none());
+    }
+
+    #[test]
+    fn a_want_is_taken_by_its_number_alone() {
+        let shared = Shared::new(0);
+        shared.post(Want::Exact(FilmTime(1)));
+        shared.post(Want::Exact(FilmTime(2)));
+        for (number, taken) in [(1, false), (3, false), (2, true), (2, false)] {
+            assert_eq!(shared.take_numbered(number), taken, "{number}");
+        }
+        assert!(!shared.outdated(2) && shared.outdated(1));
+    }
 }

@@ -52,11 +52,15 @@ impl Worker<'_> {
             let next = self.projector.successor(run.head, &still_play)?;
             run.next = next.unwrap_or(Next::Unknown);
         }
-        while go_on() && !self.is_full(frame.time, &run, speed) {
+        // Full-size frames are of no use while playing, and take room.
+        self.projector.clear_shelf();
+        while go_on() && !self.is_ahead(frame.time, &run, speed) {
             let Next::At(time) = run.next else { break };
             let painted = (time - run.painted).0 >= gap;
             let keep = frame.time..=time;
-            let passed = self.projector.ahead(time)?;
+            let Some(passed) = self.projector.ahead(time, &go_on)? else {
+                break;
+            };
             if painted {
                 self.projector.hold(&passed, &keep)?;
             }
@@ -93,10 +97,10 @@ impl Worker<'_> {
         }
     }
 
-    fn is_full(&self, from: FilmTime, run: &Run, speed: f64) -> bool {
+    fn is_ahead(&self, from: FilmTime, run: &Run, speed: f64) -> bool {
         let (count, bytes) = self.shared.cache().between(from, run.head);
         let seconds = SECONDS_AHEAD * speed.abs().max(1.0);
-        (bytes >= self.share && count > 2)
+        self.is_full(count, bytes)
             || count >= FRAMES_AHEAD
             || (run.head - from).as_secs_f64() >= seconds
     }

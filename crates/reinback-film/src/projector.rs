@@ -233,12 +233,21 @@ impl Projector {
         Ok(Some(passed.next))
     }
 
-    /// Decodes the frame at exactly `time`.
-    pub(crate) fn ahead(&mut self, time: FilmTime) -> Result<Passed, FilmError> {
+    /// Decodes the frame at exactly `time`; `None` when told to stop first.
+    /// Where reading stood elsewhere that may be a whole group of frames, and
+    /// another call goes on from where this one stopped.
+    pub(crate) fn ahead(
+        &mut self,
+        time: FilmTime,
+        go_on: GoOn<'_>,
+    ) -> Result<Option<Passed>, FilmError> {
         self.approach(time, false)?;
         while let Some(passed) = self.advance()? {
             if passed.covers(time) {
-                return Ok(passed);
+                return Ok(Some(passed));
+            }
+            if !go_on() {
+                return Ok(None);
             }
         }
         Err(self.lost(time))
@@ -405,6 +414,13 @@ impl Projector {
                 .put(passed.time, passed.next, &passed.picture.frame);
             self.shared.cache().set_aside(self.shelf.bytes(), keep);
         }
+    }
+
+    /// Lets go of the full-size frames; the cache has their room.
+    pub(crate) fn clear_shelf(&mut self) {
+        self.shelf.clear();
+        let none = FilmTime(0)..=FilmTime(-1);
+        self.shared.cache().set_aside(0, &none);
     }
 
     pub(crate) fn lost(&self, time: FilmTime) -> FilmError {

@@ -5,6 +5,7 @@
 //! ticks and the MD5 of its pixels as decoded, in the form in which the
 //! `ffmpeg` program writes them with `-f framemd5`.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
@@ -111,6 +112,27 @@ impl Proof {
     pub fn at(&mut self, time: FilmTime) -> Result<Option<NativeFrame>, FilmError> {
         let frame = self.projector.exact(time, &|| true)?;
         Ok(frame.and_then(|frame| self.projector.print_of(frame.time)))
+    }
+
+    /// Reads on towards the frame at exactly `time` as making frames ready
+    /// does, told to stop once `most` frames were read; whether it came there.
+    /// Another call goes on from where this one stopped.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn ahead(&mut self, time: FilmTime, most: usize) -> Result<bool, FilmError> {
+        let read = Cell::new(0);
+        let passed = self.projector.ahead(time, &|| {
+            read.set(read.get() + 1);
+            read.get() < most
+        })?;
+        Ok(passed.is_some())
+    }
+
+    /// Where reading stands: the frame it comes to next.
+    #[must_use]
+    pub fn stands_before(&self) -> Option<FilmTime> {
+        self.projector.held_time()
     }
 
     /// Seeks, decodes up to the frame on screen at `time` and does no more:

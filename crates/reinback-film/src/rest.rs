@@ -133,11 +133,13 @@ impl Worker<'_> {
         for _ in 0..frames {
             let (count, bytes) = self.shared.cache().between(time, head);
             let Next::At(following) = next else { break };
-            if bytes > self.share || count > frames || !idle() {
+            if self.is_full(count, bytes) || count > frames || !idle() {
                 break;
             }
             let keep = time..=following;
-            let passed = self.projector.ahead(following)?;
+            let Some(passed) = self.projector.ahead(following, idle)? else {
+                break;
+            };
             self.projector.hold(&passed, &keep)?;
             self.projector.shelve(&passed, &keep);
             next = passed.next;

@@ -97,7 +97,6 @@ fn run(
         projector,
         shared,
         outbox,
-        share: settings.cache_bytes / 4 * 3,
         run: None,
         told_damage: (0, Vec::new()),
     };
@@ -146,8 +145,6 @@ pub(crate) struct Worker<'a> {
     pub(crate) projector: Projector,
     pub(crate) shared: &'a Shared,
     pub(crate) outbox: &'a Outbox,
-    /// Bytes of the cache that playing may fill ahead.
-    pub(crate) share: usize,
     /// The stretch that is being played.
     pub(crate) run: Option<Run>,
     /// The damage told last: pieces, and where.
@@ -165,6 +162,16 @@ impl Worker<'_> {
             Want::Step { from, frames } => self.step(number, want, from, frames),
             Want::Play { from, speed } => self.play(number, want, from, speed),
         }
+    }
+
+    /// Whether so many frames of so many bytes, from the one on screen on, are
+    /// as many as are to be held ahead: three quarters of the room there is,
+    /// but never so many that one more would push one of them out.
+    pub(crate) fn is_full(&self, frames: usize, bytes: usize) -> bool {
+        // What full-size frames take of the memory changes all the time.
+        let room = self.shared.cache().room();
+        let each = bytes / frames.max(1);
+        (bytes >= room / 4 * 3 && frames > 2) || bytes.saturating_add(each) > room
     }
 
     pub(crate) fn shown(&self, want: Want, kept: &Arc<Kept>, exact: bool) -> Result<(), FilmError> {
@@ -279,8 +286,9 @@ impl Worker<'_> {
             if left > 0 {
                 match self.projector.successor(time, go_on)? {
                     Some(Next::At(next)) => time = next,
-                    Some(Next::End | Next::Unknown) => break,
-                    None => return Ok(None),
+                    Some(Next::End) => break,
+                    // What is not known to be the end is not told as it.
+                    Some(Next::Unknown) | None => return Ok(None),
                 }
             } else {
                 let stretch = Stretch {

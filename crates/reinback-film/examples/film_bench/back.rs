@@ -93,7 +93,7 @@ fn film_enlarges(film: &Watched, time: FilmTime) -> Result<bool, Fault> {
 }
 
 /// Steps back over a whole group of frames that memory holds two fifths of,
-/// and one that it holds whole.
+/// and one that it holds whole; then the same as a film is reviewed.
 pub(crate) fn passes(table: &mut Table, path: &Path, keys: &[f64], rate: f64) -> Result<(), Fault> {
     let Some(pair) = keys.windows(2).next() else {
         return Ok(());
@@ -108,13 +108,20 @@ pub(crate) fn passes(table: &mut Table, path: &Path, keys: &[f64], rate: f64) ->
     );
     probe.ask(Want::Exact(FilmTime::ZERO))?;
     let group = frames as usize * probe.film.cache_bytes_used();
-    for (what, cache_bytes) in [
-        ("that fits", group * 2),
-        ("of two and a half caches", group * 2 / 5),
+    let full = Settings::reviewing().full_side;
+    for (what, cache_bytes, full_side) in [
+        ("that fits", group * 2, 0),
+        ("of two and a half caches", group * 2 / 5, 0),
+        ("that fits, full-size frames beside it", group * 2, full),
+        (
+            "of two and a half caches, full-size frames beside it",
+            group * 2 / 5,
+            full,
+        ),
     ] {
         let settings = Settings {
             cache_bytes,
-            full_side: 0,
+            full_side,
             ..Settings::reviewing()
         };
         let film = Watched::open(path, settings);
@@ -125,11 +132,15 @@ pub(crate) fn passes(table: &mut Table, path: &Path, keys: &[f64], rate: f64) ->
             time = film.back(time)?;
         }
         let passes = film.film.passes_back() - before;
-        let bound = group.div_ceil(cache_bytes);
+        let bound = if full_side == 0 {
+            format!("bound: {}", group.div_ceil(cache_bytes))
+        } else {
+            "those for full-size frames are counted too".to_owned()
+        };
         table.row(
             &format!("passes to step back over a group of frames {what}"),
             &passes.to_string(),
-            &format!("bound: {bound}"),
+            &bound,
             None,
         );
     }

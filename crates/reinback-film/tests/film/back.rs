@@ -80,6 +80,35 @@ fn a_jump_finds_what_forward_decoding_finds() {
     }
 }
 
+/// Making a far frame ready lets a newer want in after each frame read, and
+/// what was read is not read again.
+#[test]
+fn reading_ahead_stops_between_any_two_frames() {
+    let folder = tempfile::tempdir().unwrap();
+    let source = "-f lavfi -i testsrc2=size=96x54:rate=25:duration=12 -pix_fmt yuv420p \
+                  -c:v libx264 -g 999 -sc_threshold 0 -bf 0";
+    let Some(path) = clip(folder.path(), "film.mp4", source) else {
+        return;
+    };
+    let mut proof = Proof::open(&path, 64 << 20).unwrap();
+    let times: Vec<FilmTime> = forward(&path).iter().map(|frame| frame.time).collect();
+    assert_eq!(times.len(), 300);
+    proof.at(times[0]).unwrap();
+    proof.at(times[299]).unwrap();
+    // Back at a frame in memory, which reading is far from.
+    proof.at(times[0]).unwrap();
+    for calls in 1..=28 {
+        assert!(!proof.ahead(times[280], 10).unwrap(), "call {calls}");
+        assert_eq!(proof.stands_before(), Some(times[10 * calls]));
+    }
+    assert!(proof.ahead(times[280], 10).unwrap());
+    assert_eq!(proof.stands_before(), Some(times[281]));
+    // A far want takes over from where it stopped.
+    assert!(!proof.ahead(times[200], 1).unwrap());
+    assert_eq!(proof.stands_before(), Some(times[1]));
+    assert_eq!(proof.at(times[150]).unwrap().unwrap().time, times[150]);
+}
+
 /// Bytes that a film's frames take in memory at this size, at most.
 const LIMIT: usize = 1 << 20;
 
@@ -165,6 +194,57 @@ fn a_group_of_frames_takes_no_more_passes_than_memories() {
         }
         let found = film.film.passes_back();
         assert!((1..=passes).contains(&found), "{found} passes for {parts}");
+    }
+}
+
+/// Steps back over a film of one group of frames, which is rested on in full
+/// size as [`Settings::reviewing`] does, with `pause` after each step: the
+/// passes it took.
+fn passes_in_full_size(path: &Path, cache_bytes: usize, pause: Duration) -> u64 {
+    let settings = Settings {
+        max_side: 96,
+        full_side: Settings::reviewing().full_side,
+        cache_bytes,
+        hardware: false,
+    };
+    let mut film = Watched::open(path, settings).unwrap();
+    let mut time = film.exact(FilmTime::MAX).time;
+    while time > FilmTime::ZERO {
+        time = film.step(time, -1).time;
+        std::thread::sleep(pause);
+    }
+    film.film.passes_back()
+}
+
+/// Full-size frames take passes of their own where each frame is rested on.
+/// Each fills half of the quarter of memory that they have, so there are as
+/// many as the film has such halves; half as many again may be begun anew
+/// where a step comes in between (our own allowance), and one is for the small
+/// frames.
+#[test]
+fn passes_for_full_size_frames_are_counted_and_bounded() {
+    const FRAMES: u64 = 50;
+    let folder = tempfile::tempdir().unwrap();
+    let source = "-f lavfi -i testsrc2=size=192x108:rate=25:duration=2 -pix_fmt yuv420p \
+                  -c:v libx264 -g 999 -bf 2";
+    let Some(path) = clip(folder.path(), "film.mp4", source) else {
+        return;
+    };
+    assert_eq!(listed(&path).len() as u64, FRAMES);
+    // A full-size frame: 1.5 bytes a pixel, rows and columns padded.
+    let full = 256 * 136 * 3 / 2;
+    for cache_bytes in [1 << 20, 4 << 20] {
+        let halves = FRAMES.div_ceil(cache_bytes / 4 / full / 2);
+        for (pause, least) in [(0, 1), (100, 2)] {
+            let pause = Duration::from_millis(pause);
+            let found = passes_in_full_size(&path, usize::try_from(cache_bytes).unwrap(), pause);
+            println!("{found} passes in {cache_bytes} bytes, {pause:?} after each of {FRAMES}");
+            let most = halves + halves / 2 + 1;
+            assert!(
+                (least..=most).contains(&found),
+                "{found} passes, at most {most}"
+            );
+        }
     }
 }
 

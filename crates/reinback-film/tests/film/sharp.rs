@@ -106,3 +106,47 @@ fn small_films_and_playing_bring_no_second_frame() {
         assert_eq!(sharp.count(), 0);
     }
 }
+
+/// Where memory takes only a few frames, and one as filmed takes more than a
+/// quarter of it, playing still comes from each frame to the next, up to the
+/// end, without one that was made ready being lost again.
+#[test]
+fn playing_in_little_memory_reaches_the_end() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(path) = made(folder.path()) else {
+        return;
+    };
+    let times = listed(&path);
+    let one = {
+        let cache_bytes = 0;
+        let none = Settings {
+            cache_bytes,
+            full_side: 0,
+            ..SETTINGS
+        };
+        let mut film = Watched::open(&path, none).unwrap();
+        film.exact(FilmTime::ZERO);
+        film.film.cache_bytes_used()
+    };
+    for tenths in [20, 22, 26, 30, 34, 38, 45] {
+        let settings = Settings {
+            cache_bytes: one * tenths / 10,
+            ..SETTINGS
+        };
+        let mut film = Watched::open(&path, settings).unwrap();
+        film.exact(FilmTime::ZERO);
+        // The full-size frame is in memory too.
+        sharp(&film).expect("no sharp frame");
+        for pair in times.windows(2) {
+            let from = FilmTime(pair[0].0 + 2000);
+            film.ask(Want::Play { from, speed: 1.0 });
+            let next = FilmTime(pair[1].0 + 2000);
+            let started = Instant::now();
+            while film.film.cached(next).is_none() {
+                let stands = started.elapsed() > Duration::from_secs(10);
+                assert!(!stands, "stands still at {from:?} with {tenths} tenths");
+                std::thread::sleep(Duration::from_micros(200));
+            }
+        }
+    }
+}
