@@ -7,6 +7,7 @@
 
 use std::cell::Cell;
 use std::collections::BTreeMap;
+use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -19,6 +20,7 @@ use crate::libav;
 use crate::projector::Projector;
 use crate::reader::{Picture, Reader};
 use crate::settings::Settings;
+use crate::sound::waveform;
 use crate::time::FilmTime;
 use crate::worker::guarded;
 
@@ -179,7 +181,8 @@ impl std::fmt::Debug for Proof {
 }
 
 /// Opens whatever is at `path` as a film and looks at both ends, some places
-/// between, and its index: the body of the fuzz target and of its test.
+/// between, its index and its sound: the body of the fuzz target and of its
+/// test.
 ///
 /// # Errors
 /// Says what panicked. A film that is refused or that fails is no error.
@@ -197,12 +200,15 @@ pub fn chew(path: &Path) -> Result<(), String> {
         proof.at(FilmTime(length.0 / 2))?;
         index::make(path, &|_| true).map(|_| ())
     });
-    match outcome {
-        Err(error) if error.kind() == FilmErrorKind::WorkerStopped => {
-            Err(error.detail().to_owned())
+    let heard = waveform(path, None, &mut |_| ControlFlow::Continue(()));
+    for outcome in [outcome, heard.map(|_| ())] {
+        if let Err(error) = outcome
+            && error.kind() == FilmErrorKind::WorkerStopped
+        {
+            return Err(error.detail().to_owned());
         }
-        _ => Ok(()),
     }
+    Ok(())
 }
 
 /// The release of the FFmpeg that decodes here, e.g. `5.1.9-0+deb12u1`.

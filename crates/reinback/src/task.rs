@@ -52,6 +52,15 @@ impl Drop for Task {
     }
 }
 
+/// Tells that work has come to its end, however it came to it.
+struct Ended(Arc<AtomicBool>);
+
+impl Drop for Ended {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+}
+
 /// Starts work and receives what it reports.
 pub struct Tasks<E> {
     sender: Sender<E>,
@@ -84,8 +93,8 @@ impl<E: Send + 'static> Tasks<E> {
         let thread = std::thread::Builder::new()
             .name(name.to_owned())
             .spawn(move || {
+                let _told = Ended(end);
                 work(&control);
-                end.store(true, Ordering::Relaxed);
             });
         if let Err(error) = thread {
             log::error!("no thread for {name}: {error}");

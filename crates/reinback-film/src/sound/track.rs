@@ -102,6 +102,16 @@ impl Track {
         i64::try_from(scaled).unwrap_or(i64::MAX)
     }
 
+    /// Takes the silence that comes next, at most so many samples; 0 where sound does.
+    pub(crate) fn take_silence(&mut self, most: i64) -> i64 {
+        if !self.ready.is_empty() {
+            return 0;
+        }
+        let count = self.silence.min(most.max(0));
+        self.silence -= count;
+        count
+    }
+
     /// Puts the next samples into `block`, some thousands at most; `false`
     /// where the sound has ended.
     pub(crate) fn next(&mut self, block: &mut Vec<Stereo>) -> bool {

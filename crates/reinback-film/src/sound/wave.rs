@@ -161,6 +161,13 @@ impl Sum {
         self.count += 1;
     }
 
+    /// As [`Sum::add`] of so many zeros.
+    fn add_silence(&mut self, count: u32) {
+        self.min = self.min.min(0.0);
+        self.max = self.max.max(0.0);
+        self.count = self.count.saturating_add(count);
+    }
+
     fn step(&self) -> Option<Step> {
         let mean = self.squares / f64::from(self.count);
         (self.count > 0).then(|| Step {
@@ -198,9 +205,30 @@ impl Maker {
         }
     }
 
+    /// Adds so many samples of silence, without looking at each: a time stamp gone wrong can
+    /// stand hours behind the sound before it.
+    pub(crate) fn push_silence(&mut self, samples: i64) {
+        let end = self.sample.saturating_add(samples.max(0));
+        while self.sample < end {
+            while self.sample >= self.border {
+                self.close();
+            }
+            let part = self.border.min(end) - self.sample;
+            let both = u32::try_from(part.saturating_mul(2)).unwrap_or(u32::MAX);
+            self.now.add_silence(both);
+            self.sample += part;
+        }
+    }
+
     /// The film's moment that is reached.
     pub(crate) fn reached(&self) -> FilmTime {
         FilmTime::from_secs_f64(self.sample as f64 / self.rate as f64)
+    }
+
+    /// Samples to come until a moment.
+    pub(crate) fn samples_until(&self, moment: FilmTime) -> i64 {
+        let samples = (moment.as_secs_f64() * self.rate as f64) as i64;
+        samples.saturating_sub(self.sample).max(0)
     }
 
     pub(crate) fn finish(mut self) -> Option<Waveform> {
@@ -231,6 +259,24 @@ impl Maker {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    proptest! {
+        /// Silence in one piece is the same as sample by sample.
+        #[test]
+        fn silence_is_the_samples_it_stands_for(
+            before in 0_usize..3_000, silent in 0_usize..200_000, rate in 1_u32..50_000,
+        ) {
+            let sound = vec![[0.5, -0.25]; before];
+            let (mut whole, mut single) = (Maker::new(rate), Maker::new(rate));
+            for maker in [&mut whole, &mut single] {
+                maker.push(&sound);
+            }
+            whole.push_silence(i64::try_from(silent).unwrap());
+            single.push(&vec![[0.0; 2]; silent]);
+            prop_assert_eq!(whole.reached(), single.reached());
+            prop_assert_eq!(whole.finish(), single.finish());
+        }
+    }
 
     fn of(rate: u32, samples: &[f32]) -> Waveform {
         let mut maker = Maker::new(rate);

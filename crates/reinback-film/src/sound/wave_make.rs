@@ -10,6 +10,7 @@ use crate::error::FilmError;
 use crate::file_cache;
 use crate::fingerprint::fingerprint;
 use crate::time::FilmTime;
+use crate::worker::guarded;
 
 /// Blocks of samples between two looks at whether anybody still waits.
 const PAUSE: u32 = 32;
@@ -32,6 +33,14 @@ const LONGEST: FilmTime = FilmTime(12 * 3600 * 1_000_000_000);
 ///
 /// [`FilmErrorKind::Unsupported`]: crate::FilmErrorKind::Unsupported
 pub fn waveform(
+    path: &Path,
+    folder: Option<&Path>,
+    progress: &mut dyn FnMut(f32) -> ControlFlow<()>,
+) -> Result<Option<Waveform>, FilmError> {
+    guarded(path, || provide(path, folder, progress))
+}
+
+fn provide(
     path: &Path,
     folder: Option<&Path>,
     progress: &mut dyn FnMut(f32) -> ControlFlow<()>,
@@ -69,7 +78,11 @@ fn make(
     };
     let mut maker = Maker::new(track.rate());
     let (mut block, mut blocks) = (Vec::new(), 0_u32);
-    while maker.reached() < last && track.next(&mut block) {
+    while maker.reached() < last {
+        maker.push_silence(track.take_silence(maker.samples_until(last)));
+        if !track.next(&mut block) {
+            break;
+        }
         maker.push(&block);
         blocks += 1;
         if blocks.is_multiple_of(PAUSE) {
