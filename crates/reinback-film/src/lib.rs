@@ -96,6 +96,7 @@ mod behind;
 mod cache;
 mod colour;
 mod damage;
+mod debts;
 mod decoder;
 mod error;
 mod file_cache;
