@@ -105,6 +105,7 @@ mod find;
 mod fingerprint;
 mod frame;
 mod hardware;
+mod identity;
 mod index;
 mod index_file;
 mod info;

@@ -1,7 +1,6 @@
 //! Reads a film from its file, frame after frame, and finds a place in it.
 
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
 
 use ffmpeg_the_third as av;
 
@@ -15,6 +14,7 @@ use crate::debts::Debts;
 use crate::decoder::{self as decoders, is_again, is_disk_error, one_each};
 use crate::error::{FilmError, FilmErrorKind};
 use crate::hardware::{self, Fault, Hardware};
+use crate::identity::Identity;
 use crate::libav;
 use crate::open;
 use crate::time::{Clock, FilmTime};
@@ -66,24 +66,6 @@ pub(crate) struct Reader {
     debts: Debts,
     /// Packets whose frames could be left out so far.
     skimmed: u64,
-}
-
-/// Tells a file from another one put in its place; film files are not written
-/// to while they are reviewed.
-#[derive(Clone, Copy, PartialEq)]
-struct Identity {
-    size: u64,
-    changed: Option<SystemTime>,
-}
-
-impl Identity {
-    fn of(path: &Path) -> Result<Self, FilmError> {
-        let facts = std::fs::metadata(path).map_err(|error| FilmError::from_io(path, &error))?;
-        Ok(Self {
-            size: facts.len(),
-            changed: facts.modified().ok(),
-        })
-    }
 }
 
 /// Where reading stands since the last seek.
@@ -559,10 +541,7 @@ impl Reader {
 
     /// Stands before the first frame of the file, as long as it is the same.
     fn reopen(&mut self) -> Result<(), FilmError> {
-        if Identity::of(&self.path)? != self.identity {
-            let detail = "another file took its place";
-            return Err(FilmError::new(FilmErrorKind::NotFound, &self.path, detail));
-        }
+        self.identity.check(&self.path)?;
         let opened = open::open(&self.path)?;
         self.decoder = decoders::open(
             &self.path,
