@@ -10,7 +10,7 @@ use av::format::context::Input;
 use av::threading;
 
 use crate::error::{FilmError, FilmErrorKind};
-use crate::hardware;
+use crate::hardware::{self, Hardware};
 use crate::libav;
 
 /// Larger pictures are refused: twice the size of 8K (ITU-R BT.2020).
@@ -36,7 +36,7 @@ pub(crate) fn open(
     input: &Input,
     stream: usize,
     threads: usize,
-    hardware: bool,
+    hardware: Hardware,
 ) -> Result<decoder::Video, FilmError> {
     let unsupported =
         |error: av::Error| FilmError::new(FilmErrorKind::Unsupported, path, error.to_string());
@@ -54,7 +54,7 @@ pub(crate) fn open(
     let mut decoder = context.decoder();
     libav::set_packet_time_base(&mut decoder, time_base);
     libav::set_most_pixels(&mut decoder, MOST_PIXELS);
-    if hardware && !hardware::attach(&mut decoder) {
+    if hardware == Hardware::On && !hardware::attach(&mut decoder) {
         log::info!("no hardware decodes this film here");
     }
     decoder.video().map_err(unsupported)

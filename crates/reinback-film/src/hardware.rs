@@ -11,6 +11,53 @@ use av::codec::decoder::Decoder;
 use av::frame::Video;
 use ffi::{AVCodecContext, AVHWDeviceType, AVPixelFormat};
 
+/// Who is to decode.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Hardware {
+    /// Software.
+    Off,
+    /// The machine's own decoder, as far as there is one.
+    On,
+    /// Software in the place of a machine's decoder that fails, once `after`
+    /// calls went well; for checks without such a machine.
+    Failing {
+        /// What fails.
+        fault: Fault,
+        /// Calls before that.
+        after: u32,
+    },
+}
+
+/// How a machine's decoder can fail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// It does not take a packet.
+    Send,
+    /// It does not give a frame.
+    Receive,
+    /// It takes all and gives nothing.
+    Mute,
+}
+
+impl Hardware {
+    /// Whether there is software left to take over.
+    pub(crate) fn can_give_way(self) -> bool {
+        self != Self::Off
+    }
+
+    /// Counts a call that would meet a fault of this kind; whether it fails.
+    pub(crate) fn fails(&mut self, kind: Fault) -> bool {
+        match self {
+            Self::Failing { fault, after } if *fault == kind => {
+                let fails = *after == 0;
+                *after = after.saturating_sub(1);
+                fails
+            }
+            _ => false,
+        }
+    }
+}
+
 /// The systems' own interfaces.
 const KINDS: [AVHWDeviceType; 3] = [
     AVHWDeviceType::VAAPI,

@@ -69,7 +69,8 @@
 //!   frames towards the start; `cache`: holds small frames, `shelf`: full-size
 //!   ones around the hand
 //! - `reader`: demultiplexes, decodes, seeks; `decoder` and `hardware`: make the
-//!   decoder; `open`: chooses the stream and reads the film's facts
+//!   decoder; `debts`: what it owes and what is lost; `open`: chooses the stream
+//!   and reads the film's facts; `identity`: whether it is still the same file
 //! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
 //! - [`sound`]: what is heard, on the same clock, and its picture for the strip
 //! - `kept`: a frame in memory; `picture`: paints it; `scaler`, `shape`,
@@ -96,6 +97,7 @@ mod behind;
 mod cache;
 mod colour;
 mod damage;
+mod debts;
 mod decoder;
 mod error;
 mod file_cache;
@@ -104,6 +106,7 @@ mod find;
 mod fingerprint;
 mod frame;
 mod hardware;
+mod identity;
 mod index;
 mod index_file;
 mod info;

@@ -15,6 +15,8 @@ use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
+pub use crate::hardware::Fault;
+use crate::hardware::Hardware;
 use crate::index;
 use crate::libav;
 use crate::projector::Projector;
@@ -62,8 +64,26 @@ impl Proof {
     /// # Errors
     /// Any [`FilmErrorKind`](crate::FilmErrorKind).
     pub fn open(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
+        Self::open_with(path, cache_bytes, Hardware::Off)
+    }
+
+    /// As [`Proof::open`], as on a machine whose own decoder fails once `after`
+    /// packets or frames went well.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn open_failing(
+        path: &Path,
+        cache_bytes: usize,
+        fault: Fault,
+        after: u32,
+    ) -> Result<Self, FilmError> {
+        Self::open_with(path, cache_bytes, Hardware::Failing { fault, after })
+    }
+
+    fn open_with(path: &Path, cache_bytes: usize, hardware: Hardware) -> Result<Self, FilmError> {
         guarded(path, || {
-            let (reader, first) = Reader::open(path, 0)?;
+            let (reader, first) = Reader::open_with(path, 0, hardware)?;
             let settings = Settings {
                 max_side: 32,
                 full_side: 0,

@@ -1,8 +1,8 @@
-//! Reads a film from its file, frame after frame, and finds a place in it.
+//! Reads a film from its file, frame after frame; `seek` finds a place in it.
 
-use std::collections::BTreeSet;
+mod seek;
+
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
 
 use ffmpeg_the_third as av;
 
@@ -12,20 +12,17 @@ use av::format::context::Input;
 use av::frame::Video;
 
 use crate::damage::{self, Gap};
+use crate::debts::Debts;
 use crate::decoder::{self as decoders, is_again, is_disk_error, one_each};
 use crate::error::{FilmError, FilmErrorKind};
-use crate::hardware;
+use crate::hardware::{self, Fault, Hardware};
+use crate::identity::Identity;
 use crate::libav;
 use crate::open;
 use crate::time::{Clock, FilmTime};
 
 /// Failed reads in a row after which the rest of the file is given up.
 const PATIENCE: u32 = 64;
-/// First distance, in seconds, to go further back where a seek came too late.
-const FIRST_RETREAT: i64 = 1;
-/// Retreats before the start of the film is taken; each is four times the last.
-const RETREATS: u32 = 5;
-
 /// Frames decoded in full before a wanted one, where those further back may be
 /// skimmed: enough for a decoder that is not told how far frames are out of
 /// order to learn it again. Our own choice, three times what cameras use.
@@ -48,7 +45,7 @@ pub(crate) struct Reader {
     identity: Identity,
     threads: usize,
     /// Whether hardware is to decode, as far as it does.
-    hardware: bool,
+    hardware: Hardware,
     input: Input,
     decoder: decoder::Video,
     stream: usize,
@@ -62,33 +59,10 @@ pub(crate) struct Reader {
     skims: bool,
     /// Whether each packet is one frame and tells its tick.
     one_each: bool,
-    /// Ticks of frames that the decoder owes.
-    owed: BTreeSet<i64>,
-    /// Decoding ticks of what could not be decoded; once each, however often
-    /// it is passed.
-    spoiled: BTreeSet<i64>,
+    /// What the decoder owes, and what is missing.
+    debts: Debts,
     /// Packets whose frames could be left out so far.
     skimmed: u64,
-    /// Ticks of frames that never came, of films whose packets are frames.
-    lost: BTreeSet<i64>,
-}
-
-/// Tells a file from another one put in its place; film files are not written
-/// to while they are reviewed.
-#[derive(Clone, Copy, PartialEq)]
-struct Identity {
-    size: u64,
-    changed: Option<SystemTime>,
-}
-
-impl Identity {
-    fn of(path: &Path) -> Result<Self, FilmError> {
-        let facts = std::fs::metadata(path).map_err(|error| FilmError::from_io(path, &error))?;
-        Ok(Self {
-            size: facts.len(),
-            changed: facts.modified().ok(),
-        })
-    }
 }
 
 /// Where reading stands since the last seek.
@@ -139,7 +113,7 @@ enum Answer {
     Frame(Video),
     NeedsMore,
     Over,
-    /// A frame that hardware decoded could not be had from it.
+    /// Hardware failed, or what it was given is damaged: software tells.
     HardwareFailed,
 }
 
@@ -147,7 +121,7 @@ impl Reader {
     /// Opens the film at `path` and decodes its first presented frame, which
     /// sets the zero of all times. `threads` is for the decoder, 0 for all.
     pub(crate) fn open(path: &Path, threads: usize) -> Result<(Self, Picture), FilmError> {
-        Self::open_with(path, threads, false)
+        Self::open_with(path, threads, Hardware::Off)
     }
 
     /// As [`Reader::open`]; with `hardware`, decodes with the machine's own
@@ -155,7 +129,7 @@ impl Reader {
     pub(crate) fn open_with(
         path: &Path,
         threads: usize,
-        hardware: bool,
+        hardware: Hardware,
     ) -> Result<(Self, Picture), FilmError> {
         let identity = Identity::of(path)?;
         let opened = open::open(path)?;
@@ -169,18 +143,21 @@ impl Reader {
             frame_ticks: opened.frame_ticks,
             skims: one_each(&opened.input, opened.stream),
             one_each: one_each(&opened.input, opened.stream),
-            owed: BTreeSet::new(),
+            debts: Debts::default(),
             stream: opened.stream,
             input: opened.input,
             packet: av::Packet::empty(),
             place: Place::START,
-            spoiled: BTreeSet::new(),
             skimmed: 0,
-            lost: BTreeSet::new(),
         };
-        let first = reader.next()?.ok_or_else(|| {
-            FilmError::new(FilmErrorKind::Damaged, path, "no frame could be decoded")
-        })?;
+        let Some(first) = reader.next()? else {
+            if reader.hardware.can_give_way() {
+                log::info!("hardware gave no frame; the film is opened in software");
+                return Self::open(path, threads);
+            }
+            let detail = "no frame could be decoded";
+            return Err(FilmError::new(FilmErrorKind::Damaged, path, detail));
+        };
         reader.clock = reader.clock.with_zero(first.tick);
         Ok((reader, first))
     }
@@ -213,20 +190,13 @@ impl Reader {
 
     /// Pieces that could not be decoded so far.
     pub(crate) fn skipped(&self) -> u64 {
-        // A decoder with many threads does not tell every error, and not every
-        // error costs a frame.
-        self.spoiled.len().max(self.lost.len()) as u64
+        self.debts.skipped()
     }
 
     /// Where frames are missing so far. Films whose packets are no frames tell
     /// it by decoding times, which are a few frames early.
     pub(crate) fn gaps(&self) -> Vec<Gap> {
-        let ticks = if self.lost.is_empty() {
-            &self.spoiled
-        } else {
-            &self.lost
-        };
-        damage::gaps(ticks, self.frame_ticks, self.clock)
+        damage::gaps(self.debts.ticks(), self.frame_ticks, self.clock)
     }
 
     /// The first tick from which on no frame is missing; frames before it may
@@ -272,7 +242,7 @@ impl Reader {
                 Answer::HardwareFailed => self.go_on_in_software()?,
                 Answer::Over if self.lacks_end() => self.read_end_again(),
                 Answer::Over => {
-                    self.lost.append(&mut self.owed);
+                    self.debts.end(self.place.given);
                     return Ok(None);
                 }
             }
@@ -283,7 +253,17 @@ impl Reader {
     /// given already is not given again.
     fn go_on_in_software(&mut self) -> Result<(), FilmError> {
         log::info!("hardware failed; decoding goes on in software");
-        self.hardware = false;
+        self.hardware = Hardware::Off;
+        let Place {
+            given,
+            whole_from,
+            again,
+            floor,
+            ..
+        } = self.place;
+        let Some(target) = given.or(floor) else {
+            return self.reopen();
+        };
         self.decoder = decoders::open(
             &self.path,
             &self.input,
@@ -291,9 +271,6 @@ impl Reader {
             self.threads,
             self.hardware,
         )?;
-        let (given, whole_from) = (self.place.given, self.place.whole_from);
-        let again = self.place.again;
-        let target = given.unwrap_or_else(|| self.start_tick());
         if let Err(error) = libav::seek_back(&mut self.input, self.stream, target) {
             log::debug!("seeking to tick {target} failed: {error}");
         }
@@ -313,7 +290,7 @@ impl Reader {
     fn lacks_end(&self) -> bool {
         let after = self.place.given >= Some(self.place.whole_from);
         let sought = self.place.floor.is_some() && !self.place.again;
-        self.one_each && after && sought && !self.owed.is_empty()
+        self.one_each && after && sought && self.debts.any()
     }
 
     /// Reads once more from the group of frames before; what was given already
@@ -337,7 +314,7 @@ impl Reader {
 
     fn receive(&mut self) -> Answer {
         let mut frame = Video::empty();
-        match self.decoder.receive_frame(&mut frame) {
+        match self.ask_decoder(&mut frame) {
             Ok(()) if hardware::is_there(&frame) => match hardware::fetch(&frame) {
                 Some(frame) => Answer::Frame(frame),
                 None => Answer::HardwareFailed,
@@ -345,6 +322,10 @@ impl Reader {
             Ok(()) => Answer::Frame(frame),
             Err(av::Error::Eof) => Answer::Over,
             Err(error) if is_again(error) => Answer::NeedsMore,
+            Err(error) if self.hardware.can_give_way() => {
+                log::info!("hardware could not decode a frame: {error}");
+                Answer::HardwareFailed
+            }
             Err(error) => {
                 log::debug!("a frame could not be decoded: {error}");
                 self.spoil();
@@ -357,6 +338,18 @@ impl Reader {
                     return Answer::Over;
                 }
                 Answer::NeedsMore
+            }
+        }
+    }
+
+    fn ask_decoder(&mut self, frame: &mut Video) -> Result<(), av::Error> {
+        if self.hardware.fails(Fault::Receive) {
+            return Err(av::Error::External);
+        }
+        loop {
+            self.decoder.receive_frame(frame)?;
+            if !self.hardware.fails(Fault::Mute) {
+                return Ok(());
             }
         }
     }
@@ -379,23 +372,11 @@ impl Reader {
             log::debug!("a frame at tick {tick} comes after a later one and is left out");
             return None;
         }
-        self.settle_debts(tick);
+        if self.one_each {
+            self.debts.come(tick, given);
+        }
         self.place.given = Some(tick);
         Some(Picture { frame, tick })
-    }
-
-    /// Frames come in order: those owed before this one are lost. After a seek
-    /// the first ones may rightly stay away.
-    fn settle_debts(&mut self, tick: i64) {
-        if !self.one_each {
-            return;
-        }
-        let later = self.owed.split_off(&tick);
-        let missing = std::mem::replace(&mut self.owed, later);
-        self.owed.remove(&tick);
-        if let Some(given) = self.place.given {
-            self.lost.extend(missing.range(given.saturating_add(1)..));
-        }
     }
 
     /// Hands the decoder the next packet, or the news that there is none.
@@ -414,9 +395,21 @@ impl Reader {
         let discard = self.discard();
         self.note_debt(discard);
         self.decoder.skip_frame(discard);
-        if let Err(error) = self.decoder.send_packet(&self.packet) {
-            log::debug!("a packet could not be decoded: {error}");
-            self.spoil();
+        let sent = if self.hardware.fails(Fault::Send) {
+            Err(av::Error::External)
+        } else {
+            self.decoder.send_packet(&self.packet)
+        };
+        match sent {
+            Ok(()) => {}
+            Err(error) if self.hardware.can_give_way() => {
+                log::info!("hardware did not take a packet: {error}");
+                self.go_on_in_software()?;
+            }
+            Err(error) => {
+                log::debug!("a packet could not be decoded: {error}");
+                self.spoil();
+            }
         }
         Ok(())
     }
@@ -426,7 +419,7 @@ impl Reader {
         if let Some(tick) = self.packet.pts().filter(|_| self.one_each && shown)
             && self.place.floor.is_none_or(|floor| tick >= floor)
         {
-            self.owed.insert(tick);
+            self.debts.owe(tick);
         }
     }
 
@@ -490,112 +483,6 @@ impl Reader {
 
     fn spoil(&mut self) {
         self.skims = false;
-        self.spoiled.insert(self.place.sent.unwrap_or(i64::MIN));
-    }
-
-    /// Goes to a place from which the frame shown at `tick` will be reached by
-    /// [`Reader::next`], and gives the first frame found there: at or before
-    /// `tick`, or the first of the film. With `skim`, frames on the way to
-    /// that tick may be left out as by [`Reader::skim_to`].
-    pub(crate) fn seek(
-        &mut self,
-        tick: i64,
-        skim: Option<i64>,
-    ) -> Result<Option<Picture>, FilmError> {
-        let second = self.clock.second();
-        let mut retreat = 0;
-        for attempt in 0..=RETREATS {
-            let target = tick.saturating_sub(retreat);
-            if target <= self.clock.zero() {
-                break;
-            }
-            if let Err(error) = libav::seek_back(&mut self.input, self.stream, target) {
-                log::debug!("seeking to tick {target} failed: {error}");
-                break;
-            }
-            self.restart(Place::AFTER_SEEK);
-            if let Some(aim) = skim {
-                self.skim_to(aim);
-            }
-            if let Some(picture) = self.next()?
-                && picture.tick <= tick
-            {
-                return Ok(Some(picture));
-            }
-            retreat = second.saturating_mul(FIRST_RETREAT << (2 * attempt));
-        }
-        self.rewind()
-    }
-
-    /// Goes to the first presented frame and gives it.
-    pub(crate) fn rewind(&mut self) -> Result<Option<Picture>, FilmError> {
-        if self.seek_first().is_ok() {
-            self.restart(Place::START);
-            if let Some(picture) = self.next()?
-                && picture.tick == self.clock.zero()
-            {
-                return Ok(Some(picture));
-            }
-        }
-        // Some containers do not lead back to their first frame; a second
-        // opening always does, as long as it opens the same film.
-        if Identity::of(&self.path)? != self.identity {
-            let detail = "another file took its place";
-            return Err(FilmError::new(FilmErrorKind::NotFound, &self.path, detail));
-        }
-        let opened = open::open(&self.path)?;
-        self.decoder = decoders::open(
-            &self.path,
-            &opened.input,
-            opened.stream,
-            self.threads,
-            self.hardware,
-        )?;
-        self.input = opened.input;
-        self.owed.clear();
-        self.place = Place::START;
-        self.next()
-    }
-
-    fn seek_first(&mut self) -> Result<(), av::Error> {
-        let flags = self.input.format().flags();
-        let by_byte = flags.contains(av::format::Flags::TS_DISCONT)
-            && !flags.contains(av::format::Flags::NO_BYTE_SEEK);
-        if by_byte {
-            libav::seek_first_byte(&mut self.input)
-        } else {
-            let start = self.start_tick();
-            libav::seek_back(&mut self.input, self.stream, start)
-        }
-    }
-
-    /// At or before every time stamp of the stream.
-    fn start_tick(&self) -> i64 {
-        let start = self
-            .input
-            .stream(self.stream)
-            .map(|stream| stream.start_time());
-        let start = start.filter(|start| *start != av::ffi::AV_NOPTS_VALUE);
-        let zero = self.clock.zero();
-        // A little earlier still: decoding times lie before presented ones.
-        start.unwrap_or(zero).min(zero) - self.clock.second()
-    }
-
-    fn restart(&mut self, place: Place) {
-        self.decoder.flush();
-        self.owed.clear();
-        self.place = place;
-    }
-
-    /// Whether a seek to `tick` would land later than reading stands now, so
-    /// that it saves decoding.
-    pub(crate) fn seek_saves(&self, tick: i64) -> bool {
-        let Some(sent) = self.place.sent else {
-            return true;
-        };
-        match libav::indexed_key(&self.input, self.stream, tick) {
-            Some(key) => key > sent,
-            None => tick.saturating_sub(sent) > 2 * self.clock.second(),
-        }
+        self.debts.spoil(self.place.sent);
     }
 }

@@ -12,6 +12,7 @@ use crate::cache::Next;
 use crate::damage::Gap;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::{Outbox, Reply, Shared, Want};
+use crate::hardware::Hardware;
 use crate::index::{self, IndexState};
 use crate::kept::Kept;
 use crate::play::Run;
@@ -84,7 +85,12 @@ fn run(
     shared: &Arc<Shared>,
     outbox: &Outbox,
 ) -> Result<(), FilmError> {
-    let (reader, first) = Reader::open_with(path, decoder_threads(), settings.hardware)?;
+    let hardware = if settings.hardware {
+        Hardware::On
+    } else {
+        Hardware::Off
+    };
+    let (reader, first) = Reader::open_with(path, decoder_threads(), hardware)?;
     let projector = Projector::new(reader, first, settings, Arc::clone(shared));
     if index.is_some() {
         shared.set_index(IndexState::Building(0.0));

@@ -11,6 +11,7 @@ use av::frame::Audio;
 use av::media::Type;
 
 use crate::error::{FilmError, FilmErrorKind};
+use crate::identity::Identity;
 use crate::libav;
 use crate::open;
 use crate::reader::Reader;
@@ -38,6 +39,7 @@ pub(crate) struct Heard {
 /// Samples that the film hides (encoder priming, edit lists) do not come.
 pub(crate) struct Source {
     path: PathBuf,
+    identity: Identity,
     input: Input,
     picture: usize,
     stream: usize,
@@ -51,6 +53,8 @@ pub(crate) struct Source {
     drain_errors: u32,
     /// Nothing has been read yet.
     fresh: bool,
+    /// The way back to the start is gone: silence until the next seek.
+    mute: bool,
 }
 
 impl Source {
@@ -58,6 +62,7 @@ impl Source {
     ///
     /// The first picture is decoded too: it sets the zero of all times.
     pub(crate) fn open(path: &Path) -> Result<Option<Self>, FilmError> {
+        let identity = Identity::of(path)?;
         let (zero, length) = {
             let (reader, _first) = Reader::open(path, 1)?;
             let clock = reader.clock();
@@ -71,6 +76,7 @@ impl Source {
         libav::read_only(&mut input, stream);
         Ok(Some(Self {
             path: path.to_path_buf(),
+            identity,
             picture: opened.stream,
             clock: clock_of(&input, stream),
             decoder: decoder_of(path, &input, stream)?,
@@ -82,6 +88,7 @@ impl Source {
             draining: false,
             drain_errors: 0,
             fresh: true,
+            mute: false,
         }))
     }
 
@@ -100,6 +107,9 @@ impl Source {
     /// cannot be read on.
     pub(crate) fn next(&mut self) -> Option<Heard> {
         self.fresh = false;
+        if self.mute {
+            return None;
+        }
         loop {
             let mut frame = Audio::empty();
             match self.decoder.receive_frame(&mut frame) {
@@ -157,7 +167,7 @@ impl Source {
     /// Goes to a place from which the sound at `to` will be reached by
     /// [`Source::next`], and gives the first piece found there. It may begin
     /// later than `to`: then there is no sound before it. `None` where there
-    /// is none after it either.
+    /// is none after it either, or where another file took the film's place.
     pub(crate) fn seek(&mut self, to: FilmTime) -> Option<Heard> {
         let mut retreat = FilmTime::ZERO;
         for attempt in 0..=RETREATS {
@@ -168,14 +178,14 @@ impl Source {
             if !self.jump(target) {
                 return self.rewind();
             }
-            match self.next() {
-                Some(heard) if heard.at.is_some_and(|at| at <= to) => return Some(heard),
-                _ if attempt == RETREATS => break,
-                _ => {}
+            if let Some(heard) = self.next()
+                && heard.at.is_some_and(|at| at <= to)
+            {
+                return Some(heard);
             }
             retreat = FilmTime::from_secs_f64((FIRST_RETREAT << (2 * attempt)) as f64);
         }
-        None
+        self.rewind()
     }
 
     /// Where the container says the sound begins; the film's start if it does
@@ -211,12 +221,15 @@ impl Source {
         self.draining = false;
         self.drain_errors = 0;
         self.fresh = false;
+        self.mute = false;
     }
 
     /// The first piece of the film. Opening it again always leads there.
     fn rewind(&mut self) -> Option<Heard> {
         if !self.fresh {
-            let opened = open::open(&self.path).and_then(|opened| {
+            let opened = self.identity.check(&self.path);
+            let opened = opened.and_then(|()| {
+                let opened = open::open(&self.path)?;
                 let decoder = decoder_of(&self.path, &opened.input, self.stream)?;
                 Ok((opened.input, decoder))
             });
@@ -224,6 +237,7 @@ impl Source {
                 Ok((input, decoder)) => (self.input, self.decoder) = (input, decoder),
                 Err(error) => {
                     log::debug!("the sound cannot be opened again: {error}");
+                    self.mute = true;
                     return None;
                 }
             }
@@ -281,4 +295,54 @@ fn decoder_of(path: &Path, input: &Input, stream: usize) -> Result<decoder::Audi
     // samples it takes away.
     libav::set_packet_time_base(&mut decoder, stream.time_base());
     decoder.audio().map_err(unsupported)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::process::Command;
+
+    /// A film of two seconds with a tone, or `None` with a printed line.
+    fn film(path: &Path) -> Option<()> {
+        let made = Command::new("ffmpeg")
+            .args(["-v", "error", "-nostdin", "-y", "-f", "lavfi", "-i"])
+            .arg("testsrc2=size=64x64:rate=25:duration=2")
+            .args(["-f", "lavfi", "-i", "sine=duration=2", "-c:a", "pcm_s16le"])
+            .arg(path)
+            .status();
+        let made = made.is_ok_and(|status| status.success());
+        if !made {
+            println!("skipped: no ffmpeg program that makes a film");
+        }
+        made.then_some(())
+    }
+
+    fn read_on(source: &mut Source) {
+        for _ in 0..5 {
+            assert!(source.next().is_some());
+        }
+    }
+
+    #[test]
+    fn another_film_in_its_place_is_not_heard() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("film.mkv");
+        let Some(()) = film(&path) else { return };
+        let mut source = Source::open(&path).unwrap().unwrap();
+        read_on(&mut source);
+        assert_eq!(
+            source.seek(FilmTime::ZERO).unwrap().at,
+            Some(FilmTime::ZERO)
+        );
+        read_on(&mut source);
+
+        let mut other = std::fs::read(&path).unwrap();
+        other.push(0);
+        std::fs::remove_file(&path).unwrap();
+        std::fs::write(&path, other).unwrap();
+        assert!(source.seek(FilmTime::ZERO).is_none());
+        assert!(source.next().is_none(), "silence, not the sound read on");
+        // The film itself is still open.
+        assert!(source.seek(FilmTime::from_secs_f64(1.5)).is_some());
+    }
 }

@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::time::Duration;
 
-use reinback_film::proof::{NativeFrame, Proof};
+use reinback_film::proof::{Fault, NativeFrame, Proof};
 use reinback_film::{FilmTime, Settings, Want};
 
 use crate::support::{SMALL, Watched, clip, listed, within};
@@ -275,6 +275,48 @@ fn asking_for_hardware_changes_no_frame() {
             let (frame, truth) = (film.exact(time), plain.exact(time));
             assert_eq!(frame.time, truth.time, "{name}");
             assert_eq!(frame.rgba, truth.rgba, "{name} at {second}");
+        }
+    }
+}
+
+/// A machine's decoder that fails, at whatever moment and however, costs no
+/// frame and is not told as damage of the film.
+#[test]
+fn software_takes_over_from_failing_hardware() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, coding) in [
+        ("film.mp4", "-c:v libx264 -g 25 -bf 2"),
+        (
+            "open.mkv",
+            "-c:v libx264 -g 25 -bf 3 -x264-params open-gop=1",
+        ),
+        ("old.avi", "-c:v mpeg4 -g 12"),
+    ] {
+        let Some(path) = clip(folder.path(), name, &format!("{LONG} {coding}")) else {
+            continue;
+        };
+        let truth = forward(&path);
+        for fault in [Fault::Send, Fault::Receive, Fault::Mute] {
+            for after in [0, 1, 7, 40, 99] {
+                if fault == Fault::Mute && after > 0 {
+                    continue;
+                }
+                let what = format!("{name}: {fault:?} after {after}");
+                let mut proof = Proof::open_failing(&path, 64 << 20, fault, after).unwrap();
+                let mut found: Vec<_> = proof.at(FilmTime::ZERO).unwrap().into_iter().collect();
+                while let Some(next) = proof.after(found[found.len() - 1].time).unwrap() {
+                    found.push(next);
+                }
+                assert_eq!(found, truth, "{what}");
+                assert_eq!(proof.skipped(), 0, "{what}");
+                // The fault is met on a jump.
+                let mut proof = Proof::open_failing(&path, 0, fault, after).unwrap();
+                for at in [60, 5, 99] {
+                    let frame = proof.at(truth[at].time).unwrap();
+                    assert_eq!(frame, Some(truth[at]), "{what}: frame {at}");
+                }
+                assert_eq!(proof.skipped(), 0, "{what}");
+            }
         }
     }
 }
