@@ -67,9 +67,12 @@ impl Worker<'_> {
         let moving = || current() && served.get().at.elapsed() < REST;
         let resting = || !shared.outdated(served.get().number);
         loop {
+            let ready_for = served.get().number;
             self.make_ready(&served, false, &moving)?;
             self.tell_damage();
-            while current() {
+            // A key held sends its next step before the hand could be called resting: then what
+            // lies ahead of that step is made ready first.
+            while current() && served.get().number == ready_for {
                 let left = REST.saturating_sub(served.get().at.elapsed());
                 if left.is_zero() {
                     break;
@@ -78,6 +81,9 @@ impl Worker<'_> {
             }
             if !resting() {
                 return Ok(());
+            }
+            if served.get().number != ready_for {
+                continue;
             }
             let rested = served.get();
             if self.projector.enlarges()
