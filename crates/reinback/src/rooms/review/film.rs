@@ -213,13 +213,6 @@ fn trouble(
             ui.add(egui::Label::new(line(next, 14.0)).wrap());
             let safe = "Your marks are safe; they do not depend on the film file.";
             ui.add(egui::Label::new(line(safe, 14.0)).wrap());
-            if let Some(searched) = view.film_search {
-                let looking = format!(
-                    "Looking for it in the yard's folders: {} of {} films compared…",
-                    searched.files, searched.of
-                );
-                ui.add(egui::Label::new(line(&looking, 14.0)).wrap());
-            }
             ui.add_space(10.0);
             let wide = 300.0_f32.min(width);
             ui.allocate_ui_with_layout(
@@ -227,6 +220,14 @@ fn trouble(
                 egui::Layout::left_to_right(egui::Align::Center),
                 buttons,
             );
+            // Beneath the buttons, so that they stay where they are when it comes and goes.
+            if let Some(searched) = view.film_search {
+                let looking = format!(
+                    "Looking for it in the yard's folders: {} of {} films compared…",
+                    searched.files, searched.of
+                );
+                ui.add(egui::Label::new(line(&looking, 14.0)).wrap());
+            }
         });
     });
 }
