@@ -162,6 +162,13 @@ impl Window {
         self.steps(2);
     }
 
+    /// Whether the Review room shows a picture of a film.
+    #[must_use]
+    pub fn has_picture(&self) -> bool {
+        let review = self.app().review();
+        review.is_some_and(|review| review.stage.picture().is_some())
+    }
+
     /// Types signs as the keyboard gives them: a key and its text.
     pub fn types(&mut self, text: &str) {
         for sign in text.chars() {

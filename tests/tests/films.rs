@@ -29,15 +29,10 @@ fn ride_of_one_film(folder: &Path) -> (PathBuf, PathBuf) {
     window.steps(2);
     window.types("Wren");
     window.click("Make the ride");
-    window.until("the film shows", has_picture);
+    window.until("the film shows", Window::has_picture);
     window.press_with(Modifiers::COMMAND, Key::S);
     window.until("everything is saved", |w| w.app().is_saved());
     (yard, film)
-}
-
-fn has_picture(window: &Window) -> bool {
-    let review = window.app().review();
-    review.is_some_and(|review| review.stage.picture().is_some())
 }
 
 fn open_review(yard: &Path) -> Window {
@@ -56,7 +51,7 @@ fn a_film_moved_within_the_yard_is_found_by_what_it_holds() {
     fs::rename(&film, &moved).unwrap();
 
     let mut window = open_review(&yard);
-    window.until("the film shows", has_picture);
+    window.until("the film shows", Window::has_picture);
     assert!(window.shows("is found again"), "{:?}", window.texts());
     assert_eq!(window.ride().films[0].path, "2026/November/first ride.mp4");
     let document = &window.app().open_yard().unwrap().document;
@@ -78,12 +73,12 @@ fn another_film_of_the_same_name_is_not_taken_for_it() {
 
     let mut window = open_review(&yard);
     window.until("it is told", |w| w.shows("Another film lies here"));
-    assert!(!has_picture(&window));
+    assert!(!window.has_picture());
     window.steps(10);
     let review = window.app().review().unwrap();
     assert_eq!(review.roll.made(), 0, "nothing of the other film is shown");
     window.click("Take this film");
-    window.until("the film shows", has_picture);
+    window.until("the film shows", Window::has_picture);
     window.press_with(Modifiers::COMMAND, Key::Z);
     window.until("it is told again", |w| w.shows("Another film lies here"));
 }

@@ -22,11 +22,7 @@ fn open_demo(folder: &Path) -> Window {
 
 fn open_last_ride(window: &mut Window) {
     window.press_with(Modifiers::COMMAND, Key::Num2);
-    window.until("the film shows a frame", |w| {
-        w.app()
-            .review()
-            .is_some_and(|r| r.stage.picture().is_some())
-    });
+    window.until("the film shows a frame", Window::has_picture);
 }
 
 fn until_shown(window: &mut Window) {

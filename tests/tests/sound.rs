@@ -57,11 +57,7 @@ fn open_with(folder: &Path, sound: &str) -> Option<(Window, Hand)> {
     let mut window = Window::open_with(&[&yard], Some(speaker));
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     window.press_with(Modifiers::COMMAND, Key::Num2);
-    window.until("the film shows a frame", |w| {
-        w.app()
-            .review()
-            .is_some_and(|r| r.stage.picture().is_some())
-    });
+    window.until("the film shows a frame", Window::has_picture);
     Some((window, hand))
 }
 
@@ -242,11 +238,7 @@ fn a_film_without_sound_and_a_machine_without_a_device_say_so() {
         let mut window = Window::open(&[yard]);
         window.until("the yard is open", |w| w.app().open_yard().is_some());
         window.press_with(Modifiers::COMMAND, Key::Num2);
-        window.until("the film shows a frame", |w| {
-            w.app()
-                .review()
-                .is_some_and(|r| r.stage.picture().is_some())
-        });
+        window.until("the film shows a frame", Window::has_picture);
         window
     };
     assert!(open(&yard).shows("This film has no sound"));

@@ -82,11 +82,7 @@ fn a_film_cut_off_in_the_middle_plays_what_is_there() {
     let mut window = Window::open(&[&yard]);
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     window.press_with(Modifiers::COMMAND, Key::Num2);
-    window.until("the first frame shows", |w| {
-        w.app()
-            .review()
-            .is_some_and(|r| r.stage.picture().is_some())
-    });
+    window.until("the first frame shows", Window::has_picture);
     let marks = window.ride().marks.len();
     // Far into what is missing.
     for _ in 0..75 {
@@ -115,11 +111,7 @@ fn a_damaged_stretch_is_counted_and_shown() {
     let mut window = Window::open(&[&yard]);
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     window.press_with(Modifiers::COMMAND, Key::Num2);
-    window.until("the first frame shows", |w| {
-        w.app()
-            .review()
-            .is_some_and(|r| r.stage.picture().is_some())
-    });
+    window.until("the first frame shows", Window::has_picture);
     for _ in 0..40 {
         window.press_with(Modifiers::SHIFT, Key::ArrowRight);
         window.until("the frame is there", |w| {
@@ -176,11 +168,7 @@ fn a_good_film_becomes_a_ride() {
     window.steps(2);
     window.types("Wren");
     window.click("Make the ride");
-    window.until("the film shows", |w| {
-        w.app()
-            .review()
-            .is_some_and(|r| r.stage.picture().is_some())
-    });
+    window.until("the film shows", Window::has_picture);
     assert_eq!(window.yard().horses[0].name, "Wren");
     assert_eq!(window.ride().films.len(), 1);
     assert!(window.ride().films[0].fingerprint.is_some());
@@ -204,11 +192,7 @@ fn a_moved_film_is_asked_for_and_found() {
 
     window.will_answer(vec![moved]);
     window.click("Where is it now?…");
-    window.until("the film shows", |w| {
-        w.app()
-            .review()
-            .is_some_and(|r| r.stage.picture().is_some())
-    });
+    window.until("the film shows", Window::has_picture);
 }
 
 #[test]

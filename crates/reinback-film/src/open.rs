@@ -112,7 +112,8 @@ fn picture_stream(input: &Input) -> Option<usize> {
         .map(|stream| stream.index())
 }
 
-fn clock_of(input: &Input, stream: usize) -> Clock {
+/// The ticks of a stream, from their own zero.
+pub(crate) fn clock_of(input: &Input, stream: usize) -> Clock {
     let base = input.stream(stream).map(|stream| stream.time_base());
     base.map_or(Clock::new(0, 0, 0), |base| {
         Clock::new(base.numerator(), base.denominator(), 0)

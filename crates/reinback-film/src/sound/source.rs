@@ -78,7 +78,7 @@ impl Source {
             path: path.to_path_buf(),
             identity,
             picture: opened.stream,
-            clock: clock_of(&input, stream),
+            clock: open::clock_of(&input, stream),
             decoder: decoder_of(path, &input, stream)?,
             stream,
             input,
@@ -207,7 +207,7 @@ impl Source {
         let name = self.input.format().name().to_owned();
         let listed = name.split(',').any(|part| part == "mov" || part == "avi");
         let by = if listed { self.stream } else { self.picture };
-        let tick = clock_of(&self.input, by).tick(absolute);
+        let tick = open::clock_of(&self.input, by).tick(absolute);
         if let Err(error) = libav::seek_back(&mut self.input, by, tick) {
             log::debug!("seeking the sound to {target:?} failed: {error}");
             return false;
@@ -274,13 +274,6 @@ fn sound_stream(input: &Input, path: &Path) -> Result<Option<usize>, FilmError> 
         )),
         found => Ok(found.map(|(_, stream)| stream)),
     }
-}
-
-fn clock_of(input: &Input, stream: usize) -> Clock {
-    let base = input.stream(stream).map(|stream| stream.time_base());
-    base.map_or(Clock::new(0, 0, 0), |base| {
-        Clock::new(base.numerator(), base.denominator(), 0)
-    })
 }
 
 fn decoder_of(path: &Path, input: &Input, stream: usize) -> Result<decoder::Audio, FilmError> {
