@@ -29,6 +29,8 @@
 //! | [`strides`], [`mod@tempo`], [`tempo_around`] | strides a minute, lapses, before and after |
 //! | [`mod@load`] | how much was ridden, of what, against before |
 //! | [`mod@agreement`], [`mod@kappa`] | two reviewers of one ride |
+//! | [`anchor`] | one clock put onto another by moments seen on both |
+//! | [`sound_match`] | where two clips overlap, by what both heard |
 //! | [`mod@problems`] | what is wrong with the input |
 //! | [`multiple`] | several questions on one page |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
@@ -81,6 +83,7 @@
 
 pub mod after_mistake;
 pub mod agreement;
+pub mod anchor;
 pub mod clean_change;
 pub mod compare;
 pub mod describe;
@@ -103,6 +106,7 @@ pub mod series;
 pub mod series_count;
 pub mod sheet;
 pub mod shuffle;
+pub mod sound_match;
 pub mod special;
 pub mod strides;
 pub mod tempo;
