@@ -10,8 +10,8 @@ use proptest::prelude::*;
 use reinback_analysis::{Moment, Rein, Span};
 
 use crate::model::{
-    Asked, Bout, Film, Horse, Mark, MarkKind, OutlineSpan, Pace, PaceSpan, Review, Ride, RideHead,
-    Score, Yard,
+    Asked, Bout, Film, Horse, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan, Review, Ride,
+    RideHead, Score, Yard,
 };
 use crate::words::{Exercise, Fault, Word, WordId, Words};
 use crate::{Edit, HorseId, ReviewId, RideId};
@@ -217,16 +217,35 @@ fn mark() -> impl Strategy<Value = Mark> {
         Just(MarkKind::Repeated),
         Just(MarkKind::Note),
     ];
-    (id(4), review(), moment(), kind, option::of(id(5)), text()).prop_map(
-        |(id, review, at, kind, bout, note)| Mark {
-            id,
-            review,
-            at,
-            kind,
-            bout,
-            note,
-        },
-    )
+    let origin = option::weighted(0.2, (text(), any::<u32>(), text(), text()));
+    let origin = origin.prop_map(|origin| {
+        origin.map(|(source, line, time, text)| {
+            Box::new(Origin {
+                source,
+                line,
+                time,
+                text,
+            })
+        })
+    });
+    let parts = (
+        id(4),
+        review(),
+        moment(),
+        kind,
+        option::of(id(5)),
+        text(),
+        origin,
+    );
+    parts.prop_map(|(id, review, at, kind, bout, note, origin)| Mark {
+        id,
+        review,
+        at,
+        kind,
+        bout,
+        note,
+        origin,
+    })
 }
 
 fn pace_span() -> impl Strategy<Value = PaceSpan> {

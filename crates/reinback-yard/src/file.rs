@@ -12,16 +12,18 @@ use serde::de::DeserializeOwned;
 
 use crate::FileKey;
 use crate::edit::{self, Edit};
-use crate::model::{Ride, Yard};
+use crate::model::{Mark, Ride, Yard};
 
 mod peek;
 #[cfg(test)]
 mod tests;
 mod text;
 mod v1;
+mod v2;
 
-/// The newest format this version reads and the only one it writes.
-pub const FORMAT: u32 = 1;
+/// The newest format this version reads and writes. What an older one can hold is written in
+/// that, so that an older version still opens it.
+pub const FORMAT: u32 = 2;
 
 /// The largest file that is read, in bytes.
 pub const MAX_FILE_BYTES: u64 = 64 * 1024 * 1024;
@@ -57,14 +59,16 @@ pub(crate) struct Read<T> {
 
 /// Reads `yard.ron`; the yard has no rides yet.
 pub(crate) fn read_yard(bytes: &[u8]) -> Result<Read<Yard>, TextError> {
-    read(bytes, |text| {
+    let yard = |text: &str| {
         let mut yard = parse::<v1::YardV1>(text)?.into_model();
         edit::sort_horses(&mut yard);
         match edit::flaw_in_horses(&yard) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
             None => Ok(yard),
         }
-    })
+    };
+    // Horses and words are the same in both.
+    read(bytes, yard, yard)
 }
 
 /// Writes `yard.ron`.
@@ -74,18 +78,31 @@ pub(crate) fn write_yard(yard: &Yard) -> Result<String, ron::Error> {
 
 /// Reads the file of a ride.
 pub(crate) fn read_ride(bytes: &[u8]) -> Result<Read<Ride>, TextError> {
-    read(bytes, |text| {
-        let ride = edit::in_order(parse::<v1::RideV1>(text)?.into_model());
+    let sound = |text: &str, ride: Ride| {
+        let ride = edit::in_order(ride);
         match edit::flaw_in_ride(&ride) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
             None => Ok(ride),
         }
-    })
+    };
+    read(
+        bytes,
+        |text| sound(text, parse::<v1::RideV1>(text)?.into_model()),
+        |text| sound(text, parse::<v2::RideV2>(text)?.into_model()),
+    )
 }
 
 /// Writes the file of a ride: one thing a line, so that sync tools and people can compare.
 pub(crate) fn write_ride(ride: &Ride) -> Result<String, ron::Error> {
-    write_pretty(&v1::RideV1::from_model(ride), 2)
+    if ride.marks.iter().any(needs_format_2) {
+        write_pretty(&v2::RideV2::from_model(ride), 2)
+    } else {
+        write_pretty(&<v1::RideV1>::from_model(ride), 2)
+    }
+}
+
+fn needs_format_2(mark: &Mark) -> bool {
+    mark.origin.is_some()
 }
 
 /// What one line of the journal says.
@@ -97,19 +114,47 @@ pub(crate) enum Entry {
     Saved(Vec<FileKey>),
 }
 
-/// Reads what stands behind the checksum of a journal line.
-pub(crate) fn read_entry(text: &str) -> Result<Entry, TextError> {
-    parse::<v1::LineV1>(text).map(v1::LineV1::into_entry)
+/// A line of the journal without its checksum and end, and the format it is written in.
+#[derive(Debug)]
+pub(crate) struct Line {
+    pub(crate) text: String,
+    pub(crate) format: u32,
 }
 
-/// Writes a change as one line without its end.
-pub(crate) fn write_change(edit: &Edit) -> Result<String, ron::Error> {
-    options().to_string(&v1::LineV1::changed(edit))
+/// Reads what stands behind the checksum of a journal line of this format.
+pub(crate) fn read_entry(text: &str, format: u32) -> Result<Entry, TextError> {
+    match format {
+        1 => parse::<v1::LineV1>(text).map(v1::LineV1::into_entry),
+        _ => parse::<v2::LineV2>(text).map(v2::LineV2::into_entry),
+    }
+}
+
+/// Writes a change as one line.
+pub(crate) fn write_change(edit: &Edit) -> Result<Line, ron::Error> {
+    if edit_needs_format_2(edit) {
+        line(&v2::LineV2::changed(edit), 2)
+    } else {
+        line(&<v1::LineV1>::changed(edit), 1)
+    }
+}
+
+fn edit_needs_format_2(edit: &Edit) -> bool {
+    match edit {
+        Edit::Mark(_, _, Some(mark)) => needs_format_2(mark),
+        Edit::Ride(_, Some(ride)) => ride.marks.iter().any(needs_format_2),
+        Edit::Batch(edits) => edits.iter().any(edit_needs_format_2),
+        _ => false,
+    }
 }
 
 /// Writes as one line that these files now hold everything above it.
-pub(crate) fn write_saved(files: impl IntoIterator<Item = FileKey>) -> Result<String, ron::Error> {
-    options().to_string(&v1::LineV1::saved(files))
+pub(crate) fn write_saved(files: impl IntoIterator<Item = FileKey>) -> Result<Line, ron::Error> {
+    line(&<v1::LineV1>::saved(files), 1)
+}
+
+fn line(value: &impl Serialize, format: u32) -> Result<Line, ron::Error> {
+    let text = options().to_string(value)?;
+    Ok(Line { text, format })
 }
 
 /// The format a text says it has, without reading the rest of it.
@@ -134,10 +179,11 @@ fn write_pretty(value: &impl Serialize, depth: usize) -> Result<String, ron::Err
 }
 
 /// Chooses the reader by the format the text says it has. A later format gets its own arm
-/// here and its own DTOs; [`FORMAT`] then grows, and saving keeps the older text as a backup.
+/// here and its own DTOs for what is new in it; [`FORMAT`] then grows.
 fn read<T>(
     bytes: &[u8],
     format_1: impl Fn(&str) -> Result<T, TextError>,
+    format_2: impl Fn(&str) -> Result<T, TextError>,
 ) -> Result<Read<T>, TextError> {
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let before = String::from_utf8_lossy(bytes.get(..error.valid_up_to()).unwrap_or_default());
@@ -157,7 +203,11 @@ fn read<T>(
             value: format_1(text)?,
             format: 1,
         }),
-        Some(format) if format > FORMAT => match format_1(text) {
+        Some(2) => Ok(Read {
+            value: format_2(text)?,
+            format: 2,
+        }),
+        Some(format) if format > FORMAT => match format_2(text) {
             // Nothing in it is new to us: it can be looked at.
             Ok(value) => Ok(Read { value, format }),
             Err(error) => Err(TextError {

@@ -314,6 +314,21 @@ pub struct Mark {
     pub bout: Option<BoutId>,
     /// Free text.
     pub note: String,
+    /// What it was made of, where it was brought in from elsewhere.
+    pub origin: Option<Box<Origin>>,
+}
+
+/// Where a mark came from that was not made in front of the film.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Origin {
+    /// The name of the file, or what else it was ("pasted").
+    pub source: String,
+    /// The line on which it began there, counted from 1.
+    pub line: u32,
+    /// The time as it was written there.
+    pub time: String,
+    /// The words as they were written there.
+    pub text: String,
 }
 
 /// What a mark says.

@@ -53,6 +53,8 @@ pub struct Store {
     journal_torn: bool,
     /// The journal has lines that could not be used; it is kept when it is done with.
     journal_kept: bool,
+    /// The format the journal's first line says, if there is one.
+    journal_format: Option<u32>,
 }
 
 /// A yard as it was found.
@@ -198,6 +200,7 @@ impl Store {
             journaled: found.unsaved.clone(),
             journal_torn: found.journal_torn,
             journal_kept: found.journal_kept,
+            journal_format: found.journal_format,
         };
         Ok(Opened {
             store,
@@ -254,7 +257,9 @@ impl Store {
         }
         for ride in kept.into_iter().filter_map(|id| yard.ride(id)) {
             let path = self.place(yard, ride)?;
-            write_text(&*self.disk, &path, file::write_ride(ride))?;
+            let text = file::write_ride(ride);
+            self.keep_older(&path, &text)?;
+            write_text(&*self.disk, &path, text)?;
         }
         self.note_saved(files)
     }
@@ -269,6 +274,23 @@ impl Store {
         self.append(entry)?;
         self.journaled.extend(edit.files());
         Ok(())
+    }
+
+    /// Keeps the text of a file that is about to pass to a newer format, beside it.
+    fn keep_older(&self, path: &Path, new: &Result<String, ron::Error>) -> Result<(), StoreError> {
+        let format = new.as_ref().ok().and_then(|text| file::format_of(text));
+        if format.is_none_or(|format| format <= 1) || !path.exists() {
+            return Ok(());
+        }
+        let old = read_capped(path).map_err(|error| StoreError::from_io(path, &error))?;
+        let older = std::str::from_utf8(&old).ok().and_then(file::format_of);
+        let Some(older) = older.filter(|older| Some(*older) < format) else {
+            return Ok(());
+        };
+        let mut name = path.file_name().unwrap_or_default().to_owned();
+        name.push(format!(".format-{older}.bak"));
+        let kept = path.with_file_name(name);
+        replace(&*self.disk, &kept, &old).map_err(|error| StoreError::from_io(&kept, &error))
     }
 
     fn writable(&self) -> Result<(), StoreError> {
@@ -354,19 +376,21 @@ impl Store {
             }
         }
         (self.journal_kept, self.journal_torn) = (false, false);
+        self.journal_format = None;
         Ok(())
     }
 
-    fn append(&mut self, entry: Result<String, ron::Error>) -> Result<(), StoreError> {
+    fn append(&mut self, entry: Result<file::Line, ron::Error>) -> Result<(), StoreError> {
         let path = self.dir.join(journal::NAME);
         let entry = entry.map_err(|error| unwritable(&path, &error))?;
+        self.raise_journal(&path, entry.format)?;
         let len = std::fs::metadata(&path).map_or(0, |metadata| metadata.len());
         let start = match (len, self.journal_torn) {
-            (0, _) => journal::header(),
+            (0, _) => journal::header(entry.format),
             (_, true) => "\n".to_owned(),
             (_, false) => String::new(),
         };
-        let text = start + &journal::line(&entry);
+        let text = start + &journal::line(&entry.text);
         let appended = self.disk.append(&path, text.as_bytes());
         let lasting = match &appended {
             Ok(()) if len == 0 => self.disk.sync_dir(&self.dir),
@@ -378,6 +402,22 @@ impl Store {
             return Err(StoreError::from_io(&path, &error));
         }
         self.journal_torn = false;
+        if len == 0 {
+            self.journal_format = Some(entry.format);
+        }
+        Ok(())
+    }
+
+    /// Makes the journal's first line say a format that can hold the next line.
+    fn raise_journal(&mut self, path: &Path, format: u32) -> Result<(), StoreError> {
+        if self.journal_format.is_none_or(|own| own >= format) {
+            return Ok(());
+        }
+        let failed = |error: &std::io::Error| StoreError::from_io(path, error);
+        let bytes = std::fs::read(path).map_err(|error| failed(&error))?;
+        let raised = journal::with_header(&bytes, format);
+        replace(&*self.disk, path, &raised).map_err(|error| failed(&error))?;
+        self.journal_format = Some(format);
         Ok(())
     }
 }

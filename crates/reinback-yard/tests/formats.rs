@@ -1,6 +1,6 @@
 //! Every format that was ever released must open for ever, and today's must stay as it is.
 //!
-//! `tests/data/formats/v1` was written by [`write_sample`] and read through by eye. It is frozen:
+//! `tests/data/formats` was written by [`write_sample`] and read through by eye. It is frozen:
 //! where this test fails, the code is wrong, not the sample.
 
 #![expect(
@@ -14,13 +14,15 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reinback_yard::{
-    Asked, Bout, Edit, Exercise, Fault, FileKey, Film, Horse, IdMaker, Mark, MarkKind, Moment,
-    OutlineSpan, Pace, PaceSpan, Rein, Review, Ride, RideHead, Score, Severity, Span, Store, Word,
-    WordId, Words, Yard, check,
+    Asked, Bout, Edit, Exercise, FORMAT, Fault, FileKey, Film, Horse, IdMaker, Mark, MarkKind,
+    Moment, Origin, OutlineSpan, Pace, PaceSpan, Rein, Review, Ride, RideHead, Score, Severity,
+    Span, Store, Word, WordId, Words, Yard, check,
 };
 use tempfile::TempDir;
 
 const SECOND: i64 = 1_000_000_000;
+
+const FORMATS: std::ops::RangeInclusive<u32> = 1..=FORMAT;
 
 fn word(text: &str) -> WordId {
     WordId::new(text).unwrap()
@@ -75,7 +77,7 @@ fn words() -> Words {
 }
 
 /// Every entry of the format at least once with a value and once without.
-fn sample() -> Yard {
+fn sample(format: u32) -> Yard {
     let mut ids = IdMaker::seeded(1);
     let horse = |ids: &mut IdMaker, name: &str, foaled| Horse {
         id: ids.next(),
@@ -91,7 +93,7 @@ fn sample() -> Yard {
         horse(&mut ids, "Ödipus", None),
     ];
     let rides = [
-        full_ride(&mut ids, &horses[0]),
+        full_ride(&mut ids, &horses[0], format),
         bare_ride(&mut ids, &horses[1]),
     ];
     Yard {
@@ -106,7 +108,7 @@ fn sample() -> Yard {
     }
 }
 
-fn full_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
+fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
     let reviews: Vec<Review> = ["", "Mother"]
         .iter()
         .map(|name| Review {
@@ -122,6 +124,18 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
         kind,
         bout: bout.map(|index| bouts[index].id),
         note: bout.map_or(String::new(), |_| "at X".into()),
+        origin: None,
+    };
+    let with_origin = |mark: Mark| Mark {
+        origin: (format >= 2).then(|| {
+            Box::new(Origin {
+                source: "rail, notes.csv".into(),
+                line: 12,
+                time: "10:42:15".into(),
+                text: "half pass left,\nquarters trailing".into(),
+            })
+        }),
+        ..mark
     };
     let trailing = MarkKind::Fault(word("quarters-trailing"));
     Ride {
@@ -131,7 +145,7 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
             film(ids, "/media/card/evening 2.mp4", 601 * SECOND, None),
         ],
         marks: vec![
-            mark(ids, 65 * SECOND, trailing, Some(0)),
+            with_origin(mark(ids, 65 * SECOND, trailing, Some(0))),
             mark(ids, 66 * SECOND, MarkKind::Praise, None),
             mark(ids, 67 * SECOND, MarkKind::Repeated, Some(0)),
             mark(ids, 68 * SECOND, MarkKind::Note, None),
@@ -247,8 +261,8 @@ fn late_change(yard: &Yard) -> Edit {
     Edit::Mark(ride.id, mark.id, Some(mark))
 }
 
-fn write_sample(dir: &Path) {
-    let yard = sample();
+fn write_sample(dir: &Path, format: u32) {
+    let yard = sample(format);
     let mut store = Store::create(dir, "").unwrap().store;
     let rides = yard.rides.keys().map(|id| FileKey::Ride(*id));
     let files: BTreeSet<FileKey> = rides.chain([FileKey::Yard]).collect();
@@ -256,8 +270,9 @@ fn write_sample(dir: &Path) {
     store.journal(&late_change(&yard)).unwrap();
 }
 
-fn sample_dir() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/formats/v1")
+fn sample_dir(format: u32) -> PathBuf {
+    let name = format!("tests/data/formats/v{format}");
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
 }
 
 /// Files below a folder by their relative path, without the lock.
@@ -278,9 +293,9 @@ fn files(dir: &Path) -> BTreeMap<PathBuf, String> {
     found
 }
 
-fn copy_of_sample() -> TempDir {
+fn copy_of_sample(format: u32) -> TempDir {
     let dir = TempDir::new().unwrap();
-    for (name, text) in files(&sample_dir()) {
+    for (name, text) in files(&sample_dir(format)) {
         let path = dir.path().join(name);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(path, text).unwrap();
@@ -289,42 +304,47 @@ fn copy_of_sample() -> TempDir {
 }
 
 #[test]
-fn format_1_opens() {
-    let dir = copy_of_sample();
-    let opened = Store::open(dir.path()).unwrap();
-    let mut expected = sample();
-    late_change(&expected).apply(&mut expected).unwrap();
-    assert_eq!(opened.yard, expected);
-    let worst = opened.problems.iter().map(|problem| problem.severity).max();
-    assert_eq!(
-        worst,
-        Some(Severity::Note),
-        "only that the journal was used"
-    );
+fn every_format_opens() {
+    for format in FORMATS {
+        let dir = copy_of_sample(format);
+        let opened = Store::open(dir.path()).unwrap();
+        let mut expected = sample(format);
+        late_change(&expected).apply(&mut expected).unwrap();
+        assert_eq!(opened.yard, expected);
+        let worst = opened.problems.iter().map(|problem| problem.severity).max();
+        assert_eq!(
+            worst,
+            Some(Severity::Note),
+            "only that the journal was used"
+        );
+    }
 }
 
-/// Set `WRITE_SAMPLE=1` to write the sample of a format that is not released yet.
+/// Set `WRITE_SAMPLE` to the number of a format that is not released yet to write its sample.
 #[test]
-fn format_1_is_written_as_ever() {
-    if std::env::var_os("WRITE_SAMPLE").is_some() {
-        write_sample(&sample_dir());
-        fs::remove_file(sample_dir().join(".lock")).unwrap();
-    }
-    let dir = TempDir::new().unwrap();
-    write_sample(dir.path());
-    let (now, ever) = (files(dir.path()), files(&sample_dir()));
-    assert_eq!(
-        now.keys().collect::<Vec<_>>(),
-        ever.keys().collect::<Vec<_>>()
-    );
-    for (name, text) in &ever {
-        assert_eq!(&now[name], text, "{}", name.display());
+fn every_format_is_written_as_ever() {
+    for format in FORMATS {
+        let wanted = std::env::var("WRITE_SAMPLE").unwrap_or_default();
+        if wanted == format.to_string() {
+            write_sample(&sample_dir(format), format);
+            fs::remove_file(sample_dir(format).join(".lock")).unwrap();
+        }
+        let dir = TempDir::new().unwrap();
+        write_sample(dir.path(), format);
+        let (now, ever) = (files(dir.path()), files(&sample_dir(format)));
+        assert_eq!(
+            now.keys().collect::<Vec<_>>(),
+            ever.keys().collect::<Vec<_>>()
+        );
+        for (name, text) in &ever {
+            assert_eq!(&now[name], text, "{}", name.display());
+        }
     }
 }
 
 #[test]
 fn the_sample_is_checked() {
-    let dir = copy_of_sample();
+    let dir = copy_of_sample(2);
     let problems = check(dir.path());
     let says = |text: &str| problems.iter().filter(|p| p.message.contains(text)).count();
     assert_eq!(says("is not there"), 2, "both films");

@@ -233,6 +233,7 @@ impl Pen {
             kind,
             bout,
             note: note.to_owned(),
+            origin: None,
         });
     }
 }

@@ -152,6 +152,7 @@ fn mark(review: ReviewId) -> Edit {
             kind,
             bout: None,
             note,
+            origin: None,
         }),
     )
 }
@@ -302,4 +303,66 @@ fn edits_know_their_ride() {
     );
     assert_eq!(Edit::Batch(vec![mark(REVIEW), horse(1, "A")]).ride(), None);
     assert_eq!(Edit::Batch(Vec::new()).ride(), None);
+}
+
+proptest! {
+    /// Many marks at once are what they are one after the other: the same ride, the same way back,
+    /// and nothing at all where one of them is wrong.
+    #[test]
+    fn many_marks_are_set_as_one_by_one(
+        steps in proptest::collection::vec((0_u64..40, 0_i64..50, any::<bool>()), 64..120),
+        wrong in proptest::option::weighted(0.3, any::<proptest::sample::Index>()),
+    ) {
+        let mut yard = arbitrary::empty();
+        let horse = HorseId::from_bits(1);
+        let review = Review { id: ReviewId::from_bits(1), reviewer: String::new() };
+        let date = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
+        yard.rides.insert(RIDE, Arc::new(Ride::new(RIDE, horse, date, review)));
+        let mut edits: Vec<Edit> = steps
+            .iter()
+            .map(|(id, at, gone)| {
+                let id = MarkId::from_bits(*id);
+                let mark = Mark {
+                    id,
+                    review: ReviewId::from_bits(1),
+                    at: Moment(*at),
+                    kind: MarkKind::Praise,
+                    bout: None,
+                    note: String::new(),
+                    origin: None,
+                };
+                Edit::Mark(RIDE, id, (!gone).then_some(mark))
+            })
+            .collect();
+        if let Some(wrong) = wrong {
+            let at = wrong.index(edits.len());
+            edits[at] = mark(ReviewId::from_bits(77));
+        }
+        let mut single = yard.clone();
+        let mut inverses = Vec::new();
+        let mut failed = None;
+        for edit in edits.clone() {
+            match edit.apply(&mut single) {
+                Ok(inverse) => inverses.insert(0, inverse),
+                Err(error) => {
+                    failed = Some(error);
+                    break;
+                }
+            }
+        }
+        let mut many = yard.clone();
+        match (Edit::Batch(edits).apply(&mut many), failed) {
+            (Ok(Edit::Batch(own)), None) => {
+                prop_assert_eq!(&many, &single);
+                prop_assert_eq!(&own, &inverses);
+                Edit::Batch(own).apply(&mut many).expect("the way back");
+                prop_assert_eq!(&many, &yard);
+            }
+            (Err(error), Some(expect)) => {
+                prop_assert_eq!(error, expect);
+                prop_assert_eq!(&many, &yard);
+            }
+            other => prop_assert!(false, "{:?}", other),
+        }
+    }
 }

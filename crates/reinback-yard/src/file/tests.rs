@@ -12,11 +12,13 @@ proptest! {
         let text = write_yard(&yard).expect("a yard can always be written");
         let read = read_yard(text.as_bytes()).expect("what was written can be read");
         let without_rides = Yard { rides: std::collections::BTreeMap::new(), ..yard.clone() };
-        prop_assert_eq!(read, Read { value: without_rides, format: FORMAT });
+        prop_assert_eq!(read, Read { value: without_rides, format: 1 });
         for ride in yard.rides.values() {
             let text = write_ride(ride).expect("a ride can always be written");
             let read = read_ride(text.as_bytes()).expect("what was written can be read");
             prop_assert_eq!(&read.value, ride.as_ref());
+            let newer = ride.marks.iter().any(|mark| mark.origin.is_some());
+            prop_assert_eq!(read.format, if newer { 2 } else { 1 }, "the oldest that can hold it");
             let again = write_ride(&read.value).expect("again");
             prop_assert_eq!(again, text, "saving unchanged must change nothing");
         }
@@ -25,8 +27,10 @@ proptest! {
     #[test]
     fn journal_lines_round_trip(edit in arbitrary::edit()) {
         let line = write_change(&edit).expect("a change can always be written");
-        prop_assert!(!line.contains(['\n', '\r']), "one line, whatever was typed");
-        prop_assert_eq!(read_entry(&line), Ok(Entry::Changed(edit)));
+        prop_assert!(!line.text.contains(['\n', '\r']), "one line, whatever was typed");
+        let entry = Ok(Entry::Changed(edit));
+        prop_assert_eq!(&read_entry(&line.text, line.format), &entry);
+        prop_assert_eq!(&read_entry(&line.text, FORMAT), &entry, "a newer journal holds older lines");
     }
 
     /// A file that was cut off or spoilt gives an error or a ride, never a panic.
@@ -54,7 +58,7 @@ proptest! {
     fn any_bytes_never_panic(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
         let _either = (read_ride(&bytes), read_yard(&bytes));
         let text = String::from_utf8_lossy(&bytes);
-        let _either = (read_entry(&text), format_of(&text));
+        let _either = (read_entry(&text, 1), read_entry(&text, 2), format_of(&text));
     }
 }
 
@@ -85,7 +89,7 @@ fn hostile_texts_are_refused() {
         let text = format!("(format: 1, id: {}", opening.repeat(200_000));
         assert!(read_ride(text.as_bytes()).is_err(), "{opening}");
         assert!(read_yard(text.as_bytes()).is_err(), "{opening}");
-        assert!(read_entry(&text).is_err(), "{opening}");
+        assert!(read_entry(&text, FORMAT).is_err(), "{opening}");
     }
     let many = format!("(format: 1, horses: [{}", "(),".repeat(100_000));
     assert!(read_yard(many.as_bytes()).is_err());
@@ -288,5 +292,28 @@ fn rides_are_written_for_people() {
     assert!(
         text.starts_with("(\n  format: 1,\n  id: \"00000000000000aa\",\n"),
         "{text}"
+    );
+}
+
+/// What format 2 brought is no entry of format 1.
+#[test]
+fn an_origin_is_read_in_format_2_only() {
+    let origin =
+        "note: \"\", origin: (source: \"rail.csv\", line: 3, time: \"10:42\", text: \"late\")";
+    let first = RIDE.replacen("kind: ", &format!("{origin}, kind: "), 1);
+    assert_ne!(first, RIDE, "the sample has a mark");
+    let error = read_ride(first.as_bytes()).expect_err("format 1");
+    assert!(
+        error.message.contains("“origin” is not an entry of a mark"),
+        "{error}"
+    );
+    let second = first.replace("format: 1", "format: 2");
+    let read = read_ride(second.as_bytes()).expect("format 2");
+    let found = read.value.marks.iter().find_map(|mark| mark.origin.clone());
+    let origin = found.expect("the origin");
+    assert_eq!((origin.line, origin.source.as_str()), (3, "rail.csv"));
+    assert_eq!(
+        (origin.time.as_str(), origin.text.as_str()),
+        ("10:42", "late")
     );
 }

@@ -17,7 +17,7 @@ mod edit;
 mod ride;
 
 pub(super) use edit::LineV1;
-pub(super) use ride::RideV1;
+pub(super) use ride::{FormatMark, MarkKindV1, RideV1};
 
 #[expect(
     clippy::trivially_copy_pass_by_ref,

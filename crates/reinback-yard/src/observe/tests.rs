@@ -39,6 +39,7 @@ fn mark(at: i64, kind: MarkKind, bout: Option<u64>) -> Mark {
         kind,
         bout: bout.map(BoutId::from_bits),
         note: String::new(),
+        origin: None,
     }
 }
 

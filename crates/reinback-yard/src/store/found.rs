@@ -25,6 +25,8 @@ pub(crate) struct Found {
     pub(super) journal_torn: bool,
     /// The journal has lines that could not be used.
     pub(super) journal_kept: bool,
+    /// The journal's format, if there is one.
+    pub(super) journal_format: Option<u32>,
     /// Some file has a format this version does not know.
     pub(super) newer: bool,
 }
@@ -66,6 +68,7 @@ pub(crate) fn read(
 
     yard.rides = std::mem::take(&mut scanned.rides);
     let (torn, damaged) = (journal.torn, journal.damaged.clone());
+    let journal_format = journal.format;
     let replayed = journal::replay(journal, &mut yard);
     problems.extend(journal_problems(dir, torn, &damaged, &replayed));
     problems.extend(scan::strangers(&yard, &scanned.files));
@@ -73,6 +76,7 @@ pub(crate) fn read(
         yard,
         scanned,
         journal_torn: torn,
+        journal_format,
         journal_kept: !damaged.is_empty() || !replayed.refused.is_empty(),
         unsaved: replayed.files,
         newer,

@@ -10,9 +10,16 @@ use crate::{EditError, FileKey};
 /// The name of the journal in a yard's folder.
 pub(super) const NAME: &str = "journal.ron";
 
-/// The first line.
-pub(super) fn header() -> String {
-    format!("(format: {})\n", file::FORMAT)
+/// The first line of a journal of this format.
+pub(super) fn header(format: u32) -> String {
+    format!("(format: {format})\n")
+}
+
+/// The same journal with the first line of another format.
+pub(super) fn with_header(bytes: &[u8], format: u32) -> Vec<u8> {
+    let behind = bytes.iter().position(|byte| *byte == b'\n');
+    let rest = behind.and_then(|end| bytes.get(end + 1..));
+    [header(format).as_bytes(), rest.unwrap_or_default()].concat()
 }
 
 /// A line with its end.
@@ -36,6 +43,8 @@ pub(super) struct Journal {
     pub(super) damaged: Vec<u32>,
     /// The last line was never finished.
     pub(super) torn: bool,
+    /// The format its first line says, if this version knows it.
+    pub(super) format: Option<u32>,
     /// The format, if it is one this version does not know.
     pub(super) newer: Option<u32>,
 }
@@ -48,7 +57,7 @@ pub(super) fn read(bytes: &[u8]) -> Journal {
         return journal;
     };
     match std::str::from_utf8(first).ok().and_then(file::format_of) {
-        Some(file::FORMAT) => {}
+        Some(format @ 1..=file::FORMAT) => journal.format = Some(format),
         Some(format) if format > file::FORMAT => {
             journal.newer = Some(format);
             return journal;
@@ -56,8 +65,10 @@ pub(super) fn read(bytes: &[u8]) -> Journal {
         _ if !first.ends_with(b"\n") => journal.torn = true,
         _ => journal.damaged.push(1),
     }
+    // Under a first line that is damaged stands what this version would have written.
+    let format = journal.format.unwrap_or(file::FORMAT);
     for (line, number) in lines {
-        match read_line(line) {
+        match read_line(line, format) {
             Some(entry) => journal.entries.push((number, entry)),
             None if line.ends_with(b"\n") => journal.damaged.push(number),
             None => journal.torn = true,
@@ -66,11 +77,11 @@ pub(super) fn read(bytes: &[u8]) -> Journal {
     journal
 }
 
-fn read_line(line: &[u8]) -> Option<Entry> {
+fn read_line(line: &[u8], format: u32) -> Option<Entry> {
     let line = std::str::from_utf8(line.strip_suffix(b"\n").unwrap_or(line)).ok()?;
     let (sum, entry) = line.split_once(' ')?;
     (sum == format!("{:016x}", checksum(entry.as_bytes()))).then_some(())?;
-    file::read_entry(entry).ok()
+    file::read_entry(entry, format).ok()
 }
 
 /// What replaying a journal came to.
@@ -137,7 +148,11 @@ mod tests {
     }
 
     fn name(text: &str) -> String {
-        line(&file::write_change(&Edit::YardName(text.into())).unwrap())
+        line(
+            &file::write_change(&Edit::YardName(text.into()))
+                .unwrap()
+                .text,
+        )
     }
 
     #[test]
@@ -145,7 +160,7 @@ mod tests {
         let good = name("one\ntwo \u{2028}\0");
         let bad = good.replacen("one", "won", 1);
         let text = [
-            header().as_str(),
+            header(1).as_str(),
             &good,
             &bad,
             "\n",
@@ -165,13 +180,13 @@ mod tests {
 
     #[test]
     fn a_newer_journal_is_not_guessed_at() {
-        assert_eq!(read(b"(format: 2)\nwhatever\n").newer, Some(2));
+        assert_eq!(read(b"(format: 9)\nwhatever\n").newer, Some(9));
     }
 
     #[test]
     fn what_a_file_holds_is_not_made_again() {
-        let saved = line(&file::write_saved([FileKey::Yard]).unwrap());
-        let text = [header(), name("old"), saved].concat();
+        let saved = line(&file::write_saved([FileKey::Yard]).unwrap().text);
+        let text = [header(1), name("old"), saved].concat();
         let mut yard = Yard {
             name: "newer than the journal".into(),
             ..Yard::default()

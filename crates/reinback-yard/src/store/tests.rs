@@ -11,6 +11,7 @@ use crate::problem::Severity;
 use crate::{Asked, BoutId, Document, FilmId, HorseId, MarkId, ReviewId, WordId};
 
 mod crash;
+mod formats;
 mod opening;
 
 const HORSE: HorseId = HorseId::from_bits(1);
@@ -102,6 +103,7 @@ fn mark(ride: RideId, id: u64, note: &str) -> Edit {
             kind,
             bout: None,
             note,
+            origin: None,
         }),
     )
 }

@@ -123,6 +123,7 @@ pub(crate) fn bout(
             kind: MarkKind::Fault(word(fault)),
             bout: Some(id),
             note: String::new(),
+            origin: None,
         });
     }
 }

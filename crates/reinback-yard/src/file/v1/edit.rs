@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::super::Entry;
 use super::super::text::Text;
-use super::ride::{BoutV1, FilmV1, HeadV1, MarkV1, OutlineSpanV1, PaceSpanV1, RideV1};
+use super::ride::{BoutV1, FilmV1, FormatMark, HeadV1, MarkV1, OutlineSpanV1, PaceSpanV1, RideV1};
 use super::{HorseV1, WordsV1};
 use crate::FileKey;
 use crate::edit::Edit;
@@ -12,10 +12,10 @@ use crate::id::{BoutId, FilmId, HorseId, MarkId, RideId, SpanId};
 
 /// What one line says.
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(rename = "Line")]
-pub(in crate::file) enum LineV1 {
+#[serde(rename = "Line", bound(deserialize = "M: Deserialize<'de>"))]
+pub(in crate::file) enum LineV1<M = MarkV1> {
     /// The rider changed something.
-    Changed(EditV1),
+    Changed(EditV1<M>),
     /// These files hold everything that stands above this line.
     Saved(Vec<FileV1>),
 }
@@ -28,22 +28,26 @@ pub(in crate::file) enum FileV1 {
 }
 
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(rename = "Edit", deny_unknown_fields)]
-pub(in crate::file) enum EditV1 {
+#[serde(
+    rename = "Edit",
+    deny_unknown_fields,
+    bound(deserialize = "M: Deserialize<'de>")
+)]
+pub(in crate::file) enum EditV1<M = MarkV1> {
     YardName(String),
     Words(WordsV1),
     Horse(Text<HorseId>, Option<HorseV1>),
-    Ride(Text<RideId>, Option<Box<RideV1>>),
+    Ride(Text<RideId>, Option<Box<RideV1<M>>>),
     RideHead(Text<RideId>, Box<HeadV1>),
     Film(Text<RideId>, Text<FilmId>, Option<FilmV1>),
     Bout(Text<RideId>, Text<BoutId>, Option<BoutV1>),
-    Mark(Text<RideId>, Text<MarkId>, Option<MarkV1>),
+    Mark(Text<RideId>, Text<MarkId>, Option<M>),
     Pace(Text<RideId>, Text<SpanId>, Option<PaceSpanV1>),
     Outline(Text<RideId>, Text<SpanId>, Option<OutlineSpanV1>),
-    Batch(Vec<EditV1>),
+    Batch(Vec<EditV1<M>>),
 }
 
-impl LineV1 {
+impl<M: FormatMark> LineV1<M> {
     pub(in crate::file) fn changed(edit: &Edit) -> Self {
         Self::Changed(EditV1::from_model(edit))
     }
@@ -68,7 +72,7 @@ impl LineV1 {
     }
 }
 
-impl EditV1 {
+impl<M: FormatMark> EditV1<M> {
     fn from_model(edit: &Edit) -> Self {
         match edit {
             Edit::YardName(name) => Self::YardName(name.clone()),
@@ -88,7 +92,7 @@ impl EditV1 {
                 Self::Bout(Text(*ride), Text(*id), now.as_ref().map(BoutV1::from_model))
             }
             Edit::Mark(ride, id, now) => {
-                Self::Mark(Text(*ride), Text(*id), now.as_ref().map(MarkV1::from_model))
+                Self::Mark(Text(*ride), Text(*id), now.as_ref().map(M::from_model))
             }
             Edit::Pace(ride, id, now) => Self::Pace(
                 Text(*ride),
@@ -113,7 +117,7 @@ impl EditV1 {
             Self::RideHead(id, head) => Edit::RideHead(id.0, Box::new(head.into_model())),
             Self::Film(ride, id, now) => Edit::Film(ride.0, id.0, now.map(FilmV1::into_model)),
             Self::Bout(ride, id, now) => Edit::Bout(ride.0, id.0, now.map(BoutV1::into_model)),
-            Self::Mark(ride, id, now) => Edit::Mark(ride.0, id.0, now.map(MarkV1::into_model)),
+            Self::Mark(ride, id, now) => Edit::Mark(ride.0, id.0, now.map(M::into_model)),
             Self::Pace(ride, id, now) => Edit::Pace(ride.0, id.0, now.map(PaceSpanV1::into_model)),
             Self::Outline(ride, id, now) => {
                 Edit::Outline(ride.0, id.0, now.map(OutlineSpanV1::into_model))

@@ -12,10 +12,23 @@ use crate::model::{
 };
 use crate::words::WordId;
 
+/// A mark as one of the formats has it; everything around it is the same in all of them.
+pub(in crate::file) trait FormatMark: Sized {
+    /// The format.
+    const FORMAT: u32;
+
+    fn from_model(mark: &Mark) -> Self;
+    fn into_model(self) -> Mark;
+}
+
 /// `rides/<year>/<date>-<horse>-<id>.ron`.
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(rename = "Ride", deny_unknown_fields)]
-pub(in crate::file) struct RideV1 {
+#[serde(
+    rename = "Ride",
+    deny_unknown_fields,
+    bound(deserialize = "M: Deserialize<'de>")
+)]
+pub(in crate::file) struct RideV1<M = MarkV1> {
     format: u32,
     id: Text<RideId>,
     horse: Text<HorseId>,
@@ -33,7 +46,7 @@ pub(in crate::file) struct RideV1 {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     bouts: Vec<BoutV1>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    marks: Vec<MarkV1>,
+    marks: Vec<M>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     paces: Vec<PaceSpanV1>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -137,7 +150,7 @@ pub(in crate::file) struct MarkV1 {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "MarkKind")]
-enum MarkKindV1 {
+pub(in crate::file) enum MarkKindV1 {
     Fault(Text<WordId>),
     Praise,
     Repeated,
@@ -164,11 +177,11 @@ pub(in crate::file) struct OutlineSpanV1 {
     outline: Text<WordId>,
 }
 
-impl RideV1 {
+impl<M: FormatMark> RideV1<M> {
     pub(in crate::file) fn from_model(ride: &Ride) -> Self {
         let head = HeadV1::from_model(&ride.head);
         Self {
-            format: 1,
+            format: M::FORMAT,
             id: Text(ride.id),
             horse: head.horse,
             date: head.date,
@@ -179,7 +192,7 @@ impl RideV1 {
             counting: head.counting,
             films: ride.films.iter().map(FilmV1::from_model).collect(),
             bouts: ride.bouts.iter().map(BoutV1::from_model).collect(),
-            marks: ride.marks.iter().map(MarkV1::from_model).collect(),
+            marks: ride.marks.iter().map(M::from_model).collect(),
             paces: ride.paces.iter().map(PaceSpanV1::from_model).collect(),
             outlines: ride
                 .outlines
@@ -204,7 +217,7 @@ impl RideV1 {
             head: head.into_model(),
             films: self.films.into_iter().map(FilmV1::into_model).collect(),
             bouts: self.bouts.into_iter().map(BoutV1::into_model).collect(),
-            marks: self.marks.into_iter().map(MarkV1::into_model).collect(),
+            marks: self.marks.into_iter().map(M::into_model).collect(),
             paces: self.paces.into_iter().map(PaceSpanV1::into_model).collect(),
             outlines: self
                 .outlines
@@ -323,36 +336,50 @@ impl BoutV1 {
     }
 }
 
-impl MarkV1 {
-    pub(super) fn from_model(mark: &Mark) -> Self {
+impl FormatMark for MarkV1 {
+    const FORMAT: u32 = 1;
+
+    /// Format 1 knows no origin: what has one is written in a newer format.
+    fn from_model(mark: &Mark) -> Self {
         Self {
             id: Text(mark.id),
             review: Text(mark.review),
             at: Text(mark.at),
-            kind: match &mark.kind {
-                MarkKind::Fault(fault) => MarkKindV1::Fault(Text(fault.clone())),
-                MarkKind::Praise => MarkKindV1::Praise,
-                MarkKind::Repeated => MarkKindV1::Repeated,
-                MarkKind::Note => MarkKindV1::Note,
-            },
+            kind: MarkKindV1::from_model(&mark.kind),
             bout: mark.bout.map(Text),
             note: mark.note.clone(),
         }
     }
 
-    pub(super) fn into_model(self) -> Mark {
+    fn into_model(self) -> Mark {
         Mark {
             id: self.id.0,
             review: self.review.0,
             at: self.at.0,
-            kind: match self.kind {
-                MarkKindV1::Fault(fault) => MarkKind::Fault(fault.0),
-                MarkKindV1::Praise => MarkKind::Praise,
-                MarkKindV1::Repeated => MarkKind::Repeated,
-                MarkKindV1::Note => MarkKind::Note,
-            },
+            kind: self.kind.into_model(),
             bout: self.bout.map(|bout| bout.0),
             note: self.note,
+            origin: None,
+        }
+    }
+}
+
+impl MarkKindV1 {
+    pub(in crate::file) fn from_model(kind: &MarkKind) -> Self {
+        match kind {
+            MarkKind::Fault(fault) => Self::Fault(Text(fault.clone())),
+            MarkKind::Praise => Self::Praise,
+            MarkKind::Repeated => Self::Repeated,
+            MarkKind::Note => Self::Note,
+        }
+    }
+
+    pub(in crate::file) fn into_model(self) -> MarkKind {
+        match self {
+            Self::Fault(fault) => MarkKind::Fault(fault.0),
+            Self::Praise => MarkKind::Praise,
+            Self::Repeated => MarkKind::Repeated,
+            Self::Note => MarkKind::Note,
         }
     }
 }

@@ -200,9 +200,9 @@ proptest! {
     ) {
         let (edits, yards) = arbitrary::history(edits);
         let end = &yards[edits.len()];
-        let mut text = journal::header();
+        let mut text = journal::header(file::FORMAT);
         for edit in &edits {
-            text += &journal::line(&file::write_change(edit).expect("a line"));
+            text += &journal::line(&file::write_change(edit).expect("a line").text);
         }
         // Each file as it was at a time of its own.
         let at = |file: usize| &yards[written[file].index(yards.len())];
@@ -238,9 +238,9 @@ proptest! {
         cut in any::<prop::sample::Index>(),
         spoil in any::<(prop::sample::Index, u8)>(),
     ) {
-        let mut bytes = journal::header().into_bytes();
+        let mut bytes = journal::header(file::FORMAT).into_bytes();
         for edit in &edits {
-            bytes.extend(journal::line(&file::write_change(edit).expect("a line")).into_bytes());
+            bytes.extend(journal::line(&file::write_change(edit).expect("a line").text).into_bytes());
         }
         let at = spoil.0.index(bytes.len());
         bytes[at] = spoil.1;

@@ -195,8 +195,8 @@ fn files_without_end_are_not_read() {
 /// A later version's file is never written over, whether or not it can be read.
 #[test]
 fn a_newer_format_makes_the_yard_read_only() {
-    let strange = |text: String| text.replace("  format: 1,", "  format: 2,\n  weather: Sunny,");
-    let plain = |text: String| text.replace("format: 1", "format: 2");
+    let strange = |text: String| text.replace("  format: 1,", "  format: 9,\n  weather: Sunny,");
+    let plain = |text: String| text.replace("format: 1", "format: 9");
     let check = |name: &str, change: &dyn Fn(String) -> String, rides: usize| {
         let (dir, yard) = stable();
         let path = dir.path().join(name);
@@ -226,10 +226,10 @@ fn a_newer_format_makes_the_yard_read_only() {
     fs::write(&path, strange(fs::read_to_string(&path).unwrap())).unwrap();
     assert_eq!(
         Store::open(dir.path()).unwrap_err(),
-        StoreError::Newer { path, format: 2 }
+        StoreError::Newer { path, format: 9 }
     );
     let (dir, _) = stable();
-    fs::write(dir.path().join("journal.ron"), "(format: 2)\nwhatever\n").unwrap();
+    fs::write(dir.path().join("journal.ron"), "(format: 9)\nwhatever\n").unwrap();
     assert_eq!(open(dir.path()).access, Access::ReadOnly(Why::NewerFormat));
 }
 

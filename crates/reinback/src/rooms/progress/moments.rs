@@ -172,6 +172,7 @@ mod tests {
                     kind,
                     bout,
                     note: String::new(),
+                    origin: None,
                 });
             }
             let mut yard = sample::yard();

@@ -371,6 +371,7 @@ impl<'a> Marking<'a> {
             kind,
             bout,
             note: String::new(),
+            origin: None,
         }
     }
 

@@ -1,0 +1,82 @@
+//! Format 2: format 1, and marks that tell where they came from. Private; frozen once released.
+
+use serde::{Deserialize, Serialize};
+
+use super::text::Text;
+use super::v1::{FormatMark, LineV1, MarkKindV1, RideV1};
+use crate::id::{BoutId, MarkId, ReviewId};
+use crate::model::{Mark, Origin};
+use reinback_analysis::Moment;
+
+/// A ride's file.
+pub(super) type RideV2 = RideV1<MarkV2>;
+/// A line of the journal.
+pub(super) type LineV2 = LineV1<MarkV2>;
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(rename = "Mark", deny_unknown_fields)]
+pub(super) struct MarkV2 {
+    id: Text<MarkId>,
+    review: Text<ReviewId>,
+    at: Text<Moment>,
+    kind: MarkKindV1,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    bout: Option<Text<BoutId>>,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    note: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    origin: Option<OriginV2>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(rename = "Origin", deny_unknown_fields)]
+struct OriginV2 {
+    source: String,
+    line: u32,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    time: String,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    text: String,
+}
+
+impl FormatMark for MarkV2 {
+    const FORMAT: u32 = 2;
+
+    fn from_model(mark: &Mark) -> Self {
+        let origin = |origin: &Origin| OriginV2 {
+            source: origin.source.clone(),
+            line: origin.line,
+            time: origin.time.clone(),
+            text: origin.text.clone(),
+        };
+        Self {
+            id: Text(mark.id),
+            review: Text(mark.review),
+            at: Text(mark.at),
+            kind: MarkKindV1::from_model(&mark.kind),
+            bout: mark.bout.map(Text),
+            note: mark.note.clone(),
+            origin: mark.origin.as_deref().map(origin),
+        }
+    }
+
+    fn into_model(self) -> Mark {
+        let origin = |origin: OriginV2| {
+            Box::new(Origin {
+                source: origin.source,
+                line: origin.line,
+                time: origin.time,
+                text: origin.text,
+            })
+        };
+        Mark {
+            id: self.id.0,
+            review: self.review.0,
+            at: self.at.0,
+            kind: self.kind.into_model(),
+            bout: self.bout.map(|bout| bout.0),
+            note: self.note,
+            origin: self.origin.map(origin),
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! A yard passing to a newer format, and back.
+
+use super::*;
+use crate::model::Origin;
+
+/// A mark that only format 2 can hold.
+fn imported(ride: RideId, id: u64) -> Edit {
+    let Edit::Mark(ride, id, Some(plain)) = mark(ride, id, "late") else {
+        panic!("a mark");
+    };
+    let origin = Some(Box::new(Origin {
+        source: "rail.csv".into(),
+        line: 3,
+        time: "10:42:15".into(),
+        text: "late".into(),
+    }));
+    Edit::Mark(ride, id, Some(Mark { origin, ..plain }))
+}
+
+fn first_line(dir: &Path, name: &str) -> String {
+    let text = fs::read_to_string(dir.join(name)).unwrap();
+    let format = file::format_of(&text).unwrap();
+    format!("format {format}")
+}
+
+#[test]
+fn a_file_passes_to_the_newer_format_only_when_it_must() {
+    let (dir, _) = stable();
+    let before = snapshot(dir.path());
+    let old = fs::read(ride_path(dir.path())).unwrap();
+    let mut opened = open(dir.path());
+    let mut document = Document::new(opened.yard.clone());
+    document.apply("place 1 note", imported(RIDE, 8)).unwrap();
+    document.apply("step", bout(OTHER, 2, 50)).unwrap();
+    save(&mut opened.store, &mut document);
+    let ride = ride_path(dir.path());
+    let name = ride.file_name().unwrap().to_str().unwrap();
+    assert!(
+        fs::read_to_string(&ride)
+            .unwrap()
+            .starts_with("(\n  format: 2,")
+    );
+    let kept = ride.with_file_name(format!("{name}.format-1.bak"));
+    assert_eq!(
+        fs::read(&kept).unwrap(),
+        old,
+        "the older text lies beside it"
+    );
+    let formats = |wanted: &str| {
+        snapshot(dir.path())
+            .iter()
+            .filter(|(path, _)| path.extension() == Some("ron".as_ref()))
+            .filter(|(_, bytes)| String::from_utf8_lossy(bytes).contains(wanted))
+            .count()
+    };
+    assert_eq!(
+        (formats("format: 2"), formats("format: 1")),
+        (1, 2),
+        "the yard and the other ride"
+    );
+    drop(opened);
+
+    let mut opened = open(dir.path());
+    assert_eq!(&opened.yard, document.yard());
+    assert_eq!(opened.problems, []);
+    // Taken back, the ride is what an older version can read again.
+    document.undo();
+    document.undo();
+    save(&mut opened.store, &mut document);
+    drop(opened);
+    let after = snapshot(dir.path());
+    let without_kept: BTreeMap<_, _> = after
+        .into_iter()
+        .filter(|(path, _)| path.extension() != Some("bak".as_ref()))
+        .collect();
+    assert_eq!(without_kept, before);
+}
+
+#[test]
+fn a_journal_passes_to_the_newer_format_and_keeps_its_lines() {
+    let (dir, _) = stable();
+    let mut opened = open(dir.path());
+    let mut document = Document::new(opened.yard.clone());
+    for (step, format) in [
+        (mark(RIDE, 7, "plain"), "format 1"),
+        (imported(RIDE, 8), "format 2"),
+        (mark(RIDE, 9, "plain again"), "format 2"),
+    ] {
+        document.apply("step", step.clone()).unwrap();
+        opened.store.journal(&step).unwrap();
+        assert_eq!(first_line(dir.path(), "journal.ron"), format);
+    }
+    drop(opened);
+    let mut opened = open(dir.path());
+    assert_eq!(&opened.yard, document.yard());
+    // A journal that was found is raised as well.
+    fs::remove_file(dir.path().join("journal.ron")).unwrap();
+    drop(opened);
+    opened = open(dir.path());
+    opened.store.journal(&mark(RIDE, 7, "plain")).unwrap();
+    drop(opened);
+    opened = open(dir.path());
+    opened.store.journal(&imported(RIDE, 8)).unwrap();
+    drop(opened);
+    assert_eq!(first_line(dir.path(), "journal.ron"), "format 2");
+    let opened = open(dir.path());
+    let marks = &opened.yard.ride(RIDE).unwrap().marks;
+    assert_eq!(marks.len(), 2);
+    assert!(marks.iter().any(|mark| mark.origin.is_some()));
+}
