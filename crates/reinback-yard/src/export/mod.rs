@@ -1,0 +1,73 @@
+//! Bouts and marks of a ride for other programs: a table, and captions that players show.
+
+mod captions;
+mod table;
+
+pub use captions::{CaptionClock, Captions, marks_as_vtt};
+pub use table::marks_as_csv;
+
+use crate::model::{Bout, Mark, MarkKind, Ride};
+use crate::words::Words;
+use reinback_analysis::{Moment, Rein};
+
+/// A bout or a mark, in the order of a ride.
+#[derive(Clone, Copy, Debug)]
+enum Thing<'a> {
+    Bout(&'a Bout),
+    Mark(&'a Mark),
+}
+
+impl Thing<'_> {
+    fn at(self) -> Moment {
+        match self {
+            Self::Bout(bout) => bout.from,
+            Self::Mark(mark) => mark.at,
+        }
+    }
+}
+
+/// Everything in a ride by its start; a bout stands before the marks of its first moment.
+fn things(ride: &Ride) -> Vec<Thing<'_>> {
+    let bouts = ride.bouts.iter().map(Thing::Bout);
+    let mut things: Vec<Thing<'_>> = bouts.chain(ride.marks.iter().map(Thing::Mark)).collect();
+    things.sort_by_key(|thing| thing.at());
+    things
+}
+
+/// The bout a mark was given to.
+fn bout_of<'a>(ride: &'a Ride, mark: &Mark) -> Option<&'a Bout> {
+    let id = mark.bout?;
+    ride.bouts.iter().find(|bout| bout.id == id)
+}
+
+const fn rein_name(rein: Rein) -> &'static str {
+    match rein {
+        Rein::Left => "left",
+        Rein::Right => "right",
+    }
+}
+
+/// "half-pass, in trot, left".
+fn bout_name(words: &Words, bout: &Bout) -> String {
+    let mut parts = vec![words.exercise_name(&bout.exercise)];
+    parts.extend(
+        bout.variant
+            .as_ref()
+            .map(|own| words.variant_name(&bout.exercise, own)),
+    );
+    parts.extend(bout.rein.map(|rein| rein_name(rein).to_owned()));
+    parts.join(", ")
+}
+
+/// "quarters trailing".
+fn mark_name(words: &Words, bout: Option<&Bout>, mark: &Mark) -> String {
+    match &mark.kind {
+        MarkKind::Fault(fault) => words.fault_name(bout.map(|bout| &bout.exercise), fault),
+        MarkKind::Praise => "well ridden".into(),
+        MarkKind::Repeated => "ridden again".into(),
+        MarkKind::Note => "note".into(),
+    }
+}
+
+#[cfg(test)]
+mod tests;
