@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use reinback_yard::notes::Layout;
 use reinback_yard::{BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, RideId, WordId};
 
 use crate::app::RideDraft;
@@ -93,4 +94,58 @@ pub enum Action {
     RetrySave,
     /// Show a notice.
     Tell(Box<Notice>),
+    /// Go on with notes from the rail.
+    Notes(NotesStep),
+    /// Write the bouts and marks of the open ride for another program.
+    Export(Table),
+}
+
+/// A step with notes from the rail.
+#[derive(Clone, Debug)]
+pub enum NotesStep {
+    /// Open their panel.
+    Open,
+    /// Choose a file of them.
+    ChooseFile,
+    /// Read a text.
+    ReadPasted(String),
+    /// Read the same text another way.
+    ReadAgain(Layout),
+    /// Read no further.
+    Stop,
+    /// Back to the box and the file.
+    Others,
+    /// Close their panel.
+    PutAway,
+    /// Make marks of them.
+    Place,
+}
+
+/// What bouts and marks are written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Table {
+    /// A table.
+    Csv,
+    /// Captions for the film.
+    Captions,
+}
+
+impl Table {
+    /// The ending of the file's name.
+    #[must_use]
+    pub const fn ending(self) -> &'static str {
+        match self {
+            Self::Csv => "csv",
+            Self::Captions => "vtt",
+        }
+    }
+
+    /// The title of the dialog.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Csv => "Marks as a table",
+            Self::Captions => "Marks as captions for the film",
+        }
+    }
 }

@@ -135,6 +135,13 @@ commands! {
     /// Put away what is half typed or chosen.
     Cancel, "Marking", "Put away", "Clears what is half typed, then what is chosen", Marking, [key(Key::Escape)];
 
+    /// Notes from the rail.
+    Notes, "Marks", "Notes from the rail…", "Brings in what was noted at the rail, and places it on the ride", Marking, [ctrl(Key::I)];
+    /// Marks as a table.
+    ExportTable, "Marks", "Export a table (CSV)…", "Writes exercises and marks as a table for other programs", Marking, [ctrl(Key::E)];
+    /// Marks as captions.
+    ExportCaptions, "Marks", "Export captions (WebVTT)…", "Writes exercises and marks as captions that players show over the film", Marking, [ctrl_shift(Key::E)];
+
     /// Closer.
     ZoomIn, "Strip", "Closer", "Shows a shorter stretch around the play head", Marking, [key(Key::F6)];
     /// Wider.

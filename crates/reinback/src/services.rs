@@ -85,6 +85,19 @@ pub enum Question {
     OneFilm,
     /// A folder, with what it is for.
     Folder(&'static str),
+    /// A file of notes.
+    Notes,
+    /// Where to write a file.
+    SaveAs {
+        /// What it is for.
+        title: &'static str,
+        /// What it would be called.
+        name: String,
+        /// The ending of its name.
+        ending: &'static str,
+        /// Where it would lie, if not where the system thinks.
+        folder: Option<PathBuf>,
+    },
 }
 
 /// What the window needs from outside.
@@ -163,6 +176,32 @@ impl Services for System {
                 .pick_file()
                 .into_iter()
                 .collect(),
+            Question::Notes => rfd::FileDialog::new()
+                .add_filter(
+                    "Notes",
+                    &["csv", "tsv", "txt", "vtt", "CSV", "TSV", "TXT", "VTT"],
+                )
+                .add_filter("All files", &["*"])
+                .set_title("Notes from the rail")
+                .pick_file()
+                .into_iter()
+                .collect(),
+            Question::SaveAs {
+                title,
+                name,
+                ending,
+                folder,
+            } => {
+                let dialog = rfd::FileDialog::new()
+                    .add_filter(ending, &[ending])
+                    .set_title(title)
+                    .set_file_name(name);
+                let dialog = match folder {
+                    Some(folder) => dialog.set_directory(folder),
+                    None => dialog,
+                };
+                dialog.save_file().into_iter().collect()
+            }
             Question::Folder(title) => rfd::FileDialog::new()
                 .set_title(title)
                 .pick_folder()

@@ -88,8 +88,8 @@ pub struct PlacedNote {
     pub bout: Option<BoutId>,
     /// No film shows this moment.
     pub off_film: bool,
-    /// The exercise that is marked at this moment, where the note names another: its faults count
-    /// there.
+    /// The exercise that is marked at this moment, where the note names another and has faults:
+    /// they count there.
     pub within_other: Option<WordId>,
 }
 
@@ -102,15 +102,17 @@ impl Import<'_> {
             .filter_map(|(note, ((raw, own), pieces))| {
                 let at = self.placement.ride(own.as_ref()?.nanos);
                 let said = meanings(pieces, self.decisions);
-                let (bout, within_other) = self.bout(at, &said);
+                let kinds = kinds(&said);
+                let faulty = kinds.iter().any(|kind| matches!(kind, MarkKind::Fault(_)));
+                let (bout, other) = self.bout(at, &said);
                 // A time without words says nothing that could be marked.
                 (!raw.text.is_empty()).then(|| PlacedNote {
                     note,
                     at,
-                    kinds: kinds(&said),
+                    kinds,
                     bout,
                     off_film: self.is_off_film(at),
-                    within_other,
+                    within_other: other.filter(|_| faulty),
                 })
             })
             .collect()

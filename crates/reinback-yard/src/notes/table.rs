@@ -18,6 +18,21 @@ pub struct Table {
     pub names: Vec<String>,
 }
 
+impl Table {
+    /// Says what a column holds. There is one column of times and one of days: the one before
+    /// is not wanted any more.
+    pub fn set(&mut self, index: usize, holds: Column) {
+        if matches!(holds, Column::Time | Column::Day) {
+            for column in self.columns.iter_mut().filter(|own| **own == holds) {
+                *column = Column::Unused;
+            }
+        }
+        if let Some(column) = self.columns.get_mut(index) {
+            *column = holds;
+        }
+    }
+}
+
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Column {

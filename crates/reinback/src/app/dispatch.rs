@@ -4,7 +4,7 @@ use egui::Context;
 use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Rein, RideId, WordId};
 
 use super::{App, Event, Purpose};
-use crate::action::{Action, Chosen, Room};
+use crate::action::{Action, Chosen, NotesStep, Room, Table};
 use crate::command::Command;
 use crate::keys::Pressed;
 use crate::notice::Notice;
@@ -94,6 +94,8 @@ impl App {
                     ),
                 );
             }
+            Action::Notes(step) => self.notes(step),
+            Action::Export(table) => self.export(table),
             Action::CreateRide(draft) => self.create_ride(*draft),
         }
     }
@@ -136,6 +138,9 @@ impl App {
             Command::WriteNote => self.write_note(),
             Command::Remove => self.remove(),
             Command::Cancel => self.cancel(),
+            Command::Notes => self.notes(NotesStep::Open),
+            Command::ExportTable => self.export(Table::Csv),
+            Command::ExportCaptions => self.export(Table::Captions),
             Command::ZoomIn => self.zoom(2.0),
             Command::ZoomOut => self.zoom(0.5),
             Command::ZoomAll => {

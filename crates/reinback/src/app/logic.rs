@@ -5,6 +5,7 @@ use std::time::Duration;
 use egui::Context;
 use reinback_yard::{Edit, Moment};
 
+use super::notes::is_notes;
 use super::{App, Event, Purpose};
 use crate::action::{Action, Room};
 use crate::keeper::Safety;
@@ -64,6 +65,14 @@ impl App {
         }
         match paths.as_slice() {
             [folder] if folder.is_dir() => self.start_opening(folder, false),
+            [file] if is_notes(file) => {
+                if self.room == Room::Review && self.review.is_some() {
+                    self.read_notes_file(file.clone());
+                } else {
+                    let what = "Open the ride that these notes belong to, then drop them";
+                    self.tell(Notice::caution(what));
+                }
+            }
             _ if self.open.is_some() => self.start_new_ride(None, paths),
             _ => self.tell(Notice::caution(
                 "Open or make a yard first, then drop the films of a ride",
@@ -195,6 +204,13 @@ impl App {
                 self.film_located(ride, film, path, print);
             }
             Event::FilmLookedAt(ride, film, look) => self.film_looked_at(ride, film, look),
+            Event::NotesRead(number, result) => {
+                let review = self.review.as_mut();
+                if let Some(import) = review.and_then(|review| review.notes.as_mut()) {
+                    import.take(number, *result);
+                }
+            }
+            Event::Exported(path, written) => self.exported(&path, written),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
     }
@@ -207,6 +223,10 @@ impl App {
             Purpose::NewRide(horse) => self.start_new_ride(horse, paths),
             Purpose::Locate(ride, film) => self.look_at_located(ride, film, paths.remove(0)),
             Purpose::OpenYard => self.start_opening(&paths.remove(0), false),
+            Purpose::Notes => self.read_notes_file(paths.remove(0)),
+            Purpose::Export(ride, table, film) => {
+                self.write_export(ride, table, film, paths.remove(0));
+            }
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }

@@ -6,6 +6,7 @@
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
+//! - `notes`: notes from the rail, and marks for other programs
 //! - `settings`: the page of settings
 //! - `yards`: opening and leaving a yard, closing the window
 
@@ -13,6 +14,7 @@ mod dispatch;
 mod films;
 mod logic;
 mod new_ride;
+mod notes;
 mod settings;
 mod ui;
 mod yards;
@@ -23,13 +25,14 @@ use std::sync::Arc;
 use eframe::CreationContext;
 use reinback_yard::{Opened, RideId, StoreError};
 
-use crate::action::{Action, Room};
+use crate::action::{Action, Room, Table};
 use crate::keys::KeyListener;
 use crate::notice::Notices;
 use crate::open_yard::OpenYard;
 use crate::prefs::Prefs;
 use crate::rooms::progress::ProgressView;
 use crate::rooms::review::ReviewView;
+use crate::rooms::review::notes::read::ReadNotes;
 use crate::rooms::yard::YardView;
 use crate::services::{OnReady, Services};
 use crate::sound::Speaker;
@@ -52,6 +55,10 @@ enum Event {
     FilmLocated(RideId, reinback_yard::FilmId, String, Option<String>),
     /// A film of the open ride is not simply where it was.
     FilmLookedAt(RideId, reinback_yard::FilmId, films::Look),
+    /// Notes from the rail were read, by the reading of this number.
+    NotesRead(u64, Box<Result<ReadNotes, String>>),
+    /// A file for another program was written; how much is not in it, or why it was not.
+    Exported(PathBuf, Result<usize, String>),
     /// How far the search of this number for missing films is; `None` when it has ended.
     FilmSearch(u64, Option<reinback_film::Searched>),
 }
@@ -63,6 +70,8 @@ enum Purpose {
     Locate(RideId, reinback_yard::FilmId),
     OpenYard,
     CreateYard,
+    Notes,
+    Export(RideId, Table, Option<reinback_yard::FilmId>),
 }
 
 /// The window's application.
@@ -89,6 +98,10 @@ pub struct App {
     film_search: Option<Task>,
     /// Counts such searches.
     film_searches: u64,
+    /// Counts the readings of notes.
+    notes_readings: u64,
+    /// Reads notes.
+    notes_reading: Option<Task>,
     /// How the open film was opened: memory and decoder as in the preferences.
     film_wish: (Option<u32>, bool),
     on_ready: OnReady,
@@ -147,6 +160,8 @@ impl App {
             running: Vec::new(),
             film_search: None,
             film_searches: 0,
+            notes_readings: 0,
+            notes_reading: None,
             on_ready,
             now: 0.0,
             title: String::new(),

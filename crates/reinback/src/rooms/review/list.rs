@@ -10,6 +10,7 @@ use super::strip::paint::sign_at;
 use super::{ReviewData, ReviewView, bout_name};
 use crate::action::{Action, Chosen};
 use crate::clock;
+use crate::command::Command;
 use crate::theme;
 
 struct Row {
@@ -34,6 +35,22 @@ pub(super) fn list_ui(
     ui.horizontal(|ui| {
         ui.label(RichText::new("Marks").font(theme::bold(15.5)));
         ui.label(RichText::new(summary(data)).small().color(tokens.ink_soft));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.menu_button("Notes, export…", |ui| {
+                for command in [
+                    Command::Notes,
+                    Command::ExportTable,
+                    Command::ExportCaptions,
+                ] {
+                    let button =
+                        egui::Button::new(command.text()).shortcut_text(command.key_text(ui.ctx()));
+                    if ui.add(button).on_hover_text(command.tip()).clicked() {
+                        out.push(Action::Run(command));
+                        ui.close();
+                    }
+                }
+            });
+        });
     });
     note_ui(ui, view, data, out);
     if rows.is_empty() {

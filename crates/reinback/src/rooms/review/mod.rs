@@ -5,6 +5,7 @@ mod film;
 mod hearing;
 mod list;
 pub mod marking;
+pub mod notes;
 pub mod strip;
 mod transport;
 pub mod waves;
@@ -21,6 +22,7 @@ use crate::open_yard::OpenYard;
 use crate::stage::{Placed, Stage};
 use crate::theme;
 pub use hearing::SoundShown;
+use notes::NotesImport;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
 use waves::{Wave, Waves};
@@ -49,6 +51,8 @@ pub struct ReviewView {
     pub waves: Waves,
     /// The note being written.
     pub note: Option<NoteDraft>,
+    /// Notes from the rail on their way in; their panel is open while there are any.
+    pub notes: Option<NotesImport>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Set when the list must scroll to what is chosen.
@@ -124,6 +128,7 @@ impl ReviewView {
             roll,
             waves,
             note: None,
+            notes: None,
             texture: None,
             reveal: false,
             exercise_search: String::new(),
@@ -176,17 +181,27 @@ pub fn review_ui(
     let side = Frame::new()
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
-    Panel::right("review side")
-        .resizable(true)
-        .default_size(348.0)
-        .size_range(300.0..=520.0)
-        .frame(side)
-        .show(ui, |ui| {
-            current::current_ui(ui, view, data, out);
-            ui.add_space(6.0);
-            ui.separator();
-            list::list_ui(ui, view, data, out);
-        });
+    let now = view.stage.position();
+    if let Some(import) = &mut view.notes {
+        Panel::right("notes side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
+    } else {
+        Panel::right("review side")
+            .resizable(true)
+            .default_size(348.0)
+            .size_range(300.0..=520.0)
+            .frame(side)
+            .show(ui, |ui| {
+                current::current_ui(ui, view, data, out);
+                ui.add_space(6.0);
+                ui.separator();
+                list::list_ui(ui, view, data, out);
+            });
+    }
     let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
         left: 14,
         right: 14,
@@ -203,6 +218,7 @@ pub fn review_ui(
             let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
             let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let gaps = view.stage.gaps();
+            let notes = view.notes.as_ref().map(NotesImport::moments);
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
@@ -214,6 +230,7 @@ pub fn review_ui(
                 now: view.stage.position(),
                 playing: view.stage.is_playing(),
                 gaps: &gaps,
+                notes: notes.as_deref().unwrap_or_default(),
             };
             view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(

@@ -101,6 +101,8 @@ pub struct Layout {
     pub outlines: Vec<Block<()>>,
     /// Marks.
     pub signs: Vec<Sign>,
+    /// Notes that would be placed here, one for each point of the screen that has any.
+    pub notes: Vec<Rect>,
     /// Sound.
     pub sound: SoundBand,
 }
@@ -128,6 +130,8 @@ pub struct StripData<'a> {
     pub playing: bool,
     /// Where films are damaged.
     pub gaps: &'a [Span],
+    /// Moments of notes that are being brought in.
+    pub notes: &'a [Moment],
 }
 
 /// Height of the strip, in points.
@@ -192,6 +196,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
     let bouts = bout_blocks(data, &axis, bouts);
     let outlines = outlines.map_or_else(Vec::new, |bed| outline_blocks(data, &axis, bed));
     let signs = signs(data, &axis, marks);
+    let notes = note_ticks(data.notes, &axis, marks);
     let sound = sound.map_or_else(SoundBand::default, |bed| sound::band(data, &axis, bed));
 
     // A band's name stands at its left end until something else does.
@@ -221,6 +226,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         bouts,
         outlines,
         signs,
+        notes,
         sound,
     }
 }
@@ -327,6 +333,22 @@ fn families(words: &Words) -> Vec<&str> {
         }
     }
     families
+}
+
+fn note_ticks(notes: &[Moment], axis: &Axis, bed: Rect) -> Vec<Rect> {
+    let shown = notes
+        .iter()
+        .filter(|at| axis.view.from <= **at && **at <= axis.view.to);
+    let mut places: Vec<i32> = shown.map(|at| axis.x_from_moment(*at) as i32).collect();
+    places.sort_unstable();
+    places.dedup();
+    let tick = |x: i32| {
+        Rect::from_center_size(
+            pos2(x as f32, bed.center().y),
+            egui::vec2(4.0, bed.height() - 4.0),
+        )
+    };
+    places.into_iter().map(tick).collect()
 }
 
 fn signs(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Sign> {

@@ -73,6 +73,15 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
         let ring = chosen == Some(Chosen::Mark(sign.id));
         sign_of(&painter, sign, ring, tokens);
     }
+    for tick in &layout.notes {
+        painter.rect(
+            *tick,
+            2.0,
+            tokens.field,
+            Stroke::new(1.0, tokens.leather),
+            StrokeKind::Inside,
+        );
+    }
     play_head(&painter, layout, now, tokens);
 }
 
