@@ -137,6 +137,8 @@ commands! {
 
     /// Notes from the rail.
     Notes, "Marks", "Notes from the rail…", "Brings in what was noted at the rail, and places it on the ride", Marking, [ctrl(Key::I)];
+    /// The clips of the ride.
+    Clips, "Marks", "Place clips…", "Shows how the clips of the ride lie to each other, and moves one by sound or by a moment", Marking, [ctrl(Key::L)];
     /// Marks as a table.
     ExportTable, "Marks", "Export a table (CSV)…", "Writes exercises and marks as a table for other programs", Marking, [ctrl(Key::E)];
     /// Marks as captions.

@@ -84,6 +84,10 @@ pub struct PlacedNote {
     pub at: Moment,
     /// The marks it makes: one for each fault, else praise or a repetition, else a plain note.
     pub kinds: Vec<MarkKind>,
+    /// The exercise it names, if it names exactly one.
+    pub exercise: Option<WordId>,
+    /// The rein it names.
+    pub rein: Option<Rein>,
     /// The attempt it is about, where it names the exercise and one is near.
     pub bout: Option<BoutId>,
     /// No film shows this moment.
@@ -110,6 +114,11 @@ impl Import<'_> {
                     note,
                     at,
                     kinds,
+                    exercise: match exercises(&said).as_slice() {
+                        [only] => Some((*only).clone()),
+                        _ => None,
+                    },
+                    rein: rein(&said),
                     bout,
                     off_film: self.is_off_film(at),
                     within_other: other.filter(|_| faulty),
@@ -157,20 +166,11 @@ impl Import<'_> {
 
     /// The attempt a note is about, and the exercise of another one that lies there.
     fn bout(&self, at: Moment, said: &[Meaning]) -> (Option<BoutId>, Option<WordId>) {
-        let named: Vec<&WordId> = said
-            .iter()
-            .filter_map(|meaning| match meaning {
-                Meaning::Exercise(id) => Some(id),
-                _ => None,
-            })
-            .collect();
+        let named = exercises(said);
         if named.is_empty() {
             return (None, None);
         }
-        let rein = said.iter().find_map(|meaning| match meaning {
-            Meaning::Rein(rein) => Some(*rein),
-            _ => None,
-        });
+        let rein = rein(said);
         let own = || {
             self.ride
                 .bouts
@@ -187,6 +187,22 @@ impl Import<'_> {
         let other = own().find(|bout| bout.from <= at && bout.to.is_none_or(|to| at < to));
         (None, other.map(|bout| bout.exercise.clone()))
     }
+}
+
+fn exercises(said: &[Meaning]) -> Vec<&WordId> {
+    said.iter()
+        .filter_map(|meaning| match meaning {
+            Meaning::Exercise(id) => Some(id),
+            _ => None,
+        })
+        .collect()
+}
+
+fn rein(said: &[Meaning]) -> Option<Rein> {
+    said.iter().find_map(|meaning| match meaning {
+        Meaning::Rein(rein) => Some(*rein),
+        _ => None,
+    })
 }
 
 fn fits_rein(bout: &Bout, rein: Option<Rein>) -> bool {

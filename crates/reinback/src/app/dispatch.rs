@@ -139,6 +139,7 @@ impl App {
             Command::Remove => self.remove(),
             Command::Cancel => self.cancel(),
             Command::Notes => self.notes(NotesStep::Open),
+            Command::Clips => self.show_clips(),
             Command::ExportTable => self.export(Table::Csv),
             Command::ExportCaptions => self.export(Table::Captions),
             Command::ZoomIn => self.zoom(2.0),

@@ -9,6 +9,7 @@ use super::{App, Event, Purpose};
 use crate::action::{Action, NotesStep, Room, Table};
 use crate::command::Command;
 use crate::notice::Notice;
+use crate::rooms::review::clips::Clips;
 use crate::rooms::review::notes::read::{Source, read};
 use crate::rooms::review::notes::{NotesImport, counted};
 use crate::services::Question;
@@ -76,6 +77,7 @@ impl App {
             && let Some(review) = &mut self.review
         {
             review.stage.pause();
+            review.clips = None;
             review.notes.get_or_insert_default();
         }
     }
@@ -137,6 +139,14 @@ impl App {
         }
         let text = format!("{} placed", counted(count, "note", "notes"));
         self.tell(Notice::told(text).offer("Undo", Action::Run(Command::Undo)));
+    }
+
+    /// Opens or closes the panel of clips.
+    pub(super) fn show_clips(&mut self) {
+        if let Some(review) = &mut self.review {
+            let closed = review.clips.take().is_none();
+            review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
+        }
     }
 
     /// Asks where the table or the captions of the open ride should go.

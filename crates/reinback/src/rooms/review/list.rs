@@ -36,9 +36,10 @@ pub(super) fn list_ui(
         ui.label(RichText::new("Marks").font(theme::bold(15.5)));
         ui.label(RichText::new(summary(data)).small().color(tokens.ink_soft));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.menu_button("Notes, export…", |ui| {
+            ui.menu_button("More…", |ui| {
                 for command in [
                     Command::Notes,
+                    Command::Clips,
                     Command::ExportTable,
                     Command::ExportCaptions,
                 ] {

@@ -1,5 +1,6 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod clips;
 mod current;
 mod film;
 mod hearing;
@@ -21,6 +22,7 @@ use crate::action::{Action, Chosen};
 use crate::open_yard::OpenYard;
 use crate::stage::{Placed, Stage};
 use crate::theme;
+use clips::Clips;
 pub use hearing::SoundShown;
 use notes::NotesImport;
 use strip::roll::Roll;
@@ -53,6 +55,8 @@ pub struct ReviewView {
     pub note: Option<NoteDraft>,
     /// Notes from the rail on their way in; their panel is open while there are any.
     pub notes: Option<NotesImport>,
+    /// The clips of the ride; their panel is open while there is one.
+    pub clips: Option<Clips>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Set when the list must scroll to what is chosen.
@@ -129,6 +133,7 @@ impl ReviewView {
             waves,
             note: None,
             notes: None,
+            clips: None,
             texture: None,
             reveal: false,
             exercise_search: String::new(),
@@ -189,6 +194,16 @@ pub fn review_ui(
             .size_range(360.0..=640.0)
             .frame(side)
             .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
+    } else if let Some(clips) = &mut view.clips {
+        let film = (&view.stage, &view.waves);
+        Panel::right("clips side")
+            .resizable(true)
+            .default_size(400.0)
+            .size_range(340.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                clips::panel::panel_ui(ui, clips, film, placed, data, out);
+            });
     } else {
         Panel::right("review side")
             .resizable(true)

@@ -2,7 +2,7 @@
 
 use egui::{Align2, FontId, Rect, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 use reinback_yard::notes::{NoteFlaw, PlacedNote, RawNote};
-use reinback_yard::{MarkKind, Words};
+use reinback_yard::{MarkKind, Rein, Words};
 
 use super::read::ReadNotes;
 use super::{NotesImport, Outcome};
@@ -126,7 +126,20 @@ fn about(
             .iter()
             .map(|kind| kind_name(words, kind))
             .collect();
-        parts.push(kinds.join(" and "));
+        let mut said = placed
+            .exercise
+            .as_ref()
+            .map_or_else(String::new, |id| words.exercise_name(id));
+        match placed.rein {
+            Some(Rein::Left) => said.push_str(" left"),
+            Some(Rein::Right) => said.push_str(" right"),
+            None => {}
+        }
+        let kinds = kinds.join(" and ");
+        parts.push(match said.trim() {
+            "" => kinds,
+            said => format!("{said}, {kinds}"),
+        });
         if placed.off_film {
             parts.push("outside every film".into());
             caution = true;

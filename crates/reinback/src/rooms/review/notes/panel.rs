@@ -75,7 +75,7 @@ fn source_ui(ui: &mut Ui, import: &mut NotesImport, out: &mut Vec<Action>) {
         .desired_rows(10)
         .desired_width(f32::INFINITY)
         .hint_text(
-            "10:42:15 half pass left, quarters trailing\n10:44 flying change late behind\n…",
+            "For example:\n10:42:15 half pass left, quarters trailing\n10:44 flying change late behind",
         );
     let height = (ui.available_height() - 130.0).clamp(80.0, 260.0);
     let response = ScrollArea::vertical()

@@ -53,7 +53,7 @@ fn moments_place_notes_and_a_third_replaces_the_nearer() {
     import.match_moment(0, Moment(10 * SECOND));
     assert_eq!(work_out(&mut import, &ride), [10, 70, 610]);
     import.match_moment(2, Moment(616 * SECOND));
-    assert_eq!(work_out(&mut import, &ride), [10, 70, 616]);
+    assert_eq!(work_out(&mut import, &ride), [10, 71, 616]);
     assert_eq!(import.outcome().unwrap().by, PlacedBy::TwoMoments);
     // The first note once more, then a third one near it.
     import.match_moment(0, Moment(12 * SECOND));

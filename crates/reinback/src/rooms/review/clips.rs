@@ -1,0 +1,266 @@
+//! Placing the clips of one ride: what they leave open or show twice, and where one of them
+//! belongs by what both microphones heard or by moments seen on two of them. Pure; [`panel`]
+//! paints.
+
+pub(super) mod panel;
+
+use std::ops::ControlFlow;
+use std::sync::Arc;
+
+use reinback_analysis::anchor::{Anchor, AnchorError, Placement};
+use reinback_analysis::sound_match::{NoMatch, STEP_NANOS, SoundMatch, match_sound};
+use reinback_film::FilmTime;
+use reinback_film::sound::Waveform;
+use reinback_yard::{Film, FilmId, Moment, Span};
+
+use crate::services::OnReady;
+use crate::task::{Task, Tasks};
+
+/// What the panel of clips remembers.
+pub struct Clips {
+    /// The clip that is to be placed.
+    clip: Option<FilmId>,
+    /// A moment of that clip, in nanoseconds of its own, that waits for its like on another.
+    seen: Option<i64>,
+    /// Moments that were seen on the clip and on another film.
+    anchors: Vec<Anchor>,
+    /// What the rider drags the start to, in seconds of the ride.
+    start: Option<f64>,
+    tasks: Tasks<Heard>,
+    listening: Option<Task>,
+    heard: Option<Heard>,
+}
+
+/// What comparing two sounds came to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Heard {
+    clip: FilmId,
+    other: FilmId,
+    result: Result<SoundMatch, NoMatch>,
+}
+
+impl Clips {
+    /// Nothing chosen; `on_ready` is called when two sounds have been compared.
+    #[must_use]
+    pub fn new(on_ready: OnReady) -> Self {
+        Self {
+            clip: None,
+            seen: None,
+            anchors: Vec::new(),
+            start: None,
+            tasks: Tasks::new(on_ready),
+            listening: None,
+            heard: None,
+        }
+    }
+
+    fn choose(&mut self, clip: FilmId) {
+        if self.clip != Some(clip) {
+            self.clip = Some(clip);
+            self.forget();
+        }
+    }
+
+    /// Forgets what belongs to the clip as it lay.
+    fn forget(&mut self) {
+        self.seen = None;
+        self.anchors.clear();
+        self.start = None;
+        self.listening = None;
+        self.heard = None;
+    }
+
+    fn listen(&mut self, clip: (FilmId, Arc<Waveform>), other: (FilmId, Arc<Waveform>)) {
+        self.heard = None;
+        self.listening = Some(self.tasks.start("compare sounds", move |control| {
+            let first = steps(&other.1, &mut || control.flow());
+            let second = steps(&clip.1, &mut || control.flow());
+            let (Some(first), Some(second)) = (first, second) else {
+                return;
+            };
+            let result = match_sound(&first, &second, STEP_NANOS);
+            control.send(Heard {
+                clip: clip.0,
+                other: other.0,
+                result,
+            });
+        }));
+    }
+
+    /// Takes in what was heard, unless it is of a clip that is not wanted any more.
+    fn take_news(&mut self) {
+        while let Some(heard) = self.tasks.poll() {
+            if self.listening.is_some() && self.clip == Some(heard.clip) {
+                self.heard = Some(heard);
+            }
+            self.listening = None;
+        }
+    }
+}
+
+/// How loud a film was, step by step; `None` when told to stop.
+fn steps(wave: &Waveform, flow: &mut dyn FnMut() -> ControlFlow<()>) -> Option<Vec<f32>> {
+    let count = wave.length().0 / STEP_NANOS;
+    let mut steps = Vec::new();
+    for step in 0..count {
+        if step % 10_000 == 0 && flow().is_break() {
+            return None;
+        }
+        let from = step * STEP_NANOS;
+        let loud = wave.over(FilmTime(from), FilmTime(from + STEP_NANOS));
+        steps.push(loud.map_or(0.0, |loud| loud.rms));
+    }
+    Some(steps)
+}
+
+/// A film put where two sounds or moments say.
+fn placed_at(film: &Film, placement: &Placement) -> Film {
+    Film {
+        offset: placement.ride(0),
+        drift_ppb: placement.drift_ppb,
+        ..film.clone()
+    }
+}
+
+/// Where a film belongs whose start was heard on another.
+fn by_sound(film: &Film, other: &Film, heard: &SoundMatch) -> Film {
+    Film {
+        offset: other.ride_from_film(heard.offset_nanos),
+        ..film.clone()
+    }
+}
+
+/// Where a film belongs by one or two moments; the last two count.
+fn by_moments(film: &Film, anchors: &[Anchor]) -> Option<Result<Film, AnchorError>> {
+    let placement = match anchors {
+        [] => return None,
+        [one] => Ok(Placement::at(*one)),
+        [.., one, other] => Placement::between(*one, *other),
+    };
+    Some(placement.map(|placement| placed_at(film, &placement)))
+}
+
+/// What lies between a clip and those before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Between {
+    /// The first clip.
+    First,
+    /// No film shows this long.
+    Gap(i64),
+    /// Two films show this long.
+    Overlap(i64),
+    /// The one begins where the other ends.
+    None,
+    /// The length of a film before it is not known.
+    Unknown,
+}
+
+/// A tenth of a second is as good as nothing. Our own choice.
+const NOTHING: i64 = 100_000_000;
+
+/// For each of these films, in the order of their starts, what lies before it.
+fn between(films: &[Film]) -> Vec<Between> {
+    let mut end: Option<Option<Moment>> = None;
+    films
+        .iter()
+        .map(|film| {
+            let own = film.span().map(|span: Span| span.to);
+            let before = match end {
+                None => Between::First,
+                Some(None) => Between::Unknown,
+                Some(Some(end)) => match film.offset.0.saturating_sub(end.0) {
+                    gap if gap > NOTHING => Between::Gap(gap),
+                    gap if gap < -NOTHING => {
+                        let shared = own.map_or(-gap, |to| (to.0 - film.offset.0).min(-gap));
+                        Between::Overlap(shared)
+                    }
+                    _ => Between::None,
+                },
+            };
+            end = Some(match (end, own) {
+                (None, own) => own,
+                (Some(before), own) => before.zip(own).map(|(one, other)| one.max(other)),
+            });
+            before
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SECOND: i64 = 1_000_000_000;
+
+    fn film(id: u64, offset: i64, length: Option<i64>) -> Film {
+        Film {
+            id: FilmId::from_bits(id),
+            path: format!("films/{id}.mp4"),
+            fingerprint: None,
+            offset: Moment(offset * SECOND),
+            drift_ppb: 0,
+            duration_nanos: length.map(|length| length * SECOND),
+        }
+    }
+
+    #[test]
+    fn gaps_and_overlaps() {
+        let films = [
+            film(1, 0, Some(60)),
+            film(2, 60, Some(60)),
+            film(3, 130, Some(60)),
+            film(4, 170, Some(100)),
+            film(5, 180, Some(10)),
+            film(6, 275, None),
+            film(7, 400, Some(10)),
+        ];
+        let expect = [
+            Between::First,
+            Between::None,
+            Between::Gap(10 * SECOND),
+            Between::Overlap(20 * SECOND),
+            Between::Overlap(10 * SECOND),
+            Between::Gap(5 * SECOND),
+            Between::Unknown,
+        ];
+        assert_eq!(between(&films), expect);
+    }
+
+    #[test]
+    fn a_clip_is_placed_by_moments() {
+        let clip = film(2, 60, Some(600));
+        let anchor = |own: i64, ride: i64| Anchor {
+            own: own * SECOND,
+            ride: Moment(ride * SECOND),
+        };
+        assert_eq!(by_moments(&clip, &[]), None);
+        let one = by_moments(&clip, &[anchor(10, 100)]).unwrap().unwrap();
+        assert_eq!((one.offset, one.drift_ppb), (Moment(90 * SECOND), 0));
+        // It loses half a second in five hundred: 1000 parts per million.
+        let half = Anchor {
+            own: 510 * SECOND - SECOND / 2,
+            ride: Moment(600 * SECOND),
+        };
+        let two = by_moments(&clip, &[anchor(10, 100), half])
+            .unwrap()
+            .unwrap();
+        assert_eq!(two.drift_ppb, -1_000_000);
+        assert_eq!(two.ride_from_film(10 * SECOND), Moment(100 * SECOND));
+        assert_eq!(two.ride_from_film(half.own), half.ride);
+        let wrong = by_moments(&clip, &[anchor(10, 100), anchor(20, 90)]);
+        assert_eq!(wrong, Some(Err(AnchorError::Reversed)));
+    }
+
+    #[test]
+    fn a_clip_is_placed_where_it_was_heard() {
+        let heard = SoundMatch {
+            offset_nanos: 12 * SECOND,
+            correlation: 0.8,
+            score: 30.0,
+            rival: 0.2,
+            overlap_nanos: 40 * SECOND,
+        };
+        let placed = by_sound(&film(2, 0, None), &film(1, 100, None), &heard);
+        assert_eq!(placed.offset, Moment(112 * SECOND));
+    }
+}
