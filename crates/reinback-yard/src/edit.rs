@@ -201,8 +201,8 @@ fn apply_all(yard: &mut Yard, edits: Vec<Edit>, horses: Horses) -> Result<Edit, 
     Ok(Edit::Batch(inverses))
 }
 
-/// The ride whose marks alone are changed, where they are so many that finding the place of each
-/// by itself would take minutes.
+/// The ride whose marks alone are changed, where they are many: finding the place of each by itself
+/// takes time with the square of their number.
 fn ride_of_marks(edits: &[Edit]) -> Option<RideId> {
     const MANY: usize = 64;
     let Some(Edit::Mark(ride, ..)) = edits.first().filter(|_| edits.len() >= MANY) else {

@@ -7,7 +7,7 @@ use reinback_yard::notes::{Meaning, Question};
 use super::{NotesImport, counted, meaning_name};
 use crate::theme;
 
-/// Words of no yard that are listed at most; the rest is counted.
+/// Words of each sort that are listed at most; the rest is counted.
 const LISTED: usize = 60;
 
 /// Draws the uncertain words, then those the yard does not know.
@@ -32,9 +32,7 @@ pub(super) fn questions_ui(ui: &mut Ui, import: &mut NotesImport, words: &Words)
             let why = "An undecided word stays in the note and makes no fault.";
             ui.label(RichText::new(why).size(13.0).color(tokens.ink_soft));
         }
-        for question in uncertain {
-            question_ui(ui, import, question, words);
-        }
+        listed_ui(ui, import, &uncertain, words);
     }
     if unknown.is_empty() {
         return;
@@ -47,14 +45,22 @@ pub(super) fn questions_ui(ui: &mut Ui, import: &mut NotesImport, words: &Words)
     egui::CollapsingHeader::new(title)
         .id_salt("unknown words")
         .show(ui, |ui| {
-            for question in unknown.iter().take(LISTED) {
-                question_ui(ui, import, question, words);
-            }
-            if unknown.len() > LISTED {
-                let rest = format!("and {} more, which stay words", unknown.len() - LISTED);
-                ui.label(RichText::new(rest).size(13.0).color(tokens.ink_soft));
-            }
+            listed_ui(ui, import, &unknown, words);
         });
+}
+
+fn listed_ui(ui: &mut Ui, import: &mut NotesImport, questions: &[&Question], words: &Words) {
+    for question in questions.iter().take(LISTED) {
+        question_ui(ui, import, question, words);
+    }
+    if questions.len() > LISTED {
+        let ink = theme::tokens(ui).ink_soft;
+        let rest = format!(
+            "and {} rarer ones, which stay words",
+            questions.len() - LISTED
+        );
+        ui.label(RichText::new(rest).size(13.0).color(ink));
+    }
 }
 
 fn question_ui(ui: &mut Ui, import: &mut NotesImport, question: &Question, words: &Words) {
