@@ -232,6 +232,8 @@ fn judged(
     let several_words = own.len() > 1;
     let short = usable.iter().all(|entry| entry.short);
     let found = match (fitting.as_slice(), all.as_slice()) {
+        // "Late again" is a fault once more, "again" alone may be the exercise.
+        (_, meanings) if key == "again" => Found::Uncertain(owned(meanings)),
         // A short form further on may be a word of its own ("re", "ta").
         (_, meanings) if short && part.start > 0 => Found::Uncertain(owned(meanings)),
         // "not tense": a fault that is denied is for the rider to judge.

@@ -118,6 +118,8 @@ fn nothing_is_guessed() {
     check_uncertain("gaul müde", "müde", &[]);
     // A short form in the middle may be a word of its own.
     check_uncertain("talked to her re stirrups", "re", &[exercise("renvers")]);
+    check_uncertain("late again", "again", &[Meaning::Repeated]);
+    check("ridden again", &[Meaning::Repeated]);
     // What is denied is not said.
     check("not good", &[]);
     check_uncertain("not tense", "tense", &[fault("tense")]);

@@ -91,6 +91,8 @@ pub struct Layout {
     pub films: Vec<Rect>,
     /// Small pictures on them.
     pub tiles: Vec<Tile>,
+    /// Where two of them show the same time.
+    pub overlaps: Vec<Rect>,
     /// Where they are damaged.
     pub gaps: Vec<Rect>,
     /// Paces.
@@ -187,6 +189,10 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         .filter_map(|gap| stretch(*gap, films))
         .collect();
     let tiles = roll::tiles(&axis, data.films, films);
+    let overlaps = overlaps(data.films)
+        .into_iter()
+        .filter_map(|span| stretch(span, films))
+        .collect();
     let films: Vec<Rect> = data
         .films
         .iter()
@@ -221,6 +227,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         ticks: ticks(&axis),
         films,
         tiles,
+        overlaps,
         gaps,
         paces,
         bouts,
@@ -229,6 +236,24 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         notes,
         sound,
     }
+}
+
+/// Stretches that more than one film shows, in the order of their starts.
+fn overlaps(films: &[Placed]) -> Vec<Span> {
+    let mut spans: Vec<Span> = films.iter().filter_map(|own| own.film.span()).collect();
+    spans.sort_unstable();
+    let mut reached: Option<Moment> = None;
+    let mut shared = Vec::new();
+    for span in spans {
+        if let Some(end) = reached.filter(|end| span.from < *end) {
+            shared.push(Span {
+                from: span.from,
+                to: span.to.min(end),
+            });
+        }
+        reached = reached.max(Some(span.to));
+    }
+    shared
 }
 
 pub(super) fn stretch_on(axis: &Axis, span: Span, bed: Rect) -> Option<Rect> {
@@ -367,4 +392,33 @@ fn signs(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Sign> {
             shape: SignShape::of(&mark.kind),
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use reinback_yard::{Film, FilmId};
+
+    use super::*;
+
+    #[test]
+    fn what_two_films_show() {
+        let film = |from: i64, length: i64| Placed {
+            film: Film {
+                id: FilmId::from_bits(from.unsigned_abs()),
+                path: String::new(),
+                fingerprint: None,
+                offset: Moment(from),
+                drift_ppb: 0,
+                duration_nanos: Some(length),
+            },
+            path: std::path::PathBuf::new(),
+            another: false,
+        };
+        let films = [film(90, 30), film(0, 100), film(10, 20), film(130, 5)];
+        let shared: Vec<(i64, i64)> = overlaps(&films)
+            .iter()
+            .map(|span| (span.from.0, span.to.0))
+            .collect();
+        assert_eq!(shared, [(10, 30), (90, 100)]);
+    }
 }

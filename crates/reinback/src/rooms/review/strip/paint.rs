@@ -39,6 +39,11 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
     for tile in &layout.tiles {
         picture(&painter, tile, roll, ui.visuals().dark_mode);
     }
+    for overlap in &layout.overlaps {
+        let foot = overlap.with_min_y(overlap.bottom() - 9.0);
+        painter.rect_filled(foot, 0.0, tokens.field);
+        hatch(&painter, foot, tokens.caution);
+    }
     for gap in &layout.gaps {
         damage(&painter, *gap, tokens);
     }
