@@ -9,7 +9,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use crate::cache::{Cache, Next};
-use crate::damage::Gap;
+use crate::damage::Flaw;
 use crate::error::FilmError;
 use crate::frame::Frame;
 use crate::index::IndexState;
@@ -81,12 +81,13 @@ pub enum Reply {
         /// How many frames there are.
         frames: u64,
     },
-    /// Some of the film could not be decoded; the rest still plays, with holes.
+    /// Some of the film could not be decoded, or not surely; the rest still
+    /// plays, with holes.
     Damaged {
         /// Pieces skipped so far; never falls.
         skipped: u64,
-        /// Where frames are missing, as far as is known.
-        gaps: Vec<Gap>,
+        /// Where it is damaged, as far as is known.
+        flaws: Vec<Flaw>,
     },
     /// The film cannot be shown, or no longer. Nothing follows.
     Failed(FilmError),

@@ -69,14 +69,14 @@
 //!   frames towards the start; `cache`: holds small frames, `shelf`: full-size
 //!   ones around the hand
 //! - `reader`: demultiplexes, decodes, seeks; `decoder` and `hardware`: make the
-//!   decoder; `debts`: what it owes and what is lost; `open`: chooses the stream
+//!   decoder; `debts`: what it owes, what is lost or in doubt; `open`: chooses the stream
 //!   and reads the film's facts; `identity`: whether it is still the same file
 //! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
 //! - [`sound`]: what is heard, on the same clock, and its picture for the strip
 //! - `kept`: a frame in memory; `picture`: paints it; `scaler`, `shape`,
 //!   `colour`, `orient`, `tone` (high dynamic range): how
 //! - `libav`: calls the binding has no safe way for
-//! - `damage`: where frames are missing
+//! - `damage`: where frames are missing or doubtful
 //! - `proof`: what was decoded, for checks against other programs
 //! - `thumbnail`, `pictures`, `fingerprint`: for lists of films, strips, and stills; `find`: films
 //!   that were moved
@@ -132,7 +132,7 @@ mod time;
 mod tone;
 mod worker;
 
-pub use damage::Gap;
+pub use damage::{Flaw, FlawKind};
 pub use error::{FilmError, FilmErrorKind};
 pub use film::{Film, Reply, Want};
 pub use find::{FILM_ENDINGS, Searched, Sought, find_films};

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::behind::Back;
 use crate::cache::Next;
-use crate::damage::Gap;
+use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
 use crate::frame::Frame;
@@ -98,9 +98,14 @@ impl Projector {
         self.reader.skipped()
     }
 
-    /// Where frames are missing so far.
-    pub(crate) fn gaps(&self) -> Vec<Gap> {
-        self.reader.gaps()
+    /// A number that has grown if more, or other, damage is known than before.
+    pub(crate) fn damage_changes(&self) -> u64 {
+        self.reader.damage_changes()
+    }
+
+    /// Where the film is damaged so far.
+    pub(crate) fn flaws(&self) -> Vec<Flaw> {
+        self.reader.flaws()
     }
 
     /// From now on notes what each painted picture was before painting.

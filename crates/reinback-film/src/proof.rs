@@ -13,6 +13,7 @@ use std::sync::Arc;
 
 use crate::behind::Stretch;
 use crate::cache::Next;
+use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
 pub use crate::hardware::Fault;
@@ -118,6 +119,12 @@ impl Proof {
     #[must_use]
     pub fn skipped(&self) -> u64 {
         self.projector.skipped()
+    }
+
+    /// Where the film is damaged, as far as it was read.
+    #[must_use]
+    pub fn flaws(&self) -> Vec<Flaw> {
+        self.projector.flaws()
     }
 
     /// Packets read so far whose frames could be left out on the way to

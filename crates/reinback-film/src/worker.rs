@@ -9,7 +9,7 @@ use std::thread;
 
 use crate::behind::Stretch;
 use crate::cache::Next;
-use crate::damage::Gap;
+use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::{Outbox, Reply, Shared, Want};
 use crate::hardware::Hardware;
@@ -104,6 +104,7 @@ fn run(
         shared,
         outbox,
         run: None,
+        heard_of: 0,
         told_damage: (0, Vec::new()),
     };
     worker.tell_damage();
@@ -153,8 +154,10 @@ pub(crate) struct Worker<'a> {
     pub(crate) outbox: &'a Outbox,
     /// The stretch that is being played.
     pub(crate) run: Option<Run>,
+    /// How far the reader's changes of damage were looked at.
+    heard_of: u64,
     /// The damage told last: pieces, and where.
-    told_damage: (u64, Vec<Gap>),
+    told_damage: (u64, Vec<Flaw>),
 }
 
 impl Worker<'_> {
@@ -188,15 +191,16 @@ impl Worker<'_> {
     }
 
     pub(crate) fn tell_damage(&mut self) {
-        let skipped = self.projector.skipped();
-        if skipped == 0 {
+        let changes = self.projector.damage_changes();
+        if changes == self.heard_of {
             return;
         }
-        let gaps = self.projector.gaps();
+        self.heard_of = changes;
+        let (skipped, flaws) = (self.projector.skipped(), self.projector.flaws());
         let told = &mut self.told_damage;
-        if (skipped, &gaps) != (told.0, &told.1) {
-            *told = (skipped, gaps.clone());
-            self.outbox.send(Reply::Damaged { skipped, gaps });
+        if (skipped, &flaws) != (told.0, &told.1) {
+            *told = (skipped, flaws.clone());
+            self.outbox.send(Reply::Damaged { skipped, flaws });
         }
     }
 

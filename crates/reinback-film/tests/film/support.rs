@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Frame, Gap, Reply, Settings, Want};
+use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Flaw, Frame, Reply, Settings, Want};
 
 /// Long enough for the slowest machine; only a hang reaches it.
 const LIMIT: Duration = Duration::from_mins(1);
@@ -16,7 +16,7 @@ pub(crate) struct Watched {
     pub(crate) film: Film,
     pub(crate) info: FilmInfo,
     pub(crate) skipped: u64,
-    pub(crate) gaps: Vec<Gap>,
+    pub(crate) flaws: Vec<Flaw>,
     bell: Receiver<()>,
 }
 
@@ -47,7 +47,7 @@ impl Watched {
                         film,
                         info,
                         skipped: 0,
-                        gaps: Vec::new(),
+                        flaws: Vec::new(),
                         bell,
                     });
                 }
@@ -63,9 +63,9 @@ impl Watched {
         let started = Instant::now();
         loop {
             match self.film.poll() {
-                Some(Reply::Damaged { skipped, gaps }) => {
+                Some(Reply::Damaged { skipped, flaws }) => {
                     assert!(skipped >= self.skipped, "the count of damage only grows");
-                    (self.skipped, self.gaps) = (skipped, gaps);
+                    (self.skipped, self.flaws) = (skipped, flaws);
                 }
                 Some(Reply::Indexed { .. }) => {}
                 Some(reply) => return reply,
@@ -113,8 +113,8 @@ impl Watched {
     pub(crate) fn settle(&mut self) {
         std::thread::sleep(Duration::from_millis(50));
         while let Some(reply) = self.film.poll() {
-            if let Reply::Damaged { skipped, gaps } = reply {
-                (self.skipped, self.gaps) = (skipped, gaps);
+            if let Reply::Damaged { skipped, flaws } = reply {
+                (self.skipped, self.flaws) = (skipped, flaws);
             }
         }
     }

@@ -96,6 +96,25 @@ fn picture(ui: &mut Ui, view: &ReviewView, rect: Rect, out: &mut Vec<Action>) {
     if response.clicked() {
         out.push(Action::Run(Command::PlayPause));
     }
+    if view.stage.is_doubtful() {
+        doubt_ui(ui, shown.intersect(rect));
+    }
+}
+
+/// Says in the picture's lower corner that it is not to be trusted.
+fn doubt_ui(ui: &mut Ui, picture: Rect) {
+    let tokens = theme::tokens(ui);
+    let text = "The film is damaged here: parts of this picture are made up";
+    let text = egui::RichText::new(text).small().color(tokens.on_stage);
+    let area = Rect::from_min_max(picture.left_bottom() - vec2(0.0, 34.0), picture.max);
+    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink(8.0)));
+    egui::Frame::new()
+        .fill(tokens.stage.gamma_multiply(0.85))
+        .corner_radius(4.0)
+        .inner_margin(egui::Margin::symmetric(8, 2))
+        .show(&mut inner, |ui| {
+            ui.add(egui::Label::new(text).truncate());
+        });
 }
 
 fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {
