@@ -47,8 +47,8 @@
 //! libav's own threads under it), the scaler and the shelf of full-size frames.
 //! It takes the newest want, answers it, and goes on making neighbours ready
 //! until another comes; between two decoded frames it looks whether one has. A
-//! step that the cache answers is answered in that look, so a held key does not
-//! stop what is being decoded. The window shares with it the cache, the
+//! step to a frame in the cache is answered by the handle, or in that look, so a
+//! held key does not stop what is being decoded. The window shares with it the cache, the
 //! mailbox for one want, and the painter for frames it takes from the cache,
 //! each under a lock held briefly. Numbering the frames is a second thread.
 //!
@@ -57,12 +57,13 @@
 //! [`Settings::cache_bytes`] bounds all frames together: small ones in the
 //! cache, full-size ones on the shelf (a quarter at most). What shares the
 //! decoder's buffers is counted by those buffers. The decoder's own frames come
-//! on top.
+//! on top. Films shown together share a limit ([`InStep`],
+//! [`Film::hold_at_most`]).
 //!
 //! # Map
 //!
 //! - `film`: the handle, wants and replies; `settings`, `info`, `frame`,
-//!   `time`, `error`: what passes through it
+//!   `time`, `error`: what passes through it; `in_step`: two films side by side
 //! - `worker`: the thread: newest want first; `play`: decodes ahead; `rest`:
 //!   uses the time after an answer
 //! - `projector`: finds frames and fills the cache; `behind`: whole groups of
@@ -107,6 +108,7 @@ mod fingerprint;
 mod frame;
 mod hardware;
 mod identity;
+mod in_step;
 mod index;
 mod index_file;
 mod info;
@@ -138,6 +140,7 @@ pub use film::{Film, Reply, Want};
 pub use find::{FILM_ENDINGS, Searched, Sought, find_films};
 pub use fingerprint::{Fingerprint, FingerprintTextError, fingerprint};
 pub use frame::Frame;
+pub use in_step::{Alignment, InStep, PairReply, Side};
 pub use index::{FrameIndex, IndexState, index_folder};
 pub use info::FilmInfo;
 pub use pictures::{Pictures, picture_folder};

@@ -415,9 +415,20 @@ impl Projector {
     /// the cache holds them.
     pub(crate) fn shelve(&mut self, passed: &Passed, keep: &RangeInclusive<FilmTime>) {
         if self.enlarges() {
+            self.keep_to_limit();
             self.shelf
                 .put(passed.time, passed.next, &passed.picture.frame);
             self.shared.cache().set_aside(self.shelf.bytes(), keep);
+        }
+    }
+
+    /// Lets go of full-size frames that the limit of memory has no room for any
+    /// more.
+    pub(crate) fn keep_to_limit(&mut self) {
+        let share = self.shared.cache().limit() / SHELF_SHARE;
+        if self.shelf.set_limit(share) {
+            let none = FilmTime(0)..=FilmTime(-1);
+            self.shared.cache().set_aside(self.shelf.bytes(), &none);
         }
     }
 

@@ -35,6 +35,16 @@ pub(crate) enum Ready {
     Neither,
 }
 
+impl Ready {
+    pub(crate) fn after_step(frames: i32) -> Self {
+        if frames < 0 {
+            Self::Behind
+        } else {
+            Self::Ahead
+        }
+    }
+}
+
 /// The answer given last.
 #[derive(Clone, Copy)]
 struct Served {
@@ -178,31 +188,40 @@ impl Worker<'_> {
     }
 }
 
-/// Answers a waiting single step that the cache can answer, so that making
-/// frames ready goes on while a key is held, and does not begin anew at each
-/// step.
+/// Answers a waiting single step that the cache can answer, or takes one that
+/// the handle answered, so that making frames ready goes on while a key is
+/// held, and does not begin anew at each step.
 fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<Served>) {
-    let Some((number, want @ Want::Step { from, frames })) = shared.peek() else {
+    let Some(posted) = shared.peek() else {
         return;
     };
-    if frames.abs() != 1 {
+    let Want::Step {
+        from,
+        frames: frames @ (1 | -1),
+    } = posted.want
+    else {
+        return;
+    };
+    let serve = |time| {
+        served.set(Served {
+            number: posted.number,
+            time,
+            at: Instant::now(),
+            ready: Ready::after_step(frames),
+        });
+    };
+    if let Some(time) = posted.answered {
+        if shared.take_numbered(posted.number) {
+            serve(time);
+        }
         return;
     }
     let found = shared.cache().neighbour(from, frames > 0);
     if let Some(frame) = found.and_then(|kept| shared.hand_out(&kept).ok())
-        && shared.take_numbered(number)
+        && shared.take_numbered(posted.number)
     {
-        served.set(Served {
-            number,
-            time: frame.time,
-            at: Instant::now(),
-            ready: if frames < 0 {
-                Ready::Behind
-            } else {
-                Ready::Ahead
-            },
-        });
-        let exact = true;
+        serve(frame.time);
+        let (want, exact) = (posted.want, true);
         outbox.send(Reply::Shown { want, frame, exact });
     }
 }

@@ -49,16 +49,6 @@ impl Settings {
             ..Self::default()
         }
     }
-
-    /// The same for each of so many films that are open at once: together they
-    /// hold no more than one alone would.
-    #[must_use]
-    pub fn shared_by(self, films: usize) -> Self {
-        Self {
-            cache_bytes: self.cache_bytes / films.max(1),
-            ..self
-        }
-    }
 }
 
 /// Bytes of memory in this machine, where the system tells it in a file

@@ -11,7 +11,7 @@ use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
-use crate::film::{Outbox, Reply, Shared, Want};
+use crate::film::{Outbox, Posted, Reply, Shared, Want};
 use crate::hardware::Hardware;
 use crate::index::{self, IndexState};
 use crate::kept::Kept;
@@ -24,8 +24,9 @@ use crate::time::FilmTime;
 
 /// Decoder threads at most: more only add delay to a jump.
 const MOST_THREADS: usize = 9;
-/// A quick frame this near to the wanted one is not worth showing.
-const QUICK: FilmTime = FilmTime(150_000_000);
+/// So many frames are decoded in the time that showing another one takes: a
+/// quick frame this near to the wanted one is not worth showing.
+const QUICK: i64 = 2;
 /// While dragging, a frame in the cache this near will do at first.
 const NEAR: FilmTime = FilmTime(1_000_000_000);
 
@@ -109,12 +110,12 @@ fn run(
     };
     worker.tell_damage();
     while !shared.stopped() {
-        match shared.take() {
-            Some((number, want)) => {
-                worker.serve(number, want)?;
-                worker.tell_damage();
-            }
-            None => shared.wait(),
+        if let Some(posted) = shared.take() {
+            worker.serve(posted)?;
+            worker.tell_damage();
+        } else {
+            worker.projector.keep_to_limit();
+            shared.wait();
         }
     }
     Ok(())
@@ -161,11 +162,19 @@ pub(crate) struct Worker<'a> {
 }
 
 impl Worker<'_> {
-    fn serve(&mut self, number: u64, want: Want) -> Result<(), FilmError> {
+    fn serve(&mut self, posted: Posted) -> Result<(), FilmError> {
+        let Posted {
+            number,
+            want,
+            answered,
+        } = posted;
         if !matches!(want, Want::Play { .. }) {
             self.run = None;
         }
         match want {
+            Want::Step { frames, .. } if let Some(time) = answered => {
+                self.settle(number, time, Ready::after_step(frames))
+            }
             Want::Exact(time) => self.show(number, want, time),
             Want::Near(time) => self.drag(number, want, time),
             Want::Step { from, frames } => self.step(number, want, from, frames),
@@ -241,7 +250,8 @@ impl Worker<'_> {
             Some(kept) => Some(kept),
             None => self.projector.near(time)?,
         };
-        match quick.filter(|kept| time - kept.time > QUICK) {
+        let least = FilmTime(self.projector.info().frame_length().0.saturating_mul(QUICK));
+        match quick.filter(|kept| time - kept.time > least) {
             Some(kept) => self.shown(want, &kept, false),
             None => Ok(()),
         }
@@ -274,12 +284,7 @@ impl Worker<'_> {
         } else if left < 0 {
             self.outbox.send(Reply::AtStart);
         }
-        let ready = if frames < 0 {
-            Ready::Behind
-        } else {
-            Ready::Ahead
-        };
-        self.settle(number, kept.time, ready)
+        self.settle(number, kept.time, Ready::after_step(frames))
     }
 
     /// The frame `frames` away from the one at exactly `time`, and the frames

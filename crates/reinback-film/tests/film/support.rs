@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Flaw, Frame, Reply, Settings, Want};
 
 /// Long enough for the slowest machine; only a hang reaches it.
-const LIMIT: Duration = Duration::from_mins(1);
+pub(crate) const LIMIT: Duration = Duration::from_mins(1);
 
 /// A film whose replies are waited for.
 pub(crate) struct Watched {
