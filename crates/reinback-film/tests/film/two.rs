@@ -255,7 +255,7 @@ fn a_lower_limit_holds_at_once() {
     while film.cache_bytes_used() <= SETTINGS.cache_bytes / 2 {
         std::thread::yield_now();
     }
-    let [_, other] = Pair::open(ALIGNMENTS[0]).unwrap().pair.into_films();
+    let [_, other] = Pair::open(ALIGNMENTS[0]).unwrap().films.into_films();
     pair.films = InStep::new([film, other], ALIGNMENTS[0], SETTINGS.cache_bytes);
     let held = pair.films.cache_bytes_used();
     assert!(held <= SETTINGS.cache_bytes + FRAME, "{held} bytes");
