@@ -22,7 +22,7 @@ use crate::time::FilmTime;
 
 /// Frames before one jumped to that go onto the shelf: steps back after a jump
 /// are answered from there. Fewer than are decoded in full before it.
-const BEFORE_JUMP: i64 = 8;
+pub(crate) const BEFORE_JUMP: usize = 8;
 /// The part of the memory that full-size frames may take.
 const SHELF_SHARE: usize = 4;
 
@@ -282,7 +282,11 @@ impl Projector {
     }
 
     fn read_to(&mut self, time: FilmTime, go_on: GoOn<'_>) -> Result<Found, FilmError> {
-        let before = self.info.frame_length().0.saturating_mul(BEFORE_JUMP);
+        let before = self
+            .info
+            .frame_length()
+            .0
+            .saturating_mul(BEFORE_JUMP as i64);
         let shelved = time - FilmTime(before);
         while let Some(passed) = self.advance()? {
             if passed.time > time && self.skimmed() {
