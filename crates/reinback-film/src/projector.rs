@@ -22,7 +22,7 @@ use crate::time::FilmTime;
 
 /// Frames before one jumped to that go onto the shelf: steps back after a jump
 /// are answered from there. Fewer than are decoded in full before it.
-pub(crate) const BEFORE_JUMP: usize = 8;
+pub(crate) const BEFORE_JUMP: u32 = 8;
 /// The part of the memory that full-size frames may take.
 const SHELF_SHARE: usize = 4;
 
@@ -286,7 +286,7 @@ impl Projector {
             .info
             .frame_length()
             .0
-            .saturating_mul(BEFORE_JUMP as i64);
+            .saturating_mul(i64::from(BEFORE_JUMP));
         let shelved = time - FilmTime(before);
         while let Some(passed) = self.advance()? {
             if passed.time > time && self.skimmed() {

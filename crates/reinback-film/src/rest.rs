@@ -175,7 +175,7 @@ impl Worker<'_> {
     fn begins_near(&self, time: FilmTime) -> bool {
         let run = self.shared.cache().run_start(time);
         let shelved = self.projector.shelf.stock().frames.saturating_sub(1);
-        let few = shelved.max(run.frames) < BEFORE_JUMP;
+        let few = shelved.max(run.frames) < BEFORE_JUMP as usize;
         self.projector.enlarges() && few && run.first > FilmTime::ZERO
     }
 

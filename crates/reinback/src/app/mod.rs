@@ -17,10 +17,12 @@ mod settings;
 mod ui;
 mod yards;
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use eframe::CreationContext;
+use reinback_film::Fingerprint;
 use reinback_yard::{Opened, RideId, StoreError};
 
 use crate::action::{Action, Room};
@@ -89,6 +91,9 @@ pub struct App {
     film_search: Option<Task>,
     /// Counts such searches.
     film_searches: u64,
+    /// Films that were looked for and are nowhere in the yard's folders: looked for once more only
+    /// when asked.
+    sought_in_vain: BTreeSet<Fingerprint>,
     /// How the open film was opened: memory and decoder as in the preferences.
     film_wish: (Option<u32>, bool),
     on_ready: OnReady,
@@ -147,6 +152,7 @@ impl App {
             running: Vec::new(),
             film_search: None,
             film_searches: 0,
+            sought_in_vain: BTreeSet::new(),
             on_ready,
             now: 0.0,
             title: String::new(),
@@ -179,6 +185,12 @@ impl App {
     #[must_use]
     pub fn room(&self) -> Room {
         self.room
+    }
+
+    /// How many films were looked for and are nowhere in the yard's folders.
+    #[must_use]
+    pub fn sought_in_vain(&self) -> usize {
+        self.sought_in_vain.len()
     }
 
     /// Whether everything is in the yard's files, for tests.
