@@ -128,6 +128,18 @@ fn wait(bell: &Receiver<()>, started: Instant) {
     }
 }
 
+/// The frame on screen at `time`, once it is in the cache.
+pub(crate) fn appears(film: &Watched, time: FilmTime) -> Arc<Frame> {
+    let started = Instant::now();
+    loop {
+        if let Some(frame) = film.film.cached(time) {
+            return frame;
+        }
+        assert!(started.elapsed() < LIMIT, "{time:?} never came");
+        std::thread::sleep(Duration::from_millis(1));
+    }
+}
+
 /// The folder of films to test against, or `None` with a printed line.
 pub(crate) fn media() -> Option<PathBuf> {
     let folder = std::env::var_os("REINBACK_MEDIA").map_or_else(
