@@ -109,6 +109,17 @@ impl Watched {
         self.ask(Want::Step { from, frames })
     }
 
+    /// The frame at exactly `time`, rested on, as filmed.
+    pub(crate) fn sharp(&mut self, time: FilmTime) -> Arc<Frame> {
+        loop {
+            match self.reply() {
+                Reply::Sharp(frame) if frame.time == time => return frame,
+                Reply::Failed(error) => panic!("{error} ({})", error.detail()),
+                _ => {}
+            }
+        }
+    }
+
     /// Lets the worker come to rest, so that its last word on damage is heard.
     pub(crate) fn settle(&mut self) {
         std::thread::sleep(Duration::from_millis(50));
