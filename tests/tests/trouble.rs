@@ -128,6 +128,7 @@ fn a_damaged_stretch_is_counted_and_shown() {
 }
 
 /// A folder that may not be written to opens for reading and says so.
+#[cfg(unix)]
 #[test]
 fn a_yard_that_may_not_be_written_to_opens_for_reading() {
     use std::os::unix::fs::PermissionsExt as _;

@@ -87,8 +87,17 @@ pub(crate) fn is_again(error: av::Error) -> bool {
     matches!(error, av::Error::Other { errno } if errno == AGAIN)
 }
 
-/// Errors that say that the disk or the connection to it is gone: `EIO`,
-/// `ENXIO`, `ENODEV`, `ESTALE`, `ENOENT`.
+/// `ESTALE`: 70 on Apple's systems and the BSDs, 116 on Linux. Windows has no such error; there
+/// 116 is `ENETDOWN`, which says the same of a film on another machine. All three as in the `libc`
+/// crate, 0.2.191.
+const STALE: c_int = if cfg!(any(target_vendor = "apple", target_os = "freebsd")) {
+    70
+} else {
+    116
+};
+
+/// Errors that say that the disk or the connection to it is gone: `ENOENT`, `EIO`, `ENXIO` and
+/// `ENODEV`, which have one number everywhere, and `ESTALE`.
 pub(crate) fn is_disk_error(errno: c_int) -> bool {
-    matches!(errno, 2 | 5 | 6 | 19 | 116)
+    matches!(errno, 2 | 5 | 6 | 19) || errno == STALE
 }

@@ -3,6 +3,8 @@
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
+use ffmpeg_the_third::frame::Video;
+
 use crate::behind::Back;
 use crate::cache::Next;
 use crate::damage::Flaw;
@@ -144,6 +146,7 @@ impl Projector {
         };
         let form = self.shrinker.shrink(frame);
         let key = frame.is_key();
+        note(&mut self.prints, &self.reader, time, frame);
         let form = form.map_err(|error| self.unsupported(error))?;
         Ok(Some(self.keep(time, next, key, form, &(time..=time))))
     }
@@ -176,11 +179,13 @@ impl Projector {
         let Some(frame) = frame else {
             return Err(self.lost(time));
         };
+        let time = found.as_ref().map_or(time, |passed| passed.time);
+        note(&mut self.prints, &self.reader, time, frame);
         let negative = Negative::of(frame, &self.shape, self.full_side);
         let painted = negative.and_then(|negative| self.painter.paint(&negative));
         let pixels = painted.map_err(|error| self.unsupported(error))?;
         Ok(Some(Arc::new(Frame {
-            time: found.map_or(time, |passed| passed.time),
+            time,
             end: None,
             width: pixels.width,
             height: pixels.height,
@@ -366,10 +371,8 @@ impl Projector {
         if let Some(kept) = self.shared.cache().learn(passed.time, passed.next) {
             return Ok(kept);
         }
-        if let Some(prints) = &mut self.prints {
-            prints.insert(passed.time, print(&passed.picture, passed.time));
-        }
         let frame = &passed.picture.frame;
+        note(&mut self.prints, &self.reader, passed.time, frame);
         let form = self.shrinker.shrink(frame);
         let form = form.map_err(|error| self.unsupported(error))?;
         Ok(self.keep(passed.time, passed.next, frame.is_key(), form, keep))
@@ -387,6 +390,7 @@ impl Projector {
         };
         let form = self.shrinker.shrink(frame);
         let key = frame.is_key();
+        note(&mut self.prints, &self.reader, before, frame);
         let form = form.map_err(|error| self.unsupported(error))?;
         self.keep(before, Next::At(time), key, form, keep);
         Ok(Some(before))
@@ -452,6 +456,13 @@ impl Projector {
     pub(crate) fn unsupported(&self, error: ffmpeg_the_third::Error) -> FilmError {
         let path = self.reader.path();
         FilmError::new(FilmErrorKind::Unsupported, path, error.to_string())
+    }
+}
+
+/// Notes what a picture was before it was kept or painted, where a check asked for it.
+fn note(prints: &mut Option<Prints>, reader: &Reader, time: FilmTime, frame: &Video) {
+    if let Some(prints) = prints {
+        prints.insert(time, print(frame, reader.tick(time), time));
     }
 }
 

@@ -109,6 +109,17 @@ impl Watched {
         self.ask(Want::Step { from, frames })
     }
 
+    /// The frame at exactly `time`, rested on, as filmed.
+    pub(crate) fn sharp(&mut self, time: FilmTime) -> Arc<Frame> {
+        loop {
+            match self.reply() {
+                Reply::Sharp(frame) if frame.time == time => return frame,
+                Reply::Failed(error) => panic!("{error} ({})", error.detail()),
+                _ => {}
+            }
+        }
+    }
+
     /// Lets the worker come to rest, so that its last word on damage is heard.
     pub(crate) fn settle(&mut self) {
         std::thread::sleep(Duration::from_millis(50));
@@ -125,6 +136,18 @@ fn wait(bell: &Receiver<()>, started: Instant) {
     match bell.recv_timeout(Duration::from_millis(200)) {
         Ok(()) | Err(RecvTimeoutError::Timeout) => {}
         Err(RecvTimeoutError::Disconnected) => std::thread::sleep(Duration::from_millis(1)),
+    }
+}
+
+/// The frame on screen at `time`, once it is in the cache.
+pub(crate) fn appears(film: &Watched, time: FilmTime) -> Arc<Frame> {
+    let started = Instant::now();
+    loop {
+        if let Some(frame) = film.film.cached(time) {
+            return frame;
+        }
+        assert!(started.elapsed() < LIMIT, "{time:?} never came");
+        std::thread::sleep(Duration::from_millis(1));
     }
 }
 
