@@ -82,3 +82,23 @@ fn another_film_of_the_same_name_is_not_taken_for_it() {
     window.press_with(Modifiers::COMMAND, Key::Z);
     window.until("it is told again", |w| w.shows("Another film lies here"));
 }
+
+/// A drive that is not plugged in: looked for once, and again when asked.
+#[test]
+fn a_film_looked_for_in_vain_is_looked_for_again_when_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let (yard, film) = ride_of_one_film(folder.path());
+    let away = folder.path().join("drive/trot.mp4");
+    fs::create_dir_all(away.parent().unwrap()).unwrap();
+    fs::rename(&film, &away).unwrap();
+
+    let mut window = open_review(&yard);
+    let again = |w: &Window| w.harness.query_by_label("Try again").is_some();
+    window.until("it is gone", again);
+    let in_vain = |w: &Window| w.app().sought_in_vain() == 1;
+    window.until("it was looked for", in_vain);
+    fs::rename(&away, yard.join("found.mp4")).unwrap();
+    window.click("Try again");
+    window.until("the film shows", Window::has_picture);
+    assert_eq!(window.ride().films[0].path, "found.mp4");
+}

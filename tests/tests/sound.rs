@@ -205,7 +205,7 @@ fn the_strip_shows_how_loud_the_film_is() {
         extent: review.stage.extent(),
         now: Moment(0),
         playing: false,
-        gaps: &[],
+        flaws: &[],
         notes: &[],
     };
     let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_000.0, layout::height(&data)));

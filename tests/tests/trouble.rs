@@ -119,12 +119,16 @@ fn a_damaged_stretch_is_counted_and_shown() {
         });
     }
     window.until("the damage is counted", |w| w.shows("damaged"));
-    let gaps = window.app().review().unwrap().stage.gaps();
-    assert!(!gaps.is_empty());
-    assert!(gaps.iter().all(|gap| gap.from < gap.to), "{gaps:?}");
+    let flaws = window.app().review().unwrap().stage.flaws();
+    assert!(!flaws.is_empty());
+    assert!(
+        flaws.iter().all(|(span, _)| span.from < span.to),
+        "{flaws:?}"
+    );
 }
 
 /// A folder that may not be written to opens for reading and says so.
+#[cfg(unix)]
 #[test]
 fn a_yard_that_may_not_be_written_to_opens_for_reading() {
     use std::os::unix::fs::PermissionsExt as _;

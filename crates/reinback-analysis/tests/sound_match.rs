@@ -139,7 +139,12 @@ fn what_cannot_be_compared_is_refused() {
     check(&sound, &sound[..499], STEP_NANOS, NoMatch::TooShort);
     check(&sound, &vec![0.0; 5_000], STEP_NANOS, NoMatch::NoOnsets);
     check(&sound, &vec![0.5; 5_000], STEP_NANOS, NoMatch::NoOnsets);
-    check(&sound, &vec![f32::NAN; 5_000], STEP_NANOS, NoMatch::BadInput);
+    check(
+        &sound,
+        &vec![f32::NAN; 5_000],
+        STEP_NANOS,
+        NoMatch::BadInput,
+    );
     check(&sound, &sound, 0, NoMatch::BadInput);
     check(&sound, &sound, -1, NoMatch::BadInput);
     // The last five seconds of one are the first of the other: below the least overlap.

@@ -83,6 +83,18 @@ impl Cache {
         self.shed(None, keep);
     }
 
+    /// Bytes that may be held together with what is aside.
+    pub(crate) fn limit(&self) -> usize {
+        self.limit
+    }
+
+    /// Holds no more than `bytes` from now on.
+    pub(crate) fn set_limit(&mut self, bytes: usize) {
+        self.limit = bytes;
+        let none = FilmTime(0)..=FilmTime(-1);
+        self.shed(None, &none);
+    }
+
     /// Frames held now.
     pub(crate) fn len(&self) -> usize {
         self.slots.len()

@@ -1,5 +1,5 @@
-//! What a decoder was given and what came of it: frames owed, frames lost, and
-//! pieces that could not be decoded.
+//! What a decoder was given and what came of it: frames owed, frames lost,
+//! frames in doubt, and pieces that could not be decoded.
 
 use std::collections::BTreeSet;
 
@@ -18,6 +18,25 @@ pub(crate) struct Debts {
     spoiled: BTreeSet<i64>,
     /// The most frames that were lost at one time.
     most_lost: usize,
+    /// Frames that came with parts made up, or lean on others that did.
+    doubtful: BTreeSet<i64>,
+    /// Whether the next frames lean on what is lost or made up.
+    doubt: bool,
+    /// Frames that lie between the last one others lean on and the next.
+    between: Vec<i64>,
+    /// Grows whenever what is lost, in doubt or spoiled may have changed.
+    changes: u64,
+}
+
+/// What a frame says of itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Word {
+    /// The decoder met damage in it.
+    pub(crate) damaged: bool,
+    /// Decoding can begin with it: it leans on no other.
+    pub(crate) key: bool,
+    /// It lies between others and those do not lean on it, as far as is known.
+    pub(crate) between: bool,
 }
 
 impl Debts {
@@ -31,9 +50,40 @@ impl Debts {
         !self.owed.is_empty()
     }
 
-    /// Reading goes elsewhere: nothing is owed any more.
+    /// Reading goes elsewhere, to a key frame: nothing is owed any more, and
+    /// nothing leans on what was.
     pub(crate) fn forget(&mut self) {
         self.owed.clear();
+        self.between.clear();
+        self.doubt = false;
+    }
+
+    /// What the frame at `tick`, which came last, says of itself. Until the
+    /// next frame that leans on no other, damage spreads.
+    pub(crate) fn judge(&mut self, tick: i64, word: Word) {
+        self.doubt &= !word.key;
+        if word.damaged && !word.between {
+            self.spread();
+        }
+        let changed = if self.doubt || word.damaged {
+            self.doubtful.insert(tick)
+        } else {
+            self.doubtful.remove(&tick)
+        };
+        self.changes += u64::from(changed);
+        if word.between {
+            self.between.push(tick);
+        } else {
+            self.between.clear();
+        }
+    }
+
+    /// Others lean on something that is damaged: those that follow, and those
+    /// between it and the one before.
+    fn spread(&mut self) {
+        self.doubt = true;
+        self.changes += 1;
+        self.doubtful.extend(self.between.drain(..));
     }
 
     /// The frame at `tick` came, the one before it at `given`. Frames come in
@@ -43,7 +93,7 @@ impl Debts {
         let later = self.owed.split_off(&tick);
         let missing = std::mem::replace(&mut self.owed, later);
         self.owed.remove(&tick);
-        self.lost.remove(&tick);
+        self.changes += u64::from(self.lost.remove(&tick));
         self.lose(&missing, given);
     }
 
@@ -55,7 +105,11 @@ impl Debts {
 
     fn lose(&mut self, missing: &BTreeSet<i64>, given: Option<i64>) {
         if let Some(given) = given {
-            self.lost.extend(missing.range(given.saturating_add(1)..));
+            let mut gone = missing.range(given.saturating_add(1)..).peekable();
+            if gone.peek().is_some() {
+                self.spread();
+            }
+            self.lost.extend(gone);
             self.most_lost = self.most_lost.max(self.lost.len());
         }
     }
@@ -63,6 +117,7 @@ impl Debts {
     /// What was sent at this decoding tick could not be decoded.
     pub(crate) fn spoil(&mut self, sent: Option<i64>) {
         self.spoiled.insert(sent.unwrap_or(i64::MIN));
+        self.spread();
     }
 
     /// Pieces that could not be decoded so far.
@@ -72,9 +127,19 @@ impl Debts {
         self.spoiled.len().max(self.most_lost) as u64
     }
 
+    /// A number that has grown if what is told here may be other than before.
+    pub(crate) fn changes(&self) -> u64 {
+        self.changes
+    }
+
+    /// Ticks of the frames in doubt.
+    pub(crate) fn doubtful(&self) -> &BTreeSet<i64> {
+        &self.doubtful
+    }
+
     /// Where something is missing: ticks of frames, or, where no frame is known
     /// to be lost, decoding ticks.
-    pub(crate) fn ticks(&self) -> &BTreeSet<i64> {
+    pub(crate) fn missing(&self) -> &BTreeSet<i64> {
         if self.lost.is_empty() {
             &self.spoiled
         } else {
@@ -116,7 +181,7 @@ mod tests {
                 Ended => debts.end(given),
             }
         }
-        let found: Vec<i64> = debts.ticks().iter().copied().collect();
+        let found: Vec<i64> = debts.missing().iter().copied().collect();
         assert_eq!((found.as_slice(), debts.skipped()), (lost, skipped));
     }
 
@@ -149,6 +214,57 @@ mod tests {
         check(&again(&[2]), &[1], 2);
     }
 
+    #[test]
+    fn doubt_spreads_to_the_next_frame_that_leans_on_no_other() {
+        // As pictures are called in H.264: what leans on nothing, what others
+        // lean on, what lies between; in small letters, with damage in it.
+        for (film, expected) in [
+            ("IPBPBPIP", ""),
+            ("IPpPPIPP", "2 3 4"),
+            // Damage in a frame between two others stays there.
+            ("IBPbPBPI", "3"),
+            // Frames before the damaged one lean on it too.
+            ("IPBBpBBPIP", "2 3 4 5 6 7"),
+            // One that begins anew, damaged itself.
+            ("IPPiPPIP", "3 4 5"),
+        ] {
+            let mut debts = Debts::default();
+            for (tick, sign) in (0..).zip(film.chars()) {
+                let word = Word {
+                    damaged: sign.is_lowercase(),
+                    key: sign.eq_ignore_ascii_case(&'I'),
+                    between: sign.eq_ignore_ascii_case(&'B'),
+                };
+                debts.judge(tick, word);
+            }
+            let found: Vec<String> = debts.doubtful().iter().map(i64::to_string).collect();
+            assert_eq!(found.join(" "), expected, "{film}");
+        }
+    }
+
+    #[test]
+    fn what_follows_a_lost_frame_is_in_doubt() {
+        let leaning = Word::default();
+        let key = Word {
+            key: true,
+            ..leaning
+        };
+        let mut debts = Debts::default();
+        (0..6).for_each(|tick| debts.owe(tick));
+        let frames = [(0, key), (1, leaning), (3, leaning), (4, key), (5, leaning)];
+        let mut given = None;
+        for (tick, word) in frames {
+            debts.come(tick, given.replace(tick));
+            debts.judge(tick, word);
+        }
+        assert_eq!(debts.missing(), &BTreeSet::from([2]));
+        assert_eq!(debts.doubtful(), &BTreeSet::from([3]));
+        // Decoded again from a key frame after it.
+        debts.forget();
+        debts.judge(3, leaning);
+        assert!(debts.doubtful().is_empty());
+    }
+
     proptest! {
         #[test]
         fn the_count_never_falls_and_what_came_last_is_not_lost(
@@ -162,7 +278,7 @@ mod tests {
                 }
                 (0..30).for_each(|tick| debts.owe(tick));
                 debts.come(tick, given.replace(tick));
-                prop_assert!(!debts.ticks().contains(&tick));
+                prop_assert!(!debts.missing().contains(&tick));
                 prop_assert!(debts.skipped() >= most);
                 most = debts.skipped();
             }

@@ -16,17 +16,33 @@ use crate::libav;
 /// Larger pictures are refused: twice the size of 8K (ITU-R BT.2020).
 const MOST_PIXELS: i64 = 2 * 7680 * 4320;
 
-/// Whether each packet is one frame and tells its tick, and frames that no
-/// other refers to are marked so surely that leaving them out changes no other:
-/// H.264 says it of each picture (`nal_ref_idc`, ITU-T H.264, 7.4.1), HEVC only
-/// within a temporal layer.
+/// Whether each packet is one shown frame and tells its tick: in MP4, MOV and
+/// Matroska by their rules, in MPEG-TS because libav's parser cuts the stream
+/// into pictures. Codings whose packets may hold two frames or a hidden one
+/// (MPEG-4 Part 2 as AVI packs it, VP8) are left out; fields are told apart
+/// once a frame is there.
 pub(crate) fn one_each(input: &Input, stream: usize) -> bool {
-    let name = input.format().name().to_owned();
-    let timed = name
-        .split(',')
-        .any(|part| part == "mov" || part == "matroska");
-    let stream = input.stream(stream);
-    timed && stream.is_some_and(|stream| stream.parameters().id() == av::codec::Id::H264)
+    use av::codec::Id;
+    let Some(id) = coding(input, stream) else {
+        return false;
+    };
+    let cut = matches!(id, Id::H264 | Id::HEVC);
+    let whole = matches!(id, Id::VP9 | Id::AV1 | Id::MJPEG | Id::PRORES | Id::DNXHD);
+    let named = |name: &str| input.format().name().split(',').any(|part| part == name);
+    let boxed = named("mov") || named("matroska");
+    (boxed && (cut || whole)) || (named("mpegts") && cut)
+}
+
+/// Whether, besides, frames that no other refers to are marked so surely that
+/// leaving them out changes no other: H.264 says it of each picture
+/// (`nal_ref_idc`, ITU-T H.264, 7.4.1), HEVC only within a temporal layer.
+pub(crate) fn marks_unused(input: &Input, stream: usize) -> bool {
+    let jumps = input.format().name() == "mpegts";
+    one_each(input, stream) && !jumps && coding(input, stream) == Some(av::codec::Id::H264)
+}
+
+fn coding(input: &Input, stream: usize) -> Option<av::codec::Id> {
+    Some(input.stream(stream)?.parameters().id())
 }
 
 /// A decoder for a stream; `threads` is 0 for all. With `hardware` it is one of
@@ -71,8 +87,17 @@ pub(crate) fn is_again(error: av::Error) -> bool {
     matches!(error, av::Error::Other { errno } if errno == AGAIN)
 }
 
-/// Errors that say that the disk or the connection to it is gone: `EIO`,
-/// `ENXIO`, `ENODEV`, `ESTALE`, `ENOENT`.
+/// `ESTALE`: 70 on Apple's systems and the BSDs, 116 on Linux. Windows has no such error; there
+/// 116 is `ENETDOWN`, which says the same of a film on another machine. All three as in the `libc`
+/// crate, 0.2.191.
+const STALE: c_int = if cfg!(any(target_vendor = "apple", target_os = "freebsd")) {
+    70
+} else {
+    116
+};
+
+/// Errors that say that the disk or the connection to it is gone: `ENOENT`, `EIO`, `ENXIO` and
+/// `ENODEV`, which have one number everywhere, and `ESTALE`.
 pub(crate) fn is_disk_error(errno: c_int) -> bool {
-    matches!(errno, 2 | 5 | 6 | 19 | 116)
+    matches!(errno, 2 | 5 | 6 | 19) || errno == STALE
 }

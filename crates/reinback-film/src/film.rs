@@ -9,7 +9,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use crate::cache::{Cache, Next};
-use crate::damage::Gap;
+use crate::damage::Flaw;
 use crate::error::FilmError;
 use crate::frame::Frame;
 use crate::index::IndexState;
@@ -81,12 +81,13 @@ pub enum Reply {
         /// How many frames there are.
         frames: u64,
     },
-    /// Some of the film could not be decoded; the rest still plays, with holes.
+    /// Some of the film could not be decoded, or not surely; the rest still
+    /// plays, with holes.
     Damaged {
         /// Pieces skipped so far; never falls.
         skipped: u64,
-        /// Where frames are missing, as far as is known.
-        gaps: Vec<Gap>,
+        /// Where it is damaged, as far as is known.
+        flaws: Vec<Flaw>,
     },
     /// The film cannot be shown, or no longer. Nothing follows.
     Failed(FilmError),
@@ -97,6 +98,7 @@ pub enum Reply {
 /// Dropping it tells its thread to stop and does not wait for that.
 pub struct Film {
     shared: Arc<Shared>,
+    outbox: Outbox,
     replies: Mutex<Receiver<Reply>>,
 }
 
@@ -118,15 +120,30 @@ pub(crate) struct Shared {
 /// taken otherwise; both change under the one lock.
 #[derive(Default)]
 struct Mailbox {
-    want: Option<Want>,
+    want: Option<(Want, Option<FilmTime>)>,
     number: u64,
+    /// Whether the worker is to look at its limit of memory.
+    limited: bool,
 }
 
 impl Mailbox {
-    /// The waiting want and its own number.
-    fn numbered(&self) -> Option<(u64, Want)> {
-        self.want.map(|want| (self.number, want))
+    /// The waiting want, with its own number.
+    fn posted(&self) -> Option<Posted> {
+        self.want.map(|(want, answered)| Posted {
+            number: self.number,
+            want,
+            answered,
+        })
     }
+}
+
+/// A want as the worker finds it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Posted {
+    pub(crate) number: u64,
+    pub(crate) want: Want,
+    /// The time of the frame by which the handle answered it already.
+    pub(crate) answered: Option<FilmTime>,
 }
 
 impl Film {
@@ -169,9 +186,10 @@ impl Film {
         let shared = Arc::new(Shared::new(settings.cache_bytes));
         let (sender, replies) = channel();
         let outbox = Outbox::new(sender, on_ready);
-        worker::start(path, settings, index, Arc::clone(&shared), outbox);
+        worker::start(path, settings, index, Arc::clone(&shared), outbox.clone());
         Self {
             shared,
+            outbox,
             replies: Mutex::new(replies),
         }
     }
@@ -183,8 +201,37 @@ impl Film {
     }
 
     /// Asks for a frame; an older want that is not answered yet is dropped.
+    ///
+    /// A single step to a frame in the cache is answered at once: the reply is
+    /// there for [`Film::poll`] on return, which takes about a millisecond, as
+    /// [`Film::cached`] does. So the decoder is not held up while a key is held.
     pub fn want(&self, want: Want) {
-        self.shared.post(want);
+        let answered = self.step_in_cache(want).map(|frame| {
+            let time = frame.time;
+            let exact = true;
+            self.outbox.tell(Reply::Shown { want, frame, exact });
+            time
+        });
+        self.shared.post(want, answered);
+    }
+
+    fn step_in_cache(&self, want: Want) -> Option<Arc<Frame>> {
+        let Want::Step {
+            from,
+            frames: frames @ (1 | -1),
+        } = want
+        else {
+            return None;
+        };
+        let kept = lock(&self.shared.cache).neighbour(from, frames > 0)?;
+        self.paint(&kept)
+    }
+
+    /// From now on holds at most this many bytes of pixels, in place of
+    /// [`Settings::cache_bytes`](crate::Settings::cache_bytes): for films that
+    /// share one limit.
+    pub fn hold_at_most(&self, bytes: usize) {
+        self.shared.limit(bytes);
     }
 
     /// The next answer, if one is there. Take all of them in each window frame.
@@ -196,15 +243,24 @@ impl Film {
     /// be the right one. It is turned into RGBA on the way, which takes about
     /// a millisecond, but not again when the same frame is asked for next.
     pub fn cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
-        let kept = lock(&self.shared.cache).shown_at(time)?;
-        self.shared.hand_out(&kept).ok()
+        self.paint(&self.kept_at(time)?)
+    }
+
+    /// As [`Film::cached`], as memory keeps it.
+    pub(crate) fn kept_at(&self, time: FilmTime) -> Option<Arc<Kept>> {
+        lock(&self.shared.cache).shown_at(time)
+    }
+
+    /// A frame as it is handed out; `None` where it cannot be painted.
+    pub(crate) fn paint(&self, kept: &Arc<Kept>) -> Option<Arc<Frame>> {
+        self.shared.hand_out(kept).ok()
     }
 
     /// The newest cached frame at or before `time`. While playing fast, frames
     /// between it and `time` may have been left out; check its distance.
     pub fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>> {
         let kept = lock(&self.shared.cache).latest_until(time)?;
-        self.shared.hand_out(&kept).ok()
+        self.paint(&kept)
     }
 
     /// Time of the newest cached frame at or before `time`, without its
@@ -262,9 +318,9 @@ impl Shared {
     }
 
     /// Puts a want in the place of one that still waits.
-    fn post(&self, want: Want) {
+    fn post(&self, want: Want, answered: Option<FilmTime>) {
         let mut mailbox = lock(&self.mailbox);
-        mailbox.want = Some(want);
+        mailbox.want = Some((want, answered));
         mailbox.number += 1;
         self.newest.store(mailbox.number, Ordering::Release);
         self.bell.notify_one();
@@ -291,20 +347,21 @@ impl Shared {
     }
 
     fn waits(&self, kind: impl Fn(&Want) -> bool) -> bool {
-        !self.stopped() && lock(&self.mailbox).want.as_ref().is_some_and(kind)
+        let waiting = || lock(&self.mailbox).want;
+        !self.stopped() && waiting().is_some_and(|(want, _)| kind(&want))
     }
 
-    /// The newest want and its number, if there is one to take.
-    pub(crate) fn take(&self) -> Option<(u64, Want)> {
+    /// The newest want, if there is one to take.
+    pub(crate) fn take(&self) -> Option<Posted> {
         let mut mailbox = lock(&self.mailbox);
-        let taken = mailbox.numbered();
+        let taken = mailbox.posted();
         mailbox.want = None;
         taken
     }
 
-    /// The waiting want, left where it is, and its number.
-    pub(crate) fn peek(&self) -> Option<(u64, Want)> {
-        lock(&self.mailbox).numbered()
+    /// The waiting want, left where it is.
+    pub(crate) fn peek(&self) -> Option<Posted> {
+        lock(&self.mailbox).posted()
     }
 
     /// Takes the waiting want if it is still the one numbered `number`.
@@ -313,15 +370,24 @@ impl Shared {
         mailbox.number == number && mailbox.want.take().is_some()
     }
 
-    /// Sleeps until there is a want or the handle is gone.
+    /// Sleeps until there is a want, another limit or the handle is gone.
     pub(crate) fn wait(&self) {
         let mut mailbox = lock(&self.mailbox);
-        while mailbox.want.is_none() && !self.stopped() {
+        while mailbox.want.is_none() && !mailbox.limited && !self.stopped() {
             mailbox = self
                 .bell
                 .wait(mailbox)
                 .unwrap_or_else(PoisonError::into_inner);
         }
+        mailbox.limited = false;
+    }
+
+    /// Sets the limit of memory. The cache keeps to it at once; the worker,
+    /// with its full-size frames, when it wakes.
+    fn limit(&self, bytes: usize) {
+        lock(&self.cache).set_limit(bytes);
+        lock(&self.mailbox).limited = true;
+        self.bell.notify_one();
     }
 
     /// As [`Shared::wait`], but for no longer than `time`.
@@ -372,10 +438,15 @@ impl Outbox {
 
     /// Sends a reply and wakes the window.
     pub(crate) fn send(&self, reply: Reply) {
-        // A closed channel means the handle is gone: nobody to tell.
-        if self.sender.send(reply).is_ok() {
+        if self.tell(reply) {
             (self.on_ready)();
         }
+    }
+
+    /// Sends a reply to a window that is awake; whether there still is one.
+    fn tell(&self, reply: Reply) -> bool {
+        // A closed channel means the handle is gone: nobody to tell.
+        self.sender.send(reply).is_ok()
     }
 }
 
@@ -406,13 +477,13 @@ mod tests {
         let shared = Arc::new(Shared::new(0));
         let posting = Arc::clone(&shared);
         let window = thread::spawn(move || {
-            (1..=WANTS).for_each(|at| posting.post(Want::Exact(FilmTime(at))));
+            (1..=WANTS).for_each(|at| posting.post(Want::Exact(FilmTime(at)), None));
         });
         let mut last = 0;
         while last < WANTS {
-            for (number, want) in shared.peek().into_iter().chain(shared.take()) {
-                last = number_of(want);
-                assert_eq!(u64::try_from(last), Ok(number));
+            for posted in shared.peek().into_iter().chain(shared.take()) {
+                last = number_of(posted.want);
+                assert_eq!(u64::try_from(last), Ok(posted.number));
             }
         }
         window.join().unwrap();
@@ -422,8 +493,8 @@ mod tests {
     #[test]
     fn a_want_is_taken_by_its_number_alone() {
         let shared = Shared::new(0);
-        shared.post(Want::Exact(FilmTime(1)));
-        shared.post(Want::Exact(FilmTime(2)));
+        shared.post(Want::Exact(FilmTime(1)), None);
+        shared.post(Want::Exact(FilmTime(2)), None);
         for (number, taken) in [(1, false), (3, false), (2, true), (2, false)] {
             assert_eq!(shared.take_numbered(number), taken, "{number}");
         }

@@ -47,8 +47,8 @@
 //! libav's own threads under it), the scaler and the shelf of full-size frames.
 //! It takes the newest want, answers it, and goes on making neighbours ready
 //! until another comes; between two decoded frames it looks whether one has. A
-//! step that the cache answers is answered in that look, so a held key does not
-//! stop what is being decoded. The window shares with it the cache, the
+//! step to a frame in the cache is answered by the handle, or in that look, so a
+//! held key does not stop what is being decoded. The window shares with it the cache, the
 //! mailbox for one want, and the painter for frames it takes from the cache,
 //! each under a lock held briefly. Numbering the frames is a second thread.
 //!
@@ -57,26 +57,27 @@
 //! [`Settings::cache_bytes`] bounds all frames together: small ones in the
 //! cache, full-size ones on the shelf (a quarter at most). What shares the
 //! decoder's buffers is counted by those buffers. The decoder's own frames come
-//! on top.
+//! on top. Films shown together share a limit ([`InStep`],
+//! [`Film::hold_at_most`]).
 //!
 //! # Map
 //!
 //! - `film`: the handle, wants and replies; `settings`, `info`, `frame`,
-//!   `time`, `error`: what passes through it
+//!   `time`, `error`: what passes through it; `in_step`: two films side by side
 //! - `worker`: the thread: newest want first; `play`: decodes ahead; `rest`:
 //!   uses the time after an answer
 //! - `projector`: finds frames and fills the cache; `behind`: whole groups of
 //!   frames towards the start; `cache`: holds small frames, `shelf`: full-size
 //!   ones around the hand
 //! - `reader`: demultiplexes, decodes, seeks; `decoder` and `hardware`: make the
-//!   decoder; `debts`: what it owes and what is lost; `open`: chooses the stream
+//!   decoder; `debts`: what it owes, what is lost or in doubt; `open`: chooses the stream
 //!   and reads the film's facts; `identity`: whether it is still the same file
 //! - `index`: numbers the frames on a second thread; `index_file`: its kept copy
 //! - [`sound`]: what is heard, on the same clock, and its picture for the strip
 //! - `kept`: a frame in memory; `picture`: paints it; `scaler`, `shape`,
 //!   `colour`, `orient`, `tone` (high dynamic range): how
 //! - `libav`: calls the binding has no safe way for
-//! - `damage`: where frames are missing
+//! - `damage`: where frames are missing or doubtful
 //! - `proof`: what was decoded, for checks against other programs
 //! - `thumbnail`, `pictures`, `fingerprint`: for lists of films, strips, and stills; `find`: films
 //!   that were moved
@@ -107,6 +108,7 @@ mod fingerprint;
 mod frame;
 mod hardware;
 mod identity;
+mod in_step;
 mod index;
 mod index_file;
 mod info;
@@ -132,12 +134,13 @@ mod time;
 mod tone;
 mod worker;
 
-pub use damage::Gap;
+pub use damage::{Flaw, FlawKind};
 pub use error::{FilmError, FilmErrorKind};
 pub use film::{Film, Reply, Want};
 pub use find::{FILM_ENDINGS, Searched, Sought, find_films};
 pub use fingerprint::{Fingerprint, FingerprintTextError, fingerprint};
 pub use frame::Frame;
+pub use in_step::{Alignment, InStep, PairReply, Side};
 pub use index::{FrameIndex, IndexState, index_folder};
 pub use info::FilmInfo;
 pub use pictures::{Pictures, picture_folder};

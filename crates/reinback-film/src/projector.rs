@@ -3,9 +3,11 @@
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
+use ffmpeg_the_third::frame::Video;
+
 use crate::behind::Back;
 use crate::cache::Next;
-use crate::damage::Gap;
+use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
 use crate::frame::Frame;
@@ -22,7 +24,7 @@ use crate::time::FilmTime;
 
 /// Frames before one jumped to that go onto the shelf: steps back after a jump
 /// are answered from there. Fewer than are decoded in full before it.
-const BEFORE_JUMP: i64 = 8;
+pub(crate) const BEFORE_JUMP: u32 = 8;
 /// The part of the memory that full-size frames may take.
 const SHELF_SHARE: usize = 4;
 
@@ -98,9 +100,14 @@ impl Projector {
         self.reader.skipped()
     }
 
-    /// Where frames are missing so far.
-    pub(crate) fn gaps(&self) -> Vec<Gap> {
-        self.reader.gaps()
+    /// A number that has grown if more, or other, damage is known than before.
+    pub(crate) fn damage_changes(&self) -> u64 {
+        self.reader.damage_changes()
+    }
+
+    /// Where the film is damaged so far.
+    pub(crate) fn flaws(&self) -> Vec<Flaw> {
+        self.reader.flaws()
     }
 
     /// From now on notes what each painted picture was before painting.
@@ -139,6 +146,7 @@ impl Projector {
         };
         let form = self.shrinker.shrink(frame);
         let key = frame.is_key();
+        note(&mut self.prints, &self.reader, time, frame);
         let form = form.map_err(|error| self.unsupported(error))?;
         Ok(Some(self.keep(time, next, key, form, &(time..=time))))
     }
@@ -171,11 +179,13 @@ impl Projector {
         let Some(frame) = frame else {
             return Err(self.lost(time));
         };
+        let time = found.as_ref().map_or(time, |passed| passed.time);
+        note(&mut self.prints, &self.reader, time, frame);
         let negative = Negative::of(frame, &self.shape, self.full_side);
         let painted = negative.and_then(|negative| self.painter.paint(&negative));
         let pixels = painted.map_err(|error| self.unsupported(error))?;
         Ok(Some(Arc::new(Frame {
-            time: found.map_or(time, |passed| passed.time),
+            time,
             end: None,
             width: pixels.width,
             height: pixels.height,
@@ -277,7 +287,11 @@ impl Projector {
     }
 
     fn read_to(&mut self, time: FilmTime, go_on: GoOn<'_>) -> Result<Found, FilmError> {
-        let before = self.info.frame_length().0.saturating_mul(BEFORE_JUMP);
+        let before = self
+            .info
+            .frame_length()
+            .0
+            .saturating_mul(i64::from(BEFORE_JUMP));
         let shelved = time - FilmTime(before);
         while let Some(passed) = self.advance()? {
             if passed.time > time && self.skimmed() {
@@ -357,10 +371,8 @@ impl Projector {
         if let Some(kept) = self.shared.cache().learn(passed.time, passed.next) {
             return Ok(kept);
         }
-        if let Some(prints) = &mut self.prints {
-            prints.insert(passed.time, print(&passed.picture, passed.time));
-        }
         let frame = &passed.picture.frame;
+        note(&mut self.prints, &self.reader, passed.time, frame);
         let form = self.shrinker.shrink(frame);
         let form = form.map_err(|error| self.unsupported(error))?;
         Ok(self.keep(passed.time, passed.next, frame.is_key(), form, keep))
@@ -378,6 +390,7 @@ impl Projector {
         };
         let form = self.shrinker.shrink(frame);
         let key = frame.is_key();
+        note(&mut self.prints, &self.reader, before, frame);
         let form = form.map_err(|error| self.unsupported(error))?;
         self.keep(before, Next::At(time), key, form, keep);
         Ok(Some(before))
@@ -410,9 +423,20 @@ impl Projector {
     /// the cache holds them.
     pub(crate) fn shelve(&mut self, passed: &Passed, keep: &RangeInclusive<FilmTime>) {
         if self.enlarges() {
+            self.keep_to_limit();
             self.shelf
                 .put(passed.time, passed.next, &passed.picture.frame);
             self.shared.cache().set_aside(self.shelf.bytes(), keep);
+        }
+    }
+
+    /// Lets go of full-size frames that the limit of memory has no room for any
+    /// more.
+    pub(crate) fn keep_to_limit(&mut self) {
+        let share = self.shared.cache().limit() / SHELF_SHARE;
+        if self.shelf.set_limit(share) {
+            let none = FilmTime(0)..=FilmTime(-1);
+            self.shared.cache().set_aside(self.shelf.bytes(), &none);
         }
     }
 
@@ -432,6 +456,13 @@ impl Projector {
     pub(crate) fn unsupported(&self, error: ffmpeg_the_third::Error) -> FilmError {
         let path = self.reader.path();
         FilmError::new(FilmErrorKind::Unsupported, path, error.to_string())
+    }
+}
+
+/// Notes what a picture was before it was kept or painted, where a check asked for it.
+fn note(prints: &mut Option<Prints>, reader: &Reader, time: FilmTime, frame: &Video) {
+    if let Some(prints) = prints {
+        prints.insert(time, print(frame, reader.tick(time), time));
     }
 }
 

@@ -11,8 +11,11 @@ use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::Arc;
 
+use ffmpeg_the_third::frame::Video;
+
 use crate::behind::Stretch;
 use crate::cache::Next;
+use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
 pub use crate::hardware::Fault;
@@ -20,7 +23,7 @@ use crate::hardware::Hardware;
 use crate::index;
 use crate::libav;
 use crate::projector::Projector;
-use crate::reader::{Picture, Reader};
+use crate::reader::Reader;
 use crate::settings::Settings;
 use crate::sound::waveform;
 use crate::time::FilmTime;
@@ -41,12 +44,23 @@ pub struct NativeFrame {
 pub(crate) type Prints = BTreeMap<FilmTime, NativeFrame>;
 
 /// The native side of a decoded picture.
-pub(crate) fn print(picture: &Picture, time: FilmTime) -> NativeFrame {
+pub(crate) fn print(frame: &Video, tick: i64, time: FilmTime) -> NativeFrame {
     NativeFrame {
         time,
-        tick: picture.tick,
-        md5: libav::native_md5(&picture.frame),
+        tick,
+        md5: libav::native_md5(frame),
     }
+}
+
+/// What a frame rested on is, when it is handed out as filmed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rested {
+    /// What it was before painting.
+    pub frame: NativeFrame,
+    /// Whether it was held at full size already.
+    pub shelved: bool,
+    /// Width and height of the picture handed out, in pixels.
+    pub size: (u32, u32),
 }
 
 /// An open film that tells what was decoded.
@@ -64,7 +78,16 @@ impl Proof {
     /// # Errors
     /// Any [`FilmErrorKind`](crate::FilmErrorKind).
     pub fn open(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
-        Self::open_with(path, cache_bytes, Hardware::Off)
+        Self::open_with(path, cache_bytes, 0, Hardware::Off)
+    }
+
+    /// As [`Proof::open`], and frames as filmed are held beside the small ones,
+    /// in a quarter of `cache_bytes` at most.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn open_shelved(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
+        Self::open_with(path, cache_bytes, u32::MAX, Hardware::Off)
     }
 
     /// As [`Proof::open`], as on a machine whose own decoder fails once `after`
@@ -78,15 +101,20 @@ impl Proof {
         fault: Fault,
         after: u32,
     ) -> Result<Self, FilmError> {
-        Self::open_with(path, cache_bytes, Hardware::Failing { fault, after })
+        Self::open_with(path, cache_bytes, 0, Hardware::Failing { fault, after })
     }
 
-    fn open_with(path: &Path, cache_bytes: usize, hardware: Hardware) -> Result<Self, FilmError> {
+    fn open_with(
+        path: &Path,
+        cache_bytes: usize,
+        full_side: u32,
+        hardware: Hardware,
+    ) -> Result<Self, FilmError> {
         guarded(path, || {
             let (reader, first) = Reader::open_with(path, 0, hardware)?;
             let settings = Settings {
                 max_side: 32,
-                full_side: 0,
+                full_side,
                 cache_bytes,
                 hardware: false,
             };
@@ -118,6 +146,12 @@ impl Proof {
     #[must_use]
     pub fn skipped(&self) -> u64 {
         self.projector.skipped()
+    }
+
+    /// Where the film is damaged, as far as it was read.
+    #[must_use]
+    pub fn flaws(&self) -> Vec<Flaw> {
+        self.projector.flaws()
     }
 
     /// Packets read so far whose frames could be left out on the way to
@@ -191,6 +225,26 @@ impl Proof {
             Some(before) => self.at(before),
             None => Ok(None),
         }
+    }
+
+    /// The frame at exactly `time` as it is handed out when a hand that went
+    /// back rests on it: full-size frames before it are made ready first.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn rested(&mut self, time: FilmTime) -> Result<Option<Rested>, FilmError> {
+        self.projector.face(time, true);
+        while self.projector.restock(&|| true)? {}
+        let shelved = self.projector.shelf.get(time).is_some();
+        let Some(shown) = self.projector.sharp(time, &|| true)? else {
+            return Ok(None);
+        };
+        let frame = self.projector.print_of(shown.time);
+        Ok(frame.map(|frame| Rested {
+            frame,
+            shelved,
+            size: (shown.width, shown.height),
+        }))
     }
 }
 

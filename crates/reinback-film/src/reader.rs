@@ -11,9 +11,9 @@ use av::codec::discard::Discard;
 use av::format::context::Input;
 use av::frame::Video;
 
-use crate::damage::{self, Gap};
-use crate::debts::Debts;
-use crate::decoder::{self as decoders, is_again, is_disk_error, one_each};
+use crate::damage::{self, Flaw};
+use crate::debts::{Debts, Word};
+use crate::decoder::{self as decoders, is_again, is_disk_error, marks_unused, one_each};
 use crate::error::{FilmError, FilmErrorKind};
 use crate::hardware::{self, Fault, Hardware};
 use crate::identity::Identity;
@@ -141,7 +141,7 @@ impl Reader {
             hardware,
             clock: opened.clock,
             frame_ticks: opened.frame_ticks,
-            skims: one_each(&opened.input, opened.stream),
+            skims: marks_unused(&opened.input, opened.stream),
             one_each: one_each(&opened.input, opened.stream),
             debts: Debts::default(),
             stream: opened.stream,
@@ -193,10 +193,16 @@ impl Reader {
         self.debts.skipped()
     }
 
-    /// Where frames are missing so far. Films whose packets are no frames tell
-    /// it by decoding times, which are a few frames early.
-    pub(crate) fn gaps(&self) -> Vec<Gap> {
-        damage::gaps(self.debts.ticks(), self.frame_ticks, self.clock)
+    /// A number that has grown if more, or other, damage is known than before.
+    pub(crate) fn damage_changes(&self) -> u64 {
+        self.debts.changes()
+    }
+
+    /// Where the film is damaged so far. Films whose packets are no frames tell
+    /// what is missing by decoding times, which are a few frames early.
+    pub(crate) fn flaws(&self) -> Vec<Flaw> {
+        let (missing, doubtful) = (self.debts.missing(), self.debts.doubtful());
+        damage::flaws(missing, doubtful, self.frame_ticks, self.clock)
     }
 
     /// The first tick from which on no frame is missing; frames before it may
@@ -359,7 +365,8 @@ impl Reader {
         if libav::is_interlaced(&frame) {
             self.one_each = false;
         }
-        self.skims &= self.one_each && !libav::is_damaged(&frame);
+        let damaged = libav::is_damaged(&frame);
+        self.skims &= self.one_each && !damaged;
         let given = self.place.given;
         let tick = frame
             .timestamp()
@@ -375,6 +382,14 @@ impl Reader {
         if self.one_each {
             self.debts.come(tick, given);
         }
+        self.debts.judge(
+            tick,
+            Word {
+                damaged,
+                key: frame.is_key(),
+                between: frame.kind() == av::picture::Type::B,
+            },
+        );
         self.place.given = Some(tick);
         Some(Picture { frame, tick })
     }

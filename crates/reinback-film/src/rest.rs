@@ -8,6 +8,7 @@ use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::error::FilmError;
 use crate::film::{Outbox, Reply, Shared, Want};
+use crate::projector::BEFORE_JUMP;
 use crate::time::FilmTime;
 use crate::worker::Worker;
 
@@ -33,6 +34,16 @@ pub(crate) enum Ready {
     Ahead,
     Behind,
     Neither,
+}
+
+impl Ready {
+    pub(crate) fn after_step(frames: i32) -> Self {
+        if frames < 0 {
+            Self::Behind
+        } else {
+            Self::Ahead
+        }
+    }
 }
 
 /// The answer given last.
@@ -114,12 +125,16 @@ impl Worker<'_> {
             let back = here.ready == Ready::Behind;
             self.projector.face(here.time, back);
             let still = || idle() && served.get().number == here.number;
+            if rested && here.ready == Ready::Ahead && self.begins_near(here.time) {
+                self.ready_behind(here.time, 0, &still)?;
+            }
             if here.ready == Ready::Ahead {
                 let frames = if rested { READY_RESTED } else { READY };
                 self.ready_ahead(here.time, frames, &still)?;
             }
             if back || (rested && here.ready == Ready::Ahead) {
-                self.ready_behind(here.time, &still)?;
+                self.ready_behind(here.time, 1, &still)?;
+                self.restock(&still)?;
             }
             if still() || !idle() {
                 return Ok(());
@@ -154,20 +169,42 @@ impl Worker<'_> {
         Ok(())
     }
 
-    /// Makes the group of frames before that under the hand ready, so that
-    /// stepping back does not halt where one begins; then those as filmed.
-    fn ready_behind(&mut self, time: FilmTime, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
+    /// Whether a group of frames begins so shortly before the hand that a few
+    /// steps back lead over its border: a jump leaves more frames than that
+    /// behind the hand wherever its group has them.
+    fn begins_near(&self, time: FilmTime) -> bool {
+        let run = self.shared.cache().run_start(time);
+        let shelved = self.projector.shelf.stock().frames.saturating_sub(1);
+        let few = shelved.max(run.frames) < BEFORE_JUMP as usize;
+        self.projector.enlarges() && few && run.first > FilmTime::ZERO
+    }
+
+    /// Makes the group of frames under the hand ready and `more` before it, so
+    /// that stepping back does not halt where one begins.
+    fn ready_behind(
+        &mut self,
+        time: FilmTime,
+        more: usize,
+        idle: &dyn Fn() -> bool,
+    ) -> Result<(), FilmError> {
         while idle() {
             let run = self.shared.cache().run_start(time);
-            let enough = run.first <= FilmTime::ZERO || (run.keys > 1 && run.frames >= BEHIND);
+            let enough = run.first <= FilmTime::ZERO || (run.keys > more && run.frames >= BEHIND);
             let stretch = Stretch {
                 low: run.first,
                 shown: time,
                 urgent: false,
             };
-            if !enough && self.projector.behind(stretch, idle)?.is_some() {
-                continue;
+            if enough || self.projector.behind(stretch, idle)?.is_none() {
+                break;
             }
+        }
+        Ok(())
+    }
+
+    /// Then those as filmed.
+    fn restock(&mut self, idle: &dyn Fn() -> bool) -> Result<(), FilmError> {
+        while idle() {
             // Steps that come faster than a hand makes them want small frames.
             self.shared.wait_for(PAUSE);
             if idle() && !self.projector.restock(idle)? {
@@ -178,31 +215,40 @@ impl Worker<'_> {
     }
 }
 
-/// Answers a waiting single step that the cache can answer, so that making
-/// frames ready goes on while a key is held, and does not begin anew at each
-/// step.
+/// Answers a waiting single step that the cache can answer, or takes one that
+/// the handle answered, so that making frames ready goes on while a key is
+/// held, and does not begin anew at each step.
 fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<Served>) {
-    let Some((number, want @ Want::Step { from, frames })) = shared.peek() else {
+    let Some(posted) = shared.peek() else {
         return;
     };
-    if frames.abs() != 1 {
+    let Want::Step {
+        from,
+        frames: frames @ (1 | -1),
+    } = posted.want
+    else {
+        return;
+    };
+    let serve = |time| {
+        served.set(Served {
+            number: posted.number,
+            time,
+            at: Instant::now(),
+            ready: Ready::after_step(frames),
+        });
+    };
+    if let Some(time) = posted.answered {
+        if shared.take_numbered(posted.number) {
+            serve(time);
+        }
         return;
     }
     let found = shared.cache().neighbour(from, frames > 0);
     if let Some(frame) = found.and_then(|kept| shared.hand_out(&kept).ok())
-        && shared.take_numbered(number)
+        && shared.take_numbered(posted.number)
     {
-        served.set(Served {
-            number,
-            time: frame.time,
-            at: Instant::now(),
-            ready: if frames < 0 {
-                Ready::Behind
-            } else {
-                Ready::Ahead
-            },
-        });
-        let exact = true;
+        serve(frame.time);
+        let (want, exact) = (posted.want, true);
         outbox.send(Reply::Shown { want, frame, exact });
     }
 }

@@ -2,6 +2,8 @@
 
 use std::sync::OnceLock;
 
+use sysinfo::{MemoryRefreshKind, RefreshKind, System};
+
 /// Limits of one open film.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Settings {
@@ -19,18 +21,18 @@ pub struct Settings {
     pub hardware: bool,
 }
 
+const MIB: u64 = 1 << 20;
+
 impl Default for Settings {
     /// 1920 pixels a side and an eighth of the machine's memory, held between
-    /// 256 MiB and 1 GiB; 256 MiB where the system does not tell its memory in
-    /// a file, as macOS and Windows do not. Our own choice: fifteen to sixty seconds of frames
-    /// at a small size, one to four seconds at full HD.
+    /// 256 MiB and 1 GiB; 256 MiB where the system does not tell its memory.
+    /// Our own choice: fifteen to sixty seconds of frames at a small size, one
+    /// to four seconds at full HD.
     fn default() -> Self {
-        const MIB: u64 = 1 << 20;
-        let share = machine_memory().map_or(256 * MIB, |bytes| bytes / 8);
         Self {
             max_side: 1920,
             full_side: 0,
-            cache_bytes: usize::try_from(share.clamp(256 * MIB, 1024 * MIB)).unwrap_or(256 << 20),
+            cache_bytes: share_of(machine_memory()),
             hardware: false,
         }
     }
@@ -49,34 +51,27 @@ impl Settings {
             ..Self::default()
         }
     }
-
-    /// The same for each of so many films that are open at once: together they
-    /// hold no more than one alone would.
-    #[must_use]
-    pub fn shared_by(self, films: usize) -> Self {
-        Self {
-            cache_bytes: self.cache_bytes / films.max(1),
-            ..self
-        }
-    }
 }
 
-/// Bytes of memory in this machine, where the system tells it in a file
-/// (Linux: `proc_meminfo(5)`); elsewhere unknown.
-fn machine_memory() -> Option<u64> {
-    static MEMORY: OnceLock<Option<u64>> = OnceLock::new();
+/// Bytes for frames on a machine with so many bytes of memory; 0 where that is unknown.
+fn share_of(memory: u64) -> usize {
+    let share = (memory / 8).clamp(256 * MIB, 1024 * MIB);
+    // A gibibyte at most: it fits wherever addresses have 32 bits.
+    usize::try_from(share).unwrap_or(usize::MAX)
+}
+
+/// Bytes of memory in this machine; 0 where the system does not tell them.
+fn machine_memory() -> u64 {
+    static MEMORY: OnceLock<u64> = OnceLock::new();
     *MEMORY.get_or_init(|| {
-        let text = std::fs::read_to_string("/proc/meminfo").ok()?;
-        total_memory(&text)
+        let memory = MemoryRefreshKind::nothing().with_ram();
+        let asked = RefreshKind::nothing().with_memory(memory);
+        let told = System::new_with_specifics(asked).map(|system| system.total_memory());
+        told.unwrap_or_else(|error| {
+            log::info!("the machine's memory is not known: {error}");
+            0
+        })
     })
-}
-
-fn total_memory(text: &str) -> Option<u64> {
-    let line = text
-        .lines()
-        .find_map(|line| line.strip_prefix("MemTotal:"))?;
-    let kib: u64 = line.trim().strip_suffix("kB")?.trim().parse().ok()?;
-    kib.checked_mul(1024)
 }
 
 #[cfg(test)]
@@ -84,22 +79,33 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_cache_share_is_within_its_bounds() {
-        let bytes = Settings::default().cache_bytes;
-        assert!((256 << 20..=1 << 30).contains(&bytes), "{bytes}");
+    fn frames_take_an_eighth_of_the_memory_within_bounds() {
+        for (memory, expected) in [
+            (0, 256),
+            (1024, 256),
+            (2048, 256),
+            (2056, 257),
+            (4096, 512),
+            (8191, 1023),
+            (8192, 1024),
+            (65_536, 1024),
+        ] {
+            assert_eq!(share_of(memory * MIB) >> 20, expected, "{memory} MiB");
+        }
+        assert_eq!(share_of(u64::MAX), 1 << 30);
     }
 
+    /// Beside what `proc_meminfo(5)` tells on Linux.
     #[test]
-    fn memory_is_read_from_the_systems_table() {
-        for (text, expected) in [
-            (
-                "MemTotal:       16314036 kB\nMemFree: 1 kB",
-                Some(16_705_572_864),
-            ),
-            ("MemFree: 1 kB", None),
-            ("MemTotal: many kB", None),
-        ] {
-            assert_eq!(total_memory(text), expected, "{text}");
-        }
+    fn the_machines_memory_is_known() {
+        let known = machine_memory();
+        assert!(known > 256 * MIB, "{known}");
+        let Ok(table) = std::fs::read_to_string("/proc/meminfo") else {
+            println!("skipped: no /proc/meminfo to compare with");
+            return;
+        };
+        let line = table.lines().find(|line| line.starts_with("MemTotal:"));
+        let kib = line.and_then(|line| line.split_whitespace().nth(1)?.parse::<u64>().ok());
+        assert_eq!(Some(known >> 10), kib);
     }
 }

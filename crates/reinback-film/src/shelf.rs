@@ -103,6 +103,18 @@ impl Shelf {
         self.bytes += bytes;
         let slot = Slot { frame, next, bytes };
         self.slots.insert(time, slot);
+        self.shed();
+    }
+
+    /// Holds no more than `limit` bytes from now on. Whether frames had to go.
+    pub(crate) fn set_limit(&mut self, limit: usize) -> bool {
+        let before = self.bytes;
+        self.limit = limit;
+        self.shed();
+        self.bytes < before
+    }
+
+    fn shed(&mut self) {
         while self.bytes > self.limit && self.slots.len() > 1 {
             let Some(slot) = self.furthest().and_then(|time| self.slots.remove(&time)) else {
                 break;
@@ -224,6 +236,17 @@ mod tests {
         assert!(shelf.before(FilmTime(30)).is_none());
         shelf.clear();
         assert_eq!((shelf.bytes(), shelf.capacity()), (0, 0));
+    }
+
+    #[test]
+    fn a_lower_limit_takes_what_is_furthest() {
+        let mut shelf = room_for(5);
+        shelf.face(FilmTime(70), true);
+        (0..20).for_each(|at| put(&mut shelf, at * 10));
+        let frame = shelf.bytes() / 5;
+        assert!(shelf.set_limit(frame * 2));
+        assert_eq!(held(&shelf), [60, 70]);
+        assert!(!shelf.set_limit(frame * 9));
     }
 
     #[test]

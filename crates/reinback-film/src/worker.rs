@@ -9,9 +9,9 @@ use std::thread;
 
 use crate::behind::Stretch;
 use crate::cache::Next;
-use crate::damage::Gap;
+use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
-use crate::film::{Outbox, Reply, Shared, Want};
+use crate::film::{Outbox, Posted, Reply, Shared, Want};
 use crate::hardware::Hardware;
 use crate::index::{self, IndexState};
 use crate::kept::Kept;
@@ -24,8 +24,9 @@ use crate::time::FilmTime;
 
 /// Decoder threads at most: more only add delay to a jump.
 const MOST_THREADS: usize = 9;
-/// A quick frame this near to the wanted one is not worth showing.
-const QUICK: FilmTime = FilmTime(150_000_000);
+/// So many frames are decoded in the time that showing another one takes: a
+/// quick frame this near to the wanted one is not worth showing.
+const QUICK: i64 = 2;
 /// While dragging, a frame in the cache this near will do at first.
 const NEAR: FilmTime = FilmTime(1_000_000_000);
 
@@ -104,16 +105,17 @@ fn run(
         shared,
         outbox,
         run: None,
+        heard_of: 0,
         told_damage: (0, Vec::new()),
     };
     worker.tell_damage();
     while !shared.stopped() {
-        match shared.take() {
-            Some((number, want)) => {
-                worker.serve(number, want)?;
-                worker.tell_damage();
-            }
-            None => shared.wait(),
+        if let Some(posted) = shared.take() {
+            worker.serve(posted)?;
+            worker.tell_damage();
+        } else {
+            worker.projector.keep_to_limit();
+            shared.wait();
         }
     }
     Ok(())
@@ -153,16 +155,26 @@ pub(crate) struct Worker<'a> {
     pub(crate) outbox: &'a Outbox,
     /// The stretch that is being played.
     pub(crate) run: Option<Run>,
+    /// How far the reader's changes of damage were looked at.
+    heard_of: u64,
     /// The damage told last: pieces, and where.
-    told_damage: (u64, Vec<Gap>),
+    told_damage: (u64, Vec<Flaw>),
 }
 
 impl Worker<'_> {
-    fn serve(&mut self, number: u64, want: Want) -> Result<(), FilmError> {
+    fn serve(&mut self, posted: Posted) -> Result<(), FilmError> {
+        let Posted {
+            number,
+            want,
+            answered,
+        } = posted;
         if !matches!(want, Want::Play { .. }) {
             self.run = None;
         }
         match want {
+            Want::Step { frames, .. } if let Some(time) = answered => {
+                self.settle(number, time, Ready::after_step(frames))
+            }
             Want::Exact(time) => self.show(number, want, time),
             Want::Near(time) => self.drag(number, want, time),
             Want::Step { from, frames } => self.step(number, want, from, frames),
@@ -188,15 +200,16 @@ impl Worker<'_> {
     }
 
     pub(crate) fn tell_damage(&mut self) {
-        let skipped = self.projector.skipped();
-        if skipped == 0 {
+        let changes = self.projector.damage_changes();
+        if changes == self.heard_of {
             return;
         }
-        let gaps = self.projector.gaps();
+        self.heard_of = changes;
+        let (skipped, flaws) = (self.projector.skipped(), self.projector.flaws());
         let told = &mut self.told_damage;
-        if (skipped, &gaps) != (told.0, &told.1) {
-            *told = (skipped, gaps.clone());
-            self.outbox.send(Reply::Damaged { skipped, gaps });
+        if (skipped, &flaws) != (told.0, &told.1) {
+            *told = (skipped, flaws.clone());
+            self.outbox.send(Reply::Damaged { skipped, flaws });
         }
     }
 
@@ -237,7 +250,8 @@ impl Worker<'_> {
             Some(kept) => Some(kept),
             None => self.projector.near(time)?,
         };
-        match quick.filter(|kept| time - kept.time > QUICK) {
+        let least = FilmTime(self.projector.info().frame_length().0.saturating_mul(QUICK));
+        match quick.filter(|kept| time - kept.time > least) {
             Some(kept) => self.shown(want, &kept, false),
             None => Ok(()),
         }
@@ -270,12 +284,7 @@ impl Worker<'_> {
         } else if left < 0 {
             self.outbox.send(Reply::AtStart);
         }
-        let ready = if frames < 0 {
-            Ready::Behind
-        } else {
-            Ready::Ahead
-        };
-        self.settle(number, kept.time, ready)
+        self.settle(number, kept.time, Ready::after_step(frames))
     }
 
     /// The frame `frames` away from the one at exactly `time`, and the frames

@@ -80,8 +80,10 @@ pub enum Action {
     LocateFilm(FilmId),
     /// Take the file that lies where the film was for the film of the ride.
     AcceptFilm(FilmId),
-    /// Try to open the film again.
+    /// Try to open the film again, and look for it.
     RetryFilm,
+    /// Look no further for a film that was moved.
+    StopFilmSearch,
     /// Choose a folder and open it as a yard.
     ChooseYard,
     /// Choose a folder and make a new yard in it.

@@ -4,6 +4,7 @@
 //! so that what is marked is what was seen. While sound plays it follows what is heard; without
 //! sound it runs with the window's time.
 
+mod damage;
 mod play;
 mod replies;
 mod sound;
@@ -12,7 +13,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Gap, Settings, Want};
+use reinback_film::{FilmError, FilmInfo, FilmTime, Flaw, Frame, Settings, Want};
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
@@ -85,7 +86,7 @@ pub struct Stage {
     speed: f64,
     news: Vec<News>,
     /// Where films could not be decoded, as far as is known.
-    damage: BTreeMap<FilmId, Vec<Gap>>,
+    flaws: BTreeMap<FilmId, Vec<Flaw>>,
     /// End of what is marked, so that a ride without film has a clock too.
     marked_end: Moment,
     /// Grows with every new picture.
@@ -106,7 +107,7 @@ impl Stage {
             run: None,
             speed: 1.0,
             news: Vec::new(),
-            damage: BTreeMap::new(),
+            flaws: BTreeMap::new(),
             marked_end,
             picture: 0,
             voice: None,
@@ -139,7 +140,7 @@ impl Stage {
     /// Forgets the open film, so that the next tick opens it again.
     pub fn reopen(&mut self) {
         if let Some(showing) = self.showing.take() {
-            self.damage.remove(&showing.id);
+            self.flaws.remove(&showing.id);
         }
     }
 
@@ -340,29 +341,6 @@ impl Stage {
         self.showing.as_ref().is_some_and(|s| {
             s.error.is_none() && (s.awaited || s.steps.is_some() || s.info.is_none())
         })
-    }
-
-    /// The stretches of the ride of which no frame could be decoded, as far as is known.
-    #[must_use]
-    pub fn gaps(&self) -> Vec<Span> {
-        let of_film = |placed: &Placed| {
-            let damage = self.damage.get(&placed.film.id);
-            let gaps = damage.map_or(&[][..], Vec::as_slice);
-            let on_ride = |time: FilmTime| placed.film.ride_from_film(time.0);
-            let spans = gaps
-                .iter()
-                .map(|gap| Span::new(on_ride(gap.from), on_ride(gap.to)));
-            spans.collect::<Vec<_>>()
-        };
-        self.films.iter().flat_map(of_film).collect()
-    }
-
-    /// In how many places the film under the clock could not be decoded, as far as is known.
-    #[must_use]
-    pub fn damaged_places(&self) -> usize {
-        let here = self.film_at(self.clock);
-        let gaps = here.and_then(|placed| self.damage.get(&placed.film.id));
-        gaps.map_or(0, |gaps| gaps.len().max(1))
     }
 
     /// What happened that the application must act on.

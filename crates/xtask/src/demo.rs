@@ -8,7 +8,7 @@ use std::process::Command;
 use clap::Args;
 
 use crate::film;
-use crate::run::{Outcome, cargo, root, say, shown};
+use crate::run::{Outcome, cargo, root, say, shown, target};
 use crate::system::{For, ensure};
 
 /// How the demo is opened.
@@ -35,11 +35,6 @@ pub(crate) fn run(args: &DemoArgs) -> Outcome {
         .join("release")
         .join(format!("reinback{}", std::env::consts::EXE_SUFFIX));
     shown(Command::new(program).arg(&yard))
-}
-
-fn target() -> PathBuf {
-    std::env::var_os("CARGO_TARGET_DIR")
-        .map_or_else(|| root().join("target"), |dir| root().join(dir))
 }
 
 /// The rider's own copy of the demo yard, so that marking in it changes nothing in the checkout.

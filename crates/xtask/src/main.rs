@@ -9,6 +9,7 @@ mod demo;
 mod film;
 mod film_bench;
 mod film_check;
+mod fuzz;
 mod reference;
 mod run;
 mod system;

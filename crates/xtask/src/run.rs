@@ -20,6 +20,12 @@ pub(crate) fn root() -> PathBuf {
         .map_or_else(|| PathBuf::from("."), PathBuf::from)
 }
 
+/// The folder that cargo builds into.
+pub(crate) fn target() -> PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR")
+        .map_or_else(|| root().join("target"), |dir| root().join(dir))
+}
+
 /// A line for the person at the terminal.
 pub(crate) fn say(text: &str) {
     // A closed terminal is no reason to stop.

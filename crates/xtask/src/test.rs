@@ -2,7 +2,7 @@
 
 use crate::run::{Outcome, cargo, say, shown, succeeds};
 use crate::system::{For, ensure};
-use crate::{film, film_check, reference, tidy};
+use crate::{film, film_check, fuzz, reference, tidy};
 
 /// Runs every check, cheapest first, and the tests last so that their summary closes the run.
 pub(crate) fn run() -> Outcome {
@@ -34,6 +34,7 @@ pub(crate) fn run() -> Outcome {
             .env("RUSTDOCFLAGS", "-D warnings"),
     )?;
     shown(cargo().args(["test", "--workspace", "--doc", "--locked", "--quiet"]))?;
+    fuzz::run()?;
     reference::run()?;
     film_check::run_here()?;
     // nextest kills a test that hangs; without it the same tests run under cargo's own runner.

@@ -237,3 +237,35 @@ fn push_all(job: &mut Job, samples: &[Stereo], shared: &Shared) {
         shared.nap();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// On a handle without a thread: what is asked for is still there to be seen.
+    #[test]
+    fn outside_its_speeds_nothing_is_asked_of_the_thread() {
+        let shared = Arc::<Shared>::default();
+        let sound = Sound {
+            shared: Arc::clone(&shared),
+        };
+        for (speed, rate, wanted) in [
+            (0.1, 48_000, false),
+            (0.49, 48_000, false),
+            (0.5, 48_000, true),
+            (1.0, 44_100, true),
+            (2.0, 48_000, true),
+            (2.01, 48_000, false),
+            (4.0, 48_000, false),
+            (f64::NAN, 48_000, false),
+            (1.0, 0, false),
+        ] {
+            let (mut stream, _playhead) = sound.play(FilmTime(7), speed, rate);
+            let job = lock(&shared.job).take();
+            let asked = job.map(|job| (job.from, job.speed, job.rate));
+            let expected = wanted.then_some((FilmTime(7), speed, rate));
+            assert_eq!(asked, expected, "at {speed}, {rate} samples a second");
+            assert_eq!(stream.read(&mut [[0.0; 2]; 100]), 0, "nobody decodes");
+        }
+    }
+}

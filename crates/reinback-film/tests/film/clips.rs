@@ -2,12 +2,13 @@
 //! same questions as for real films, where those are absent.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use reinback_film::{FilmTime, Frame, Reply, Settings, Want, probe, thumbnail};
 
-use crate::support::{Dice, SMALL, Watched, clip, likeness, listed, same_time, thumb, within};
+use crate::support::{
+    Dice, SMALL, Watched, appears, clip, likeness, listed, same_time, thumb, within,
+};
 
 const PICTURE: &str = "-f lavfi -i testsrc2=size=192x108:rate=25:duration=2";
 
@@ -152,7 +153,8 @@ fn two_hundred_rapid_wants_end_on_the_last() {
     }
     let frame = film.exact(within(&times, 31));
     check("last of 200", &frame, times[31]);
-    std::thread::sleep(Duration::from_millis(100));
+    // What was left over would be answered before frames are made ready ahead.
+    appears(&film, within(&times, 34));
     while let Some(reply) = film.film.poll() {
         assert!(
             !matches!(reply, Reply::Shown { .. }),
@@ -255,20 +257,6 @@ fn a_stretch_is_repeated_from_a_small_cache() {
     let from = FilmTime::ZERO;
     film.ask(Want::Play { from, speed: 1.0 });
     check("after dragging", &appears(&film, times[3]), times[3]);
-}
-
-fn appears(film: &Watched, time: FilmTime) -> Arc<Frame> {
-    let started = Instant::now();
-    loop {
-        if let Some(frame) = film.film.cached(time) {
-            return frame;
-        }
-        assert!(
-            started.elapsed() < Duration::from_secs(20),
-            "{time:?} never came"
-        );
-        std::thread::sleep(Duration::from_millis(1));
-    }
 }
 
 #[test]

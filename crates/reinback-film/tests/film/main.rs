@@ -5,6 +5,8 @@ mod back;
 #[cfg(test)]
 mod clips;
 #[cfg(test)]
+mod disputed;
+#[cfg(test)]
 mod index;
 #[cfg(test)]
 mod media;

@@ -6,20 +6,12 @@
 
 use std::path::{Path, PathBuf};
 
-use reinback_film::{FilmTime, Frame, Settings};
+use reinback_film::{FilmTime, Frame, Settings, thumbnail};
 
+use crate::disputed;
 use crate::support::{
     Dice, SMALL, Watched, likeness, media, same_time, since_first, thumb, within,
 };
-
-/// Films on which releases of FFmpeg disagree about time stamps or pictures.
-const DISPUTED: [&str; 5] = [
-    "sample.avi",
-    "walk_1612214732048.avi",
-    "mpeg2_field_encoding.mp4",
-    "h264_intra_first_ts.mp4",
-    "loewe.mp4",
-];
 
 /// Films of one constant or of repeated pictures: their pictures say nothing.
 const ALIKE: [&str; 5] = [
@@ -85,7 +77,7 @@ fn truth(film: &Path, list: &Path) -> Truth {
 
 impl Truth {
     fn is_disputed(&self) -> bool {
-        DISPUTED.contains(&self.name.as_str())
+        disputed::reason(&self.path).is_some()
     }
 
     fn check_time(&self, what: &str, at: usize, frame: &Frame) {
@@ -143,21 +135,22 @@ impl Truth {
     }
 }
 
-/// Every film whose truth is listed and not disputed.
+/// Every film whose truth is listed and not disputed; of the others their order.
 fn for_each(check: impl Fn(&Truth, &mut Watched)) {
+    for_each_with(SMALL, check);
+}
+
+fn for_each_with(settings: Settings, check: impl Fn(&Truth, &mut Watched)) {
     for truth in truths() {
         if truth.times.is_empty() {
             println!("{}: no frame is listed", truth.name);
             continue;
         }
         let started = std::time::Instant::now();
-        let mut film = Watched::open(&truth.path, SMALL)
+        let mut film = Watched::open(&truth.path, settings)
             .unwrap_or_else(|error| panic!("{error} ({})", error.detail()));
-        if truth.is_disputed() {
-            println!(
-                "{}: only order, FFmpeg's releases disagree on it",
-                truth.name
-            );
+        if let Some(reason) = disputed::reason(&truth.path) {
+            println!("{}: only order ({reason})", truth.name);
             check_order(&truth, &mut film);
         } else {
             check(&truth, &mut film);
@@ -240,6 +233,50 @@ fn random_places_show_the_right_frame() {
             let frame = film.exact(within(&truth.times, at));
             truth.check_time("jump", at, &frame);
             truth.check_picture(film, at, &frame);
+        }
+    });
+}
+
+/// Rested on after steps back, a frame comes again as filmed: the same one, and to the last byte
+/// the picture that a film opened only for it gives.
+#[test]
+fn resting_after_steps_back_shows_the_frame_as_filmed() {
+    let settings = Settings {
+        full_side: u32::MAX,
+        cache_bytes: 128 << 20,
+        ..SMALL
+    };
+    for_each_with(settings, |truth, film| {
+        let size = (film.info.width, film.info.height);
+        if size.0.max(size.1) <= settings.max_side {
+            return;
+        }
+        let mut at = Dice(5).below(truth.times.len());
+        let mut shown = film.exact(within(&truth.times, at));
+        for steps in [0, 3, 1] {
+            if at < steps {
+                break;
+            }
+            for _ in 0..steps {
+                shown = film.step(shown.time, -1);
+                at -= 1;
+            }
+            let sharp = film.sharp(shown.time);
+            truth.check_time("rested", at, &sharp);
+            truth.check_picture(film, at, &sharp);
+            assert_eq!((sharp.width, sharp.height), size, "{}", truth.name);
+            // One thread conceals damage otherwise than several, in the ffmpeg program too
+            // (-threads); there the pixels are `native`'s to check.
+            if truth.path.parent().unwrap().ends_with("damaged") {
+                continue;
+            }
+            let alone = thumbnail(&truth.path, Some(shown.time), u32::MAX).unwrap();
+            assert_eq!(alone.time, sharp.time, "{}", truth.name);
+            assert!(
+                alone.rgba == sharp.rgba,
+                "{}: other pixels at {at}",
+                truth.name
+            );
         }
     });
 }

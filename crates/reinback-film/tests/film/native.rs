@@ -5,27 +5,14 @@
 //! hundred frames at most). Pixels are compared only where the same release
 //! decodes here: another one may rightly conceal damage in another way.
 
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 
-use reinback_film::FilmTime;
 use reinback_film::proof::{NativeFrame, Proof, ffmpeg_release};
+use reinback_film::{FilmError, FilmTime};
 
+use crate::disputed;
 use crate::support::{Dice, media, within};
-
-/// Films whose truth depends on the release, each with the reason.
-const DISPUTED: [(&str, &str); 5] = [
-    ("sample.avi", "packed B-frames, shown otherwise since 6.0"),
-    (
-        "walk_1612214732048.avi",
-        "damaged pictures, concealed otherwise",
-    ),
-    ("mpeg2_field_encoding.mp4", "a single field at the end"),
-    (
-        "h264_intra_first_ts.mp4",
-        "ffprobe lists two frames fewer than ffmpeg",
-    ),
-    ("loewe.mp4", "leading pictures without references"),
-];
 
 /// A film with more frames is walked at both ends only.
 const LONG: usize = 150;
@@ -100,6 +87,15 @@ impl Truth {
         }
     }
 
+    /// A film that is whole is not called damaged, however it is gone through.
+    fn check_flaws(&self, way: &str, proof: &Proof) {
+        let damaged = self.path.parent().is_some_and(|at| at.ends_with("damaged"));
+        if !damaged && disputed::reason(&self.path).is_none() {
+            let flaws = proof.flaws();
+            assert!(flaws.is_empty(), "{}: {way}: {flaws:?}", self.name);
+        }
+    }
+
     /// How this frame differs from the listed one.
     fn difference(&self, at: usize, found: &NativeFrame, base: (i32, i32)) -> Option<String> {
         let seconds = found.tick as f64 * f64::from(base.0) / f64::from(base.1);
@@ -124,9 +120,17 @@ fn same_release() -> bool {
 
 /// Calls `visit` with each film and compares what it reports.
 fn compare(way: &str, visit: impl Fn(&Truth, &mut Proof) -> Vec<(usize, Option<NativeFrame>)>) {
+    compare_opened(way, |path| Proof::open(path, CACHE), visit);
+}
+
+fn compare_opened(
+    way: &str,
+    open: impl Fn(&Path) -> Result<Proof, FilmError>,
+    visit: impl Fn(&Truth, &mut Proof) -> Vec<(usize, Option<NativeFrame>)>,
+) {
     let (mut films, mut frames) = (0, 0);
     for truth in truths() {
-        let mut proof = Proof::open(&truth.path, CACHE).unwrap();
+        let mut proof = open(&truth.path).unwrap();
         let found = visit(&truth, &mut proof);
         let base = proof.time_base();
         let wrong: Vec<String> = found
@@ -139,7 +143,8 @@ fn compare(way: &str, visit: impl Fn(&Truth, &mut Proof) -> Vec<(usize, Option<N
                 Some(format!("{}: {way}: frame {at}: {words}", truth.name))
             })
             .collect();
-        report(&truth.name, &wrong);
+        report(&truth, &wrong);
+        truth.check_flaws(way, &proof);
         films += 1;
         frames += found.len();
     }
@@ -147,11 +152,12 @@ fn compare(way: &str, visit: impl Fn(&Truth, &mut Proof) -> Vec<(usize, Option<N
 }
 
 /// Differences are failures, but for the listed films, and for pixels of other releases.
-fn report(name: &str, wrong: &[String]) {
-    let disputed = DISPUTED.iter().find(|(film, _)| *film == name);
+fn report(truth: &Truth, wrong: &[String]) {
+    let name = &truth.name;
+    let disputed = disputed::reason(&truth.path);
     let other = format!("decoded by FFmpeg {}, listed by 5.1", ffmpeg_release());
     let excuse = |line: &str| match disputed {
-        Some((_, reason)) => Some(*reason),
+        Some(reason) => Some(reason),
         None if !same_release() && line.contains(": md5 ") => Some(other.as_str()),
         None => None,
     };
@@ -222,6 +228,39 @@ fn at_random_every_frame_is_the_decoders() {
             .map(|at| (at, proof.at(within(&times, at)).unwrap()))
             .collect()
     });
+}
+
+/// Rested on after steps back, with frames as filmed held beside the small ones: what is then
+/// handed out, off that shelf or not, and what of it went into the cache.
+#[test]
+fn rested_on_every_frame_is_the_decoders() {
+    let shelved = Cell::new(0);
+    let open = |path: &Path| Proof::open_shelved(path, 256 << 20);
+    compare_opened("rested", open, |truth, proof| {
+        let times = truth.times();
+        let mut dice = Dice(13);
+        let listed = truth.md5s.len().min(times.len());
+        let mut found = Vec::new();
+        for _ in 0..2 {
+            let mut at = dice.below(listed);
+            let mut shown = proof.at(within(&times, at)).unwrap();
+            for _ in 0..8 {
+                found.push((at, shown));
+                let Some(frame) = shown else { break };
+                let rested = proof.rested(frame.time).unwrap();
+                shelved.set(shelved.get() + usize::from(rested.is_some_and(|r| r.shelved)));
+                found.push((at, rested.map(|rested| rested.frame)));
+                if at == 0 {
+                    break;
+                }
+                at -= 1;
+                shown = proof.before(frame.time).unwrap();
+            }
+        }
+        found
+    });
+    println!("{} of them off the shelf", shelved.get());
+    assert!(shelved.get() > 0 || truths().is_empty());
 }
 
 /// MD5 of RFC 1321's kind and the `ffmpeg` program's packing, by a clip made

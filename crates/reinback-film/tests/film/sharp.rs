@@ -5,13 +5,19 @@ use std::time::{Duration, Instant};
 
 use reinback_film::{FilmTime, Frame, Reply, Settings, Want, thumbnail};
 
-use crate::support::{Watched, clip, listed, within};
+use crate::support::{Watched, appears, clip, listed, within};
 
 const SETTINGS: Settings = Settings {
     max_side: 96,
     full_side: 4000,
     cache_bytes: 12 * 96 * 54 * 4,
     hardware: false,
+};
+
+/// Room for the whole film.
+const ROOMY: Settings = Settings {
+    cache_bytes: 64 << 20,
+    ..SETTINGS
 };
 
 fn made(folder: &Path) -> Option<PathBuf> {
@@ -84,27 +90,56 @@ fn after_many_steps_the_last_is_sharp() {
     assert_eq!(shown.time, times[18]);
 }
 
+/// Where the frame shown is as large as filmed, resting brings no other. Rest is seen by what
+/// is made ready then: more frames ahead than while the hand moves, after the sharp frame.
 #[test]
-fn small_films_and_playing_bring_no_second_frame() {
+fn a_small_film_brings_no_second_frame() {
     let folder = tempfile::tempdir().unwrap();
     let Some(path) = made(folder.path()) else {
         return;
     };
-    let large = Settings {
+    let times = listed(&path);
+    let as_filmed = Settings {
         max_side: 192,
-        ..SETTINGS
+        ..ROOMY
     };
-    let mut film = Watched::open(&path, large).unwrap();
-    film.exact(FilmTime::ZERO);
-    let from = FilmTime::ZERO;
-    let mut played = Watched::open(&path, SETTINGS).unwrap();
-    played.ask(Want::Play { from, speed: 1.0 });
-    std::thread::sleep(Duration::from_millis(300));
-    for film in [film, played] {
-        let replies = std::iter::from_fn(|| film.film.poll());
-        let sharp = replies.filter(|reply| matches!(reply, Reply::Sharp(_)));
-        assert_eq!(sharp.count(), 0);
+    for (settings, expected) in [(as_filmed, 0), (ROOMY, 1)] {
+        let mut film = Watched::open(&path, settings).unwrap();
+        film.exact(FilmTime::ZERO);
+        appears(&film, within(&times, 20));
+        assert_eq!(count_sharp(&film), expected, "at {}", settings.max_side);
     }
+}
+
+/// Playing brings none either, not even once it has come to the end and as much time has gone by
+/// as another film, at rest since then, needs to bring its own.
+#[test]
+fn playing_brings_no_second_frame() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(path) = made(folder.path()) else {
+        return;
+    };
+    let mut resting = Watched::open(&path, ROOMY).unwrap();
+    let mut played = Watched::open(&path, ROOMY).unwrap();
+    let from = FilmTime::ZERO;
+    played.ask(Want::Play { from, speed: 1.0 });
+    loop {
+        match played.reply() {
+            Reply::AtEnd { .. } => break,
+            Reply::Sharp(frame) => panic!("sharp while playing, at {:?}", frame.time),
+            _ => {}
+        }
+    }
+    resting.exact(FilmTime::ZERO);
+    sharp(&resting).expect("no sharp frame at rest");
+    assert_eq!(count_sharp(&played), 0);
+}
+
+/// Sharp frames among the replies that are there.
+fn count_sharp(film: &Watched) -> usize {
+    let replies = std::iter::from_fn(|| film.film.poll());
+    let sharp = replies.filter(|reply| matches!(reply, Reply::Sharp(_)));
+    sharp.count()
 }
 
 /// Where memory takes only a few frames, and one as filmed takes more than a

@@ -6,17 +6,17 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Frame, Gap, Reply, Settings, Want};
+use reinback_film::{Film, FilmError, FilmInfo, FilmTime, Flaw, Frame, Reply, Settings, Want};
 
 /// Long enough for the slowest machine; only a hang reaches it.
-const LIMIT: Duration = Duration::from_mins(1);
+pub(crate) const LIMIT: Duration = Duration::from_mins(1);
 
 /// A film whose replies are waited for.
 pub(crate) struct Watched {
     pub(crate) film: Film,
     pub(crate) info: FilmInfo,
     pub(crate) skipped: u64,
-    pub(crate) gaps: Vec<Gap>,
+    pub(crate) flaws: Vec<Flaw>,
     bell: Receiver<()>,
 }
 
@@ -47,7 +47,7 @@ impl Watched {
                         film,
                         info,
                         skipped: 0,
-                        gaps: Vec::new(),
+                        flaws: Vec::new(),
                         bell,
                     });
                 }
@@ -63,9 +63,9 @@ impl Watched {
         let started = Instant::now();
         loop {
             match self.film.poll() {
-                Some(Reply::Damaged { skipped, gaps }) => {
+                Some(Reply::Damaged { skipped, flaws }) => {
                     assert!(skipped >= self.skipped, "the count of damage only grows");
-                    (self.skipped, self.gaps) = (skipped, gaps);
+                    (self.skipped, self.flaws) = (skipped, flaws);
                 }
                 Some(Reply::Indexed { .. }) => {}
                 Some(reply) => return reply,
@@ -109,12 +109,23 @@ impl Watched {
         self.ask(Want::Step { from, frames })
     }
 
+    /// The frame at exactly `time`, rested on, as filmed.
+    pub(crate) fn sharp(&mut self, time: FilmTime) -> Arc<Frame> {
+        loop {
+            match self.reply() {
+                Reply::Sharp(frame) if frame.time == time => return frame,
+                Reply::Failed(error) => panic!("{error} ({})", error.detail()),
+                _ => {}
+            }
+        }
+    }
+
     /// Lets the worker come to rest, so that its last word on damage is heard.
     pub(crate) fn settle(&mut self) {
         std::thread::sleep(Duration::from_millis(50));
         while let Some(reply) = self.film.poll() {
-            if let Reply::Damaged { skipped, gaps } = reply {
-                (self.skipped, self.gaps) = (skipped, gaps);
+            if let Reply::Damaged { skipped, flaws } = reply {
+                (self.skipped, self.flaws) = (skipped, flaws);
             }
         }
     }
@@ -125,6 +136,18 @@ fn wait(bell: &Receiver<()>, started: Instant) {
     match bell.recv_timeout(Duration::from_millis(200)) {
         Ok(()) | Err(RecvTimeoutError::Timeout) => {}
         Err(RecvTimeoutError::Disconnected) => std::thread::sleep(Duration::from_millis(1)),
+    }
+}
+
+/// The frame on screen at `time`, once it is in the cache.
+pub(crate) fn appears(film: &Watched, time: FilmTime) -> Arc<Frame> {
+    let started = Instant::now();
+    loop {
+        if let Some(frame) = film.film.cached(time) {
+            return frame;
+        }
+        assert!(started.elapsed() < LIMIT, "{time:?} never came");
+        std::thread::sleep(Duration::from_millis(1));
     }
 }
 

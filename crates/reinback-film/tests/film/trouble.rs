@@ -4,10 +4,11 @@
 use std::path::Path;
 
 use reinback_film::{
-    Film, FilmError, FilmErrorKind, FilmInfo, FilmTime, Reply, fingerprint, probe, thumbnail,
+    Film, FilmError, FilmErrorKind, FilmInfo, FilmTime, Flaw, FlawKind, Reply, fingerprint, probe,
+    thumbnail,
 };
 
-use crate::support::{SMALL, Watched, clip, media, same_time, since_first};
+use crate::support::{Dice, SMALL, Watched, clip, media, same_time, since_first};
 
 #[track_caller]
 fn refuses(path: &Path, kind: FilmErrorKind) {
@@ -214,19 +215,51 @@ fn a_gap_is_told_where_it_is() {
     }
     film.settle();
     let lost = FilmTime::from_secs_f64(seconds);
-    let told = film
-        .gaps
-        .iter()
-        .any(|gap| gap.from <= lost && lost < gap.to);
-    assert!(told, "{:?} do not hold {lost:?}", film.gaps);
-    let missing: i64 = film.gaps.iter().map(|gap| (gap.to - gap.from).0).sum();
-    assert!(missing < 1_000_000_000, "{:?}", film.gaps);
-    // Nothing before it, and nothing after the next key frame.
-    assert!(
-        film.gaps
-            .iter()
-            .all(|gap| gap.from.0 > 1_000_000_000 && gap.to.0 <= 2_000_000_000)
-    );
+    let (from, to) = (FilmTime(1_000_000_000), FilmTime(2_000_000_000));
+    let told = |flaw: &&Flaw| flaw.from <= lost && lost < flaw.to;
+    let flaw = film.flaws.iter().find(told);
+    let kind = flaw.map(|flaw| flaw.kind);
+    assert_eq!(kind, Some(FlawKind::Missing), "{:?}", film.flaws);
+    // Nothing before the group of frames it is in, and nothing after the next key frame.
+    let within = |flaw: &Flaw| flaw.from > from && flaw.to <= to;
+    assert!(film.flaws.iter().all(within), "{:?}", film.flaws);
+}
+
+/// Garbles one packet, and has the engine tell which frames are in doubt. By ITU-T H.264,
+/// 8.2.1, a picture can lean only on those back to the last one that begins anew.
+#[test]
+fn frames_that_a_decoder_made_up_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let source = "-f lavfi -i testsrc2=size=320x180:rate=25:duration=4 -c:v libx264 -g 25 -bf 2 \
+                  -pix_fmt yuv420p";
+    let Some(path) = clip(folder.path(), "film.mp4", source) else {
+        return;
+    };
+    let mut bytes = std::fs::read(&path).unwrap();
+    // The largest packet of the second group but its first: one that others lean on.
+    let group = (26..50).filter_map(|number| packet(&path, number));
+    let (at, size, seconds) = group.max_by_key(|(_, size, _)| *size).unwrap();
+    let mut dice = Dice(5);
+    for byte in &mut bytes[at + size / 4..at + size] {
+        *byte = u8::try_from(dice.below(256)).unwrap();
+    }
+    std::fs::write(&path, &bytes).unwrap();
+
+    let mut film = Watched::open(&path, SMALL).unwrap();
+    let mut time = film.exact(FilmTime::ZERO).time;
+    for _ in 0..99 {
+        time = film.step(time, 1).time;
+    }
+    film.settle();
+    assert_eq!(time, FilmTime(3_960_000_000), "no frame is left out");
+    let hit = FilmTime::from_secs_f64(seconds);
+    let doubtful = |flaw: &Flaw| flaw.kind == FlawKind::Doubtful;
+    assert!(film.flaws.iter().all(doubtful), "{:?}", film.flaws);
+    let told = |flaw: &Flaw| flaw.from <= hit && hit < flaw.to;
+    assert!(film.flaws.iter().any(told), "{hit:?} {:?}", film.flaws);
+    let (from, to) = (FilmTime(1_000_000_000), FilmTime(2_000_000_000));
+    let within = |flaw: &Flaw| flaw.from > from && flaw.to <= to;
+    assert!(film.flaws.iter().all(within), "{:?}", film.flaws);
 }
 
 #[test]

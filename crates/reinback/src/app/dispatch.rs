@@ -54,8 +54,9 @@ impl App {
                     }
                     review.stage.reopen();
                 }
-                self.check_films();
+                self.check_films_again();
             }
+            Action::StopFilmSearch => self.stop_film_search(),
             Action::AcceptFilm(film) => self.accept_film(film),
             Action::ChooseYard => self.ask(Purpose::OpenYard, Question::Folder("Open a yard")),
             Action::ChooseNewYard => self.ask(

@@ -1,6 +1,7 @@
 //! Whether the files of the open ride's films are the films that were marked, and where those
 //! are that were moved.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use reinback_film::{Fingerprint, Searched, Sought, find_films};
@@ -18,8 +19,8 @@ pub(super) enum Look {
     Another(Other),
     /// It lies here now, as the yard would name the place.
     Moved(String),
-    /// It is nowhere in the yard's folders.
-    Nowhere,
+    /// It is nowhere in the yard's folders; what it holds.
+    Nowhere(Fingerprint),
 }
 
 /// How often the window hears how far a search is: every so many files.
@@ -54,9 +55,44 @@ impl App {
         review.film_search = None;
         self.film_searches += 1;
         let number = self.film_searches;
+        let in_vain = self.sought_in_vain.clone();
         self.film_search = Some(self.tasks.start("check films", move |control| {
-            check((ride, number), &films, &folder, &places, control);
+            let search = Search {
+                ride,
+                number,
+                in_vain,
+                folders: folders(&folder, &places),
+                folder,
+            };
+            search.check(&films, control);
         }));
+    }
+
+    /// The same as if none of the open ride's films had been looked for yet.
+    pub(super) fn check_films_again(&mut self) {
+        for print in self.prints_of_ride() {
+            self.sought_in_vain.remove(&print);
+        }
+        self.check_films();
+    }
+
+    /// Looks no further for films, until asked to.
+    pub(super) fn stop_film_search(&mut self) {
+        self.film_search = None;
+        let prints = self.prints_of_ride();
+        self.sought_in_vain.extend(prints);
+        if let Some(review) = &mut self.review {
+            review.film_search = None;
+        }
+    }
+
+    fn prints_of_ride(&self) -> Vec<Fingerprint> {
+        let (Some(open), Some(review)) = (&self.open, &self.review) else {
+            return Vec::new();
+        };
+        let ride = open.document.yard().ride(review.ride);
+        let films = ride.map_or(&[][..], |ride| &ride.films);
+        films.iter().filter_map(known_print).collect()
     }
 
     pub(super) fn film_looked_at(&mut self, ride: RideId, film: FilmId, look: Look) {
@@ -69,7 +105,9 @@ impl App {
                 review.others.insert(film, other);
             }
             Look::Moved(text) => self.take_moved(ride, film, &text),
-            Look::Nowhere => {}
+            Look::Nowhere(print) => {
+                self.sought_in_vain.insert(print);
+            }
         }
     }
 
@@ -140,53 +178,65 @@ fn film_of(yard: &reinback_yard::Yard, ride: RideId, film: FilmId) -> Option<&Fi
     films.iter().find(|own| own.id == film)
 }
 
-/// Compares, then looks for what is gone. Runs on a task's thread.
-fn check(
-    (ride, number): (RideId, u64),
-    films: &[Placed],
-    folder: &Path,
-    places: &[PathBuf],
-    control: &Control<Event>,
-) {
-    let mut gone = Vec::new();
-    for placed in films {
-        let Some(known) = known_print(&placed.film) else {
-            continue;
-        };
+/// One comparison of a ride's films, on a task's thread.
+struct Search {
+    ride: RideId,
+    number: u64,
+    /// Films that need not be looked for.
+    in_vain: BTreeSet<Fingerprint>,
+    /// The yard's.
+    folder: PathBuf,
+    folders: Vec<PathBuf>,
+}
+
+impl Search {
+    /// Compares, then looks for what is gone.
+    fn check(&self, films: &[Placed], control: &Control<Event>) {
+        let gone: Vec<(FilmId, Sought)> = films
+            .iter()
+            .filter_map(|placed| Some((placed.film.id, self.compare(placed, control)?)))
+            .filter(|(_, one)| !self.in_vain.contains(&one.print))
+            .collect();
+        if gone.is_empty() {
+            return;
+        }
+        let sought: Vec<Sought> = gone.iter().map(|(_, one)| one.clone()).collect();
+        let found = find_films(&sought, &self.folders, &mut |searched| {
+            if searched.files % TELL_EVERY == 0 {
+                control.send(Event::FilmSearch(self.number, Some(searched)));
+            }
+            control.flow()
+        });
+        if control.flow().is_break() {
+            return;
+        }
+        for (id, one) in gone {
+            let place = found.get(&one.print);
+            let text = place.map(|path| film_text_in(&self.folder, path));
+            let look = text.map_or(Look::Nowhere(one.print), Look::Moved);
+            control.send(Event::FilmLookedAt(self.ride, id, look));
+        }
+        control.send(Event::FilmSearch(self.number, None));
+    }
+
+    /// The film as it is to be looked for, where its file is not what was marked.
+    fn compare(&self, placed: &Placed, control: &Control<Event>) -> Option<Sought> {
+        let known = known_print(&placed.film)?;
         match reinback_film::fingerprint(&placed.path) {
-            Ok(print) if print == known => continue,
+            Ok(print) if print == known => return None,
             Ok(print) => {
                 let look = Look::Another(Other {
                     path: placed.path.clone(),
                     known: placed.film.fingerprint.clone(),
                     found: print.to_string(),
                 });
-                control.send(Event::FilmLookedAt(ride, placed.film.id, look));
+                control.send(Event::FilmLookedAt(self.ride, placed.film.id, look));
             }
             Err(_) => {}
         }
         let was = placed.path.clone();
-        gone.push((placed.film.id, Sought { print: known, was }));
+        Some(Sought { print: known, was })
     }
-    if gone.is_empty() {
-        return;
-    }
-    let sought: Vec<Sought> = gone.iter().map(|(_, one)| one.clone()).collect();
-    let found = find_films(&sought, &folders(folder, places), &mut |searched| {
-        if searched.files % TELL_EVERY == 0 {
-            control.send(Event::FilmSearch(number, Some(searched)));
-        }
-        control.flow()
-    });
-    if control.flow().is_break() {
-        return;
-    }
-    for (id, one) in gone {
-        let text = found.get(&one.print).map(|path| film_text_in(folder, path));
-        let look = text.map_or(Look::Nowhere, Look::Moved);
-        control.send(Event::FilmLookedAt(ride, id, look));
-    }
-    control.send(Event::FilmSearch(number, None));
 }
 
 fn known_print(film: &Film) -> Option<Fingerprint> {

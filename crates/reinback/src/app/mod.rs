@@ -19,10 +19,12 @@ mod settings;
 mod ui;
 mod yards;
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use eframe::CreationContext;
+use reinback_film::Fingerprint;
 use reinback_yard::{Opened, RideId, StoreError};
 
 use crate::action::{Action, Room, Table};
@@ -98,6 +100,9 @@ pub struct App {
     film_search: Option<Task>,
     /// Counts such searches.
     film_searches: u64,
+    /// Films that were looked for and are nowhere in the yard's folders: looked for once more only
+    /// when asked.
+    sought_in_vain: BTreeSet<Fingerprint>,
     /// Counts the readings of notes.
     notes_readings: u64,
     /// Reads notes.
@@ -160,6 +165,7 @@ impl App {
             running: Vec::new(),
             film_search: None,
             film_searches: 0,
+            sought_in_vain: BTreeSet::new(),
             notes_readings: 0,
             notes_reading: None,
             on_ready,
@@ -194,6 +200,12 @@ impl App {
     #[must_use]
     pub fn room(&self) -> Room {
         self.room
+    }
+
+    /// How many films were looked for and are nowhere in the yard's folders.
+    #[must_use]
+    pub fn sought_in_vain(&self) -> usize {
+        self.sought_in_vain.len()
     }
 
     /// Whether everything is in the yard's files, for tests.

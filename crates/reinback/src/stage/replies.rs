@@ -58,8 +58,8 @@ impl Stage {
                         self.picture += 1;
                     }
                 }
-                Reply::Damaged { gaps, .. } => {
-                    let first = self.damage.insert(showing.id, gaps).is_none();
+                Reply::Damaged { flaws, .. } => {
+                    let first = self.flaws.insert(showing.id, flaws).is_none();
                     self.news.extend(first.then_some(News::Damaged));
                 }
                 Reply::Failed(error) => {

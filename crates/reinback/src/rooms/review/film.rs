@@ -96,6 +96,25 @@ fn picture(ui: &mut Ui, view: &ReviewView, rect: Rect, out: &mut Vec<Action>) {
     if response.clicked() {
         out.push(Action::Run(Command::PlayPause));
     }
+    if view.stage.is_doubtful() {
+        doubt_ui(ui, shown.intersect(rect));
+    }
+}
+
+/// Says in the picture's lower corner that it is not to be trusted.
+fn doubt_ui(ui: &mut Ui, picture: Rect) {
+    let tokens = theme::tokens(ui);
+    let text = "The film is damaged here: parts of this picture are made up";
+    let text = egui::RichText::new(text).small().color(tokens.on_stage);
+    let area = Rect::from_min_max(picture.left_bottom() - vec2(0.0, 34.0), picture.max);
+    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink(8.0)));
+    egui::Frame::new()
+        .fill(tokens.stage.gamma_multiply(0.85))
+        .corner_radius(4.0)
+        .inner_margin(egui::Margin::symmetric(8, 2))
+        .show(&mut inner, |ui| {
+            ui.add(egui::Label::new(text).truncate());
+        });
 }
 
 fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {
@@ -137,7 +156,7 @@ fn failed(
 ) {
     let path = error.path().display().to_string();
     let lines = [error.sentence(), &path, error.next_step()];
-    trouble(ui, view, rect, lines, |ui| {
+    trouble(ui, view, rect, lines, out, |ui, out| {
         if let Some(placed) = view.stage.current_film() {
             locate_button(ui, data, placed, out);
         }
@@ -162,13 +181,20 @@ fn another(
         &path,
         "Say where the right one is, or take this one if it is the same ride in another form.",
     ];
-    trouble(ui, view, rect, lines, |ui| {
+    trouble(ui, view, rect, lines, out, |ui, out| {
         locate_button(ui, data, placed, out);
         if ui
             .add_enabled(data.writable, egui::Button::new("Take this film"))
             .clicked()
         {
             out.push(Action::AcceptFilm(placed.film.id));
+        }
+        let idle = view.film_search.is_none();
+        if ui
+            .add_enabled(idle, egui::Button::new("Look again"))
+            .clicked()
+        {
+            out.push(Action::RetryFilm);
         }
     });
 }
@@ -186,11 +212,12 @@ fn trouble(
     view: &ReviewView,
     rect: Rect,
     [what, path, next]: [&str; 3],
-    buttons: impl FnOnce(&mut Ui),
+    out: &mut Vec<Action>,
+    buttons: impl FnOnce(&mut Ui, &mut Vec<Action>),
 ) {
     let tokens = theme::tokens(ui);
     let width = (rect.width() - 48.0).min(560.0);
-    let inner = Rect::from_center_size(rect.center(), vec2(width, 240.0));
+    let inner = Rect::from_center_size(rect.center(), vec2(width, 280.0));
     let line = |text: &str, size: f32| {
         egui::RichText::new(text.to_owned())
             .color(tokens.on_stage)
@@ -218,7 +245,7 @@ fn trouble(
             ui.allocate_ui_with_layout(
                 vec2(wide, 32.0),
                 egui::Layout::left_to_right(egui::Align::Center),
-                buttons,
+                |ui| buttons(ui, out),
             );
             // Beneath the buttons, so that they stay where they are when it comes and goes.
             if let Some(searched) = view.film_search {
@@ -227,6 +254,9 @@ fn trouble(
                     searched.files, searched.of
                 );
                 ui.add(egui::Label::new(line(&looking, 14.0)).wrap());
+                if ui.button("Look no further").clicked() {
+                    out.push(Action::StopFilmSearch);
+                }
             }
         });
     });

@@ -232,7 +232,7 @@ pub fn review_ui(
             let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
             let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
             let sounds = view.stage.info().is_some_and(|info| info.has_sound);
-            let gaps = view.stage.gaps();
+            let flaws = view.stage.flaws();
             let notes = view.notes.as_ref().map(NotesImport::moments);
             let strip = StripData {
                 words: data.words(),
@@ -244,7 +244,7 @@ pub fn review_ui(
                 extent: view.stage.extent(),
                 now: view.stage.position(),
                 playing: view.stage.is_playing(),
-                gaps: &gaps,
+                flaws: &flaws,
                 notes: notes.as_deref().unwrap_or_default(),
             };
             view.strip.follow(strip.extent, strip.now);

@@ -1,6 +1,7 @@
 //! From a ride and a stretch of its clock to rectangles: pure, no painting.
 
 use egui::{Rect, pos2};
+use reinback_film::FlawKind;
 use reinback_yard::{Bout, BoutId, MarkId, MarkKind, Moment, Pace, ReviewId, Ride, Span, Words};
 
 use super::axis::{Axis, ticks};
@@ -94,7 +95,7 @@ pub struct Layout {
     /// Where two of them show the same time.
     pub overlaps: Vec<Rect>,
     /// Where they are damaged.
-    pub gaps: Vec<Rect>,
+    pub flaws: Vec<(Rect, FlawKind)>,
     /// Paces.
     pub paces: Vec<Block<Pace>>,
     /// Bouts.
@@ -131,7 +132,7 @@ pub struct StripData<'a> {
     /// Whether the film runs.
     pub playing: bool,
     /// Where films are damaged.
-    pub gaps: &'a [Span],
+    pub flaws: &'a [(Span, FlawKind)],
     /// Moments of notes that are being brought in.
     pub notes: &'a [Moment],
 }
@@ -183,10 +184,10 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
     beds.extend(sound.map(|bed| (bed, "sound")));
     let stretch = |span: Span, bed: Rect| stretch_on(&axis, span, bed);
 
-    let gaps: Vec<Rect> = data
-        .gaps
+    let flaws = data
+        .flaws
         .iter()
-        .filter_map(|gap| stretch(*gap, films))
+        .filter_map(|(span, kind)| Some((stretch(*span, films)?, *kind)))
         .collect();
     let tiles = roll::tiles(&axis, data.films, films);
     let overlaps = overlaps(data.films)
@@ -227,8 +228,8 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         ticks: ticks(&axis),
         films,
         tiles,
+        flaws,
         overlaps,
-        gaps,
         paces,
         bouts,
         outlines,

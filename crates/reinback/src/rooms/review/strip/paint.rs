@@ -3,6 +3,7 @@
 use egui::{
     Align2, Color32, CornerRadius, FontId, Painter, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2,
 };
+use reinback_film::FlawKind;
 use reinback_yard::Moment;
 
 use super::layout::{Block, Layout, Sign, SignShape};
@@ -44,8 +45,8 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
         painter.rect_filled(foot, 0.0, tokens.field);
         hatch(&painter, foot, tokens.caution);
     }
-    for gap in &layout.gaps {
-        damage(&painter, *gap, tokens);
+    for (rect, kind) in &layout.flaws {
+        damage(&painter, *rect, *kind, tokens);
     }
     for block in &layout.paces {
         block_of(
@@ -90,14 +91,19 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
     play_head(&painter, layout, now, tokens);
 }
 
-/// A stretch of film that could not be decoded; hatched where there is room for it.
-fn damage(painter: &Painter, gap: Rect, tokens: &Tokens) {
-    if gap.width() < 8.0 {
-        painter.rect_filled(gap, 0.0, tokens.fault);
+/// A damaged stretch of film: hatched over its height where nothing can be shown, along its foot
+/// where what is shown is in doubt; plain where there is no room for lines.
+fn damage(painter: &Painter, rect: Rect, kind: FlawKind, tokens: &Tokens) {
+    let area = match kind {
+        FlawKind::Missing => rect,
+        FlawKind::Doubtful => rect.with_min_y(rect.bottom() - rect.height() / 3.0),
+    };
+    if area.width() < 8.0 {
+        painter.rect_filled(area, 0.0, tokens.fault);
         return;
     }
-    painter.rect_filled(gap, 0.0, tokens.field);
-    hatch(painter, gap, tokens.fault);
+    painter.rect_filled(area, 0.0, tokens.field);
+    hatch(painter, area, tokens.fault);
 }
 
 /// A small picture of the film, a little dimmed in the dark.

@@ -9,9 +9,13 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use reinback_film::{Film, FilmTime, Frame, Reply, Settings, Want};
+use sysinfo::{ProcessRefreshKind, ProcessesToUpdate, RefreshKind, System};
 
 /// Longest wait for a reply; only a fault reaches it.
 pub(crate) const LIMIT: Duration = Duration::from_mins(2);
+
+/// Rounds of ours and the other program's in turn, so that both see the same machine.
+pub(crate) const ROUNDS: usize = 3;
 
 /// What went wrong, in words.
 pub(crate) type Fault = String;
@@ -74,13 +78,22 @@ pub(crate) struct Watched {
 
 impl Watched {
     pub(crate) fn open(path: &Path, settings: Settings) -> Self {
+        Self::watch(|on_ready| Film::open(path, settings, on_ready))
+    }
+
+    /// As [`Watched::open`], with the index made into a folder.
+    pub(crate) fn open_indexed(path: &Path, settings: Settings, folder: &Path) -> Self {
+        Self::watch(|on_ready| Film::open_indexed(path, settings, folder, on_ready))
+    }
+
+    fn watch(open: impl FnOnce(Arc<dyn Fn() + Send + Sync>) -> Film) -> Self {
         let (ring, bell) = channel();
         let ring = Mutex::new(ring);
         let on_ready = Arc::new(move || {
             let _ = ring.lock().unwrap_or_else(PoisonError::into_inner).send(());
         });
         Self {
-            film: Film::open(path, settings, on_ready),
+            film: open(on_ready),
             bell,
         }
     }
@@ -171,10 +184,16 @@ pub(crate) fn run(command: &mut Command) -> Result<(), Fault> {
     }
 }
 
-/// Bytes of memory this process holds (Linux: `proc_pid_status(5)`); 0 elsewhere.
+/// Bytes of memory this process holds; 0 where the system does not tell them.
 pub(crate) fn resident() -> usize {
-    let text = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let line = text.lines().find_map(|line| line.strip_prefix("VmRSS:"));
-    let kib = line.and_then(|line| line.trim().strip_suffix("kB")?.trim().parse::<usize>().ok());
-    kib.unwrap_or(0) << 10
+    let Ok(own) = sysinfo::get_current_pid() else {
+        return 0;
+    };
+    let Ok(mut system) = System::new_with_specifics(RefreshKind::nothing()) else {
+        return 0;
+    };
+    let memory = ProcessRefreshKind::nothing().with_memory();
+    system.refresh_processes_specifics(ProcessesToUpdate::Some(&[own]), false, memory);
+    let bytes = system.process(own).map_or(0, sysinfo::Process::memory);
+    usize::try_from(bytes).unwrap_or(usize::MAX)
 }

@@ -1,4 +1,4 @@
-//! Opening and playing.
+//! Playing.
 
 use std::path::Path;
 use std::process::Command;
@@ -6,30 +6,10 @@ use std::time::{Duration, Instant};
 
 use reinback_film::{FilmTime, Reply, Settings, Want};
 
-use crate::tools::{Fault, LIMIT, Table, Watched, median, resident, timed};
+use crate::tools::{Fault, LIMIT, ROUNDS, Table, Watched, median, resident, timed};
 
-/// Rounds of ours and ffmpeg's in turn, so that both see the same machine.
-const ROUNDS: usize = 3;
 /// As often as the window says that it still plays.
 const RENEW: Duration = Duration::from_millis(200);
-
-pub(crate) fn opening(table: &mut Table, path: &Path) -> Result<(), Fault> {
-    let (mut ours, mut beside) = (Vec::new(), Vec::new());
-    for _ in 0..ROUNDS {
-        let started = Instant::now();
-        Watched::open(path, Settings::reviewing()).ask(Want::Exact(FilmTime::ZERO))?;
-        ours.push(started.elapsed());
-        let mut program = Command::new("ffmpeg");
-        program
-            .args(["-v", "error", "-nostdin", "-i"])
-            .arg(path)
-            .args(["-frames:v", "1", "-f", "null", "-"]);
-        beside.push(timed(&mut program)?);
-    }
-    let what = "opening to the first picture (bound: 300 ms)";
-    table.times(what, median(ours), "ffmpeg, one frame", median(beside));
-    Ok(())
-}
 
 /// What is measured while playing.
 #[derive(Clone, Copy, PartialEq)]

@@ -10,7 +10,7 @@ use reinback_film::{FilmTime, Reply, Settings, Want};
 use crate::tools::{Fault, Table, Watched, median, ms, timed};
 
 /// Random places jumped to.
-const JUMPS: usize = 15;
+const JUMPS: usize = 11;
 /// Moves of a hand that drags, and the time between two.
 const MOVES: usize = 60;
 const MOVE: Duration = Duration::from_millis(16);
