@@ -10,8 +10,8 @@ use proptest::prelude::*;
 use reinback_analysis::{Moment, Rein, Span};
 
 use crate::model::{
-    Asked, Bout, Film, Horse, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan, Review, Ride,
-    RideHead, Score, Yard,
+    Asked, Bout, Film, Horse, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan, Press, Review,
+    Ride, RideHead, Score, Yard,
 };
 use crate::words::{Exercise, Fault, Word, WordId, Words};
 use crate::{Edit, HorseId, ReviewId, RideId};
@@ -236,8 +236,9 @@ fn mark() -> impl Strategy<Value = Mark> {
         option::of(id(5)),
         text(),
         origin,
+        press(),
     );
-    parts.prop_map(|(id, review, at, kind, bout, note, origin)| Mark {
+    parts.prop_map(|(id, review, at, kind, bout, note, origin, press)| Mark {
         id,
         review,
         at,
@@ -245,7 +246,18 @@ fn mark() -> impl Strategy<Value = Mark> {
         bout,
         note,
         origin,
+        press,
     })
+}
+
+fn press() -> impl Strategy<Value = Option<Press>> {
+    let made = (moment(), 0..2_000_000_000_i64, any::<bool>());
+    let made = made.prop_map(|(shown, correction, refined)| Press {
+        shown,
+        correction,
+        refined,
+    });
+    option::weighted(0.3, made)
 }
 
 fn pace_span() -> impl Strategy<Value = PaceSpan> {

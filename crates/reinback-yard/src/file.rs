@@ -102,7 +102,7 @@ pub(crate) fn write_ride(ride: &Ride) -> Result<String, ron::Error> {
 }
 
 fn needs_format_2(mark: &Mark) -> bool {
-    mark.origin.is_some()
+    mark.origin.is_some() || mark.press.is_some()
 }
 
 /// What one line of the journal says.

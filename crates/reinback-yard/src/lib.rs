@@ -46,7 +46,7 @@ pub use file::{FORMAT, MAX_FILE_BYTES};
 pub use id::{BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SpanId};
 pub use model::{
     Asked, Bout, Film, Horse, MAX_DRIFT_PPB, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan,
-    Review, Ride, RideHead, Score, Yard,
+    Press, Review, Ride, RideHead, Score, Yard,
 };
 pub use observe::{Filter, Keys, Observed, observe};
 pub use problem::{Problem, Severity};

@@ -316,6 +316,29 @@ pub struct Mark {
     pub note: String,
     /// What it was made of, where it was brought in from elsewhere.
     pub origin: Option<Box<Origin>>,
+    /// The press that made it, where that is known.
+    pub press: Option<Press>,
+}
+
+impl Mark {
+    /// Whether it stands on the very frame it is about: pressed while the film stood, or set to
+    /// its frame since. Only such marks count strides.
+    #[must_use]
+    pub fn is_on_its_frame(&self) -> bool {
+        self.press.is_some_and(|press| press.refined)
+    }
+}
+
+/// The press of a key that made a mark.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Press {
+    /// The frame that was on screen.
+    pub shown: Moment,
+    /// What was taken off for the reviewer's delay, in nanoseconds of the ride clock; 0 while the
+    /// film stood, never negative.
+    pub correction: i64,
+    /// Whether the mark was made on a film that stood, or was set to its frame since.
+    pub refined: bool,
 }
 
 /// Where a mark came from that was not made in front of the film.

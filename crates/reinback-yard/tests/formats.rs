@@ -15,8 +15,8 @@ use std::sync::Arc;
 
 use reinback_yard::{
     Asked, Bout, Edit, Exercise, FORMAT, Fault, FileKey, Film, Horse, IdMaker, Mark, MarkKind,
-    Moment, Origin, OutlineSpan, Pace, PaceSpan, Rein, Review, Ride, RideHead, Score, Severity,
-    Span, Store, Word, WordId, Words, Yard, check,
+    Moment, Origin, OutlineSpan, Pace, PaceSpan, Press, Rein, Review, Ride, RideHead, Score,
+    Severity, Span, Store, Word, WordId, Words, Yard, check,
 };
 use tempfile::TempDir;
 
@@ -125,6 +125,7 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         bout: bout.map(|index| bouts[index].id),
         note: bout.map_or(String::new(), |_| "at X".into()),
         origin: None,
+        press: None,
     };
     let with_origin = |mark: Mark| Mark {
         origin: (format >= 2).then(|| {
@@ -134,6 +135,14 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
                 time: "10:42:15".into(),
                 text: "half pass left,\nquarters trailing".into(),
             })
+        }),
+        ..mark
+    };
+    let with_press = |mark: Mark| Mark {
+        press: (format >= 2).then_some(Press {
+            shown: Moment(67 * SECOND + 350_000_000),
+            correction: 350_000_000,
+            refined: false,
         }),
         ..mark
     };
@@ -147,7 +156,7 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         marks: vec![
             with_origin(mark(ids, 65 * SECOND, trailing, Some(0))),
             mark(ids, 66 * SECOND, MarkKind::Praise, None),
-            mark(ids, 67 * SECOND, MarkKind::Repeated, Some(0)),
+            with_press(mark(ids, 67 * SECOND, MarkKind::Repeated, Some(0))),
             mark(ids, 68 * SECOND, MarkKind::Note, None),
         ],
         paces: vec![PaceSpan {

@@ -234,6 +234,7 @@ impl Pen {
             bout,
             note: note.to_owned(),
             origin: None,
+            press: None,
         });
     }
 }

@@ -153,6 +153,7 @@ fn mark(review: ReviewId) -> Edit {
             bout: None,
             note,
             origin: None,
+            press: None,
         }),
     )
 }
@@ -330,6 +331,7 @@ proptest! {
                     bout: None,
                     note: String::new(),
                     origin: None,
+                    press: None,
                 };
                 Edit::Mark(RIDE, id, (!gone).then_some(mark))
             })

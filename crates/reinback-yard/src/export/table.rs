@@ -9,7 +9,7 @@ use crate::words::Words;
 
 /// The columns. Seconds and clock times are those of the ride clock; film times those of the
 /// first film that shows the moment.
-const COLUMNS: [&str; 21] = [
+const COLUMNS: [&str; 23] = [
     "kind",
     "time",
     "seconds",
@@ -31,6 +31,8 @@ const COLUMNS: [&str; 21] = [
     "origin_line",
     "origin_time",
     "origin_text",
+    "pressed_seconds",
+    "on_its_frame",
 ];
 
 /// The bouts and marks of a ride as CSV: UTF-8, comma, quotes where they are needed, lines ended
@@ -125,6 +127,10 @@ fn mark_row(words: &Words, ride: &Ride, mark: &Mark) -> Row {
         row.set("origin_line", origin.line.to_string());
         row.set("origin_time", &origin.time);
         row.set("origin_text", &origin.text);
+    }
+    if let Some(press) = &mark.press {
+        row.set("pressed_seconds", seconds(press.shown.0));
+        row.set("on_its_frame", if press.refined { "yes" } else { "no" });
     }
     row
 }

@@ -8,7 +8,7 @@ use reinback_analysis::{Moment, Rein};
 
 use super::*;
 use crate::id::{HorseId, IdMaker};
-use crate::model::{Asked, Film, Origin, Review, Score, Yard};
+use crate::model::{Asked, Film, Origin, Press, Review, Score, Yard};
 use crate::notes::{Layout, Stamp, guess_layout, read_notes};
 use crate::words::WordId;
 
@@ -62,6 +62,11 @@ fn ride() -> Ride {
         bout: Some(bout.id).filter(|_| at > 0),
         note: note.into(),
         origin: origin.map(Box::new),
+        press: (at == 66 * SECOND).then_some(Press {
+            shown: Moment(66 * SECOND + 400_000_000),
+            correction: 400_000_000,
+            refined: false,
+        }),
     };
     let origin = Origin {
         source: "rail.csv".into(),
@@ -148,6 +153,8 @@ fn expected() -> Vec<BTreeMap<&'static str, &'static str>> {
             ("variant", "in trot"),
             ("rein", "left"),
             ("what", "well ridden"),
+            ("pressed_seconds", "66.400"),
+            ("on_its_frame", "no"),
             ("note", "müde"),
             ("reviewer", "Mother, \"Mo\""),
         ]),

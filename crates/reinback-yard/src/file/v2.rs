@@ -1,11 +1,11 @@
-//! Format 2: format 1, and marks that tell where they came from. Private; frozen once released.
+//! Format 2: format 1, and marks that tell where they came from and which press made them. Private; frozen once released.
 
 use serde::{Deserialize, Serialize};
 
 use super::text::Text;
 use super::v1::{FormatMark, LineV1, MarkKindV1, RideV1};
 use crate::id::{BoutId, MarkId, ReviewId};
-use crate::model::{Mark, Origin};
+use crate::model::{Mark, Origin, Press};
 use reinback_analysis::Moment;
 
 /// A ride's file.
@@ -26,6 +26,30 @@ pub(super) struct MarkV2 {
     note: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     origin: Option<OriginV2>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    press: Option<PressV2>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(rename = "Press", deny_unknown_fields)]
+struct PressV2 {
+    shown: Text<Moment>,
+    #[serde(default = "zero", skip_serializing_if = "is_zero")]
+    correction: Text<Moment>,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    refined: bool,
+}
+
+fn zero() -> Text<Moment> {
+    Text(Moment(0))
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde hands the field by reference"
+)]
+fn is_zero(text: &Text<Moment>) -> bool {
+    text.0.0 == 0
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -57,6 +81,11 @@ impl FormatMark for MarkV2 {
             bout: mark.bout.map(Text),
             note: mark.note.clone(),
             origin: mark.origin.as_deref().map(origin),
+            press: mark.press.map(|press| PressV2 {
+                shown: Text(press.shown),
+                correction: Text(Moment(press.correction)),
+                refined: press.refined,
+            }),
         }
     }
 
@@ -77,6 +106,11 @@ impl FormatMark for MarkV2 {
             bout: self.bout.map(|bout| bout.0),
             note: self.note,
             origin: self.origin.map(origin),
+            press: self.press.map(|press| Press {
+                shown: press.shown.0,
+                correction: press.correction.0.0.max(0),
+                refined: press.refined,
+            }),
         }
     }
 }

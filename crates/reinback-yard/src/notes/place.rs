@@ -148,6 +148,7 @@ impl Import<'_> {
                         time: raw.time.clone(),
                         text: raw.text.clone(),
                     })),
+                    press: None,
                 };
                 edits.push(Edit::Mark(self.ride.id, mark.id, Some(mark)));
             }

@@ -40,6 +40,7 @@ fn mark(at: i64, kind: MarkKind, bout: Option<u64>) -> Mark {
         bout: bout.map(BoutId::from_bits),
         note: String::new(),
         origin: None,
+        press: None,
     }
 }
 

@@ -104,6 +104,7 @@ fn mark(ride: RideId, id: u64, note: &str) -> Edit {
             bout: None,
             note,
             origin: None,
+            press: None,
         }),
     )
 }

@@ -124,6 +124,7 @@ pub(crate) fn bout(
             bout: Some(id),
             note: String::new(),
             origin: None,
+            press: None,
         });
     }
 }

@@ -360,6 +360,7 @@ impl FormatMark for MarkV1 {
             bout: self.bout.map(|bout| bout.0),
             note: self.note,
             origin: None,
+            press: None,
         }
     }
 }

@@ -173,6 +173,7 @@ mod tests {
                     bout,
                     note: String::new(),
                     origin: None,
+                    press: None,
                 });
             }
             let mut yard = sample::yard();

@@ -372,6 +372,7 @@ impl<'a> Marking<'a> {
             bout,
             note: String::new(),
             origin: None,
+            press: None,
         }
     }
 
