@@ -130,6 +130,8 @@ commands! {
     ToggleReviewed, "Marking", "In or out of the count", "Takes the current bout out of the rates, or back in", Marking, [sign('-')];
     /// A note on the last mark.
     WriteNote, "Marking", "Write a note", "Writes a note onto the chosen or the last mark", Marking, [key(Key::Enter)];
+    /// Set what is chosen to this frame.
+    SetToFrame, "Marking", "Set to this frame", "Moves the chosen mark, or the start of the chosen exercise, to the frame on screen", Marking, [sign('=')];
     /// Remove what is chosen.
     Remove, "Marking", "Remove", "Removes the chosen mark or bout", Marking, [key(Key::Delete), key(Key::Backspace)];
     /// Put away what is half typed or chosen.

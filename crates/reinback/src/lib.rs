@@ -37,4 +37,5 @@ pub mod sound;
 pub mod stage;
 pub mod task;
 pub mod theme;
+pub mod trial;
 pub mod widgets;

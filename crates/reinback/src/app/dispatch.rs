@@ -8,7 +8,7 @@ use crate::action::{Action, Chosen, NotesStep, Room, Table};
 use crate::command::Command;
 use crate::keys::Pressed;
 use crate::notice::Notice;
-use crate::rooms::review::marking::{Marking, Refusal, Step, Typed, look_up};
+use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up};
 use crate::rooms::review::strip::roll::Roll;
 use crate::rooms::review::waves::Waves;
 use crate::rooms::review::{NoteDraft, ReviewView};
@@ -132,6 +132,7 @@ impl App {
             Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
             Command::NextVariant => self.mark(|marking, _| marking.next_variant()),
             Command::Praise => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Praise, ids))),
+            Command::SetToFrame => self.mark(|marking, _| marking.set_to_frame()),
             Command::Repeated => {
                 self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)));
             }
@@ -331,6 +332,14 @@ impl App {
             review: ride.head.counting,
             now: review.stage.position(),
             chosen: review.chosen,
+            hand: Hand {
+                speed: review.stage.is_playing().then(|| review.stage.speed()),
+                floor: review
+                    .stage
+                    .current_film()
+                    .map_or(Moment(i64::MIN), |placed| placed.film.offset),
+                delays: self.prefs.delays(),
+            },
         })
     }
 

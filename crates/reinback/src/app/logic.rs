@@ -42,6 +42,7 @@ impl App {
             && self.review.is_some()
             && !self.help
             && !self.settings
+            && self.trial.is_none()
             && !egui::Popup::is_any_open(ctx);
         let handle = ctx.plugin::<KeyListener>();
         handle.lock().set_marking(marking);

@@ -7,7 +7,7 @@
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
 //! - `notes`: notes from the rail, and marks for other programs
-//! - `settings`: the page of settings
+//! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `yards`: opening and leaving a yard, closing the window
 
 mod dispatch;
@@ -16,6 +16,7 @@ mod logic;
 mod new_ride;
 mod notes;
 mod settings;
+mod trial;
 mod ui;
 mod yards;
 
@@ -40,6 +41,7 @@ use crate::services::{OnReady, Services};
 use crate::sound::Speaker;
 use crate::task::{Task, Tasks};
 use crate::theme;
+use crate::trial::Trial;
 pub use new_ride::{FoundFilm, ReadFilm, RideDraft};
 use yards::{Closing, Opening};
 
@@ -91,6 +93,8 @@ pub struct App {
     help: bool,
     /// Whether the page of settings is open.
     settings: bool,
+    /// A trial of the reviewer's keys under way.
+    trial: Option<Trial>,
     actions: Vec<Action>,
     /// Films named on the command line, for a new ride once a yard is open.
     films: Vec<PathBuf>,
@@ -159,6 +163,7 @@ impl App {
             notices: Notices::default(),
             help: false,
             settings: false,
+            trial: None,
             actions: first.map(Action::OpenYard).into_iter().collect(),
             films,
             tasks: Tasks::new(on_ready.clone()),

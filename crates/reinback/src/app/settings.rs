@@ -39,13 +39,21 @@ impl App {
             .show(ui, |ui| {
                 ui.set_width(420.0);
                 reviewer(ui, &mut self.prefs);
+                heading(ui, "How late your keys are");
+                self.delays_ui(ui);
+                note(
+                    ui,
+                    "Taken off each press made while a film plays, at its speed. A mark made so \
+                     stands near its frame (~) until you set it there (=).",
+                );
                 look(ui, &mut self.prefs);
                 films(ui, &mut self.prefs);
             });
         if open && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
             open = false;
         }
-        self.settings = open;
+        // The trial takes the page's place.
+        self.settings = open && self.trial.is_none();
         // Once the page is closed: a value that is dragged changes with every frame.
         let wish = (self.prefs.film_memory, self.prefs.hardware);
         if !open && self.film_wish != wish {

@@ -15,6 +15,8 @@ use crate::theme;
 
 struct Row {
     at: Moment,
+    /// Whether it stands only near its frame.
+    about: bool,
     chosen: Chosen,
     shape: Option<SignShape>,
     text: String,
@@ -85,6 +87,7 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
         .filter(|bout| bout.review == data.review)
         .map(|bout| Row {
             at: bout.from,
+            about: false,
             chosen: Chosen::Bout(bout.id),
             shape: None,
             text: bout_name(words, bout),
@@ -103,6 +106,7 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
         .filter(|mark| mark.review == data.review)
         .map(|mark| Row {
             at: mark.at,
+            about: mark.press.is_some_and(|press| !press.refined),
             chosen: Chosen::Mark(mark.id),
             shape: Some(SignShape::of(&mark.kind)),
             text: mark_name(words, data, mark),
@@ -153,8 +157,11 @@ fn summary(data: &ReviewData<'_>) -> String {
 fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::click());
+    // What was pressed while the film ran is not on its very frame.
+    let about = if row.about { "~" } else { "" };
     let spoken = format!(
-        "{} {}{}{}",
+        "{}{} {}{}{}",
+        if row.about { "about " } else { "" },
         clock::short(row.at),
         row.text,
         if row.note.is_empty() { "" } else { ": " },
@@ -174,7 +181,7 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
         painter.text(
             pos2(rect.left() + 6.0, middle),
             Align2::LEFT_CENTER,
-            clock::short(row.at),
+            format!("{about}{}", clock::short(row.at)),
             FontId::proportional(12.5),
             tokens.ink_soft,
         );
@@ -215,10 +222,22 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
             tokens.ink,
         );
     }
-    let response = if row.note.is_empty() {
+    let hint = [
+        row.note.as_str(),
+        if row.about {
+            "Pressed while the film ran; = sets it to the frame on screen"
+        } else {
+            ""
+        },
+    ]
+    .into_iter()
+    .filter(|line| !line.is_empty())
+    .collect::<Vec<_>>()
+    .join("\n");
+    let response = if hint.is_empty() {
         response
     } else {
-        response.on_hover_text(&row.note)
+        response.on_hover_text(hint)
     };
     if response.clicked() {
         out.push(Action::Choose(Some(row.chosen)));

@@ -1,12 +1,15 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
+mod hand;
+
 use reinback_yard::{
-    Bout, BoutId, Edit, Exercise, IdMaker, Mark, MarkKind, Moment, Rein, ReviewId, Ride, WordId,
-    Words,
+    Bout, BoutId, Edit, Exercise, IdMaker, Mark, MarkKind, Moment, Press, Rein, ReviewId, Ride,
+    WordId, Words,
 };
 
 use crate::action::Chosen;
 use crate::clock;
+pub use hand::{Delays, Hand, MOST_DELAY};
 
 /// A step to be made, with what it is called in "Undo …".
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +44,8 @@ pub struct Marking<'a> {
     pub now: Moment,
     /// What the rider has chosen.
     pub chosen: Option<Chosen>,
+    /// How late the press is.
+    pub hand: Hand,
 }
 
 impl<'a> Marking<'a> {
@@ -88,6 +93,63 @@ impl<'a> Marking<'a> {
         self.words.exercise(&self.current()?.exercise)
     }
 
+    /// The moment that the start or the end of a bout is meant for.
+    fn bout_moment(&self) -> Moment {
+        let meant = self.hand.bout(self.now);
+        // What runs was begun before: a delay does not reach back over its start.
+        let after = |bout: &Bout| bout.from < meant || bout.from >= self.now;
+        if self.running().is_none_or(after) {
+            meant
+        } else {
+            self.now
+        }
+    }
+
+    /// Sets the chosen mark, or the start of the chosen bout, to the frame on screen.
+    ///
+    /// # Errors
+    /// Nothing is chosen, or the bout ends before this frame.
+    pub fn set_to_frame(&self) -> Result<Step, Refusal> {
+        let nothing = "Choose a mark or an exercise first; Up and Down go to them";
+        let edit = match self.chosen.ok_or(nothing)? {
+            Chosen::Mark(id) => {
+                let mark = self.ride.marks.iter().find(|mark| mark.id == id);
+                let mark = mark.ok_or(nothing)?.clone();
+                let press = mark.press.unwrap_or(Press {
+                    shown: self.now,
+                    correction: 0,
+                    refined: true,
+                });
+                let press = Press {
+                    refined: true,
+                    ..press
+                };
+                let set = Mark {
+                    at: self.now,
+                    press: Some(press),
+                    ..mark
+                };
+                Edit::Mark(self.ride.id, id, Some(set))
+            }
+            Chosen::Bout(id) => {
+                let bout = self.own_bouts().find(|bout| bout.id == id);
+                let bout = bout.ok_or(nothing)?;
+                if bout.to.is_some_and(|to| to < self.now) {
+                    return Err("This exercise ends before this frame".into());
+                }
+                self.bout_edit(Bout {
+                    from: self.now,
+                    ..bout.clone()
+                })
+            }
+        };
+        Ok(Step {
+            label: "set to this frame".into(),
+            edit,
+            choose: self.chosen,
+        })
+    }
+
     fn own_bouts(&self) -> impl DoubleEndedIterator<Item = &'a Bout> + use<'a> {
         let review = self.review;
         self.ride
@@ -96,12 +158,13 @@ impl<'a> Marking<'a> {
             .filter(move |bout| bout.review == review)
     }
 
-    /// Starts a bout; the running one ends here and is reviewed.
+    /// Starts a bout; the running one ends there and is reviewed.
     ///
     /// # Errors
     /// A running bout that starts later than this moment is in the way.
     pub fn start_bout(&self, exercise: &WordId, ids: &mut IdMaker) -> Result<Step, Refusal> {
         let mut edits = Vec::new();
+        let at = self.bout_moment();
         if let Some(running) = self.running() {
             if running.from > self.now {
                 return Err(format!(
@@ -110,11 +173,11 @@ impl<'a> Marking<'a> {
                     clock::short(running.from)
                 ));
             }
-            if running.from == self.now {
+            if running.from == at {
                 // Nothing of it was ridden: it was mistyped.
                 edits.push(Edit::Bout(self.ride.id, running.id, None));
             } else {
-                edits.push(self.bout_edit(closed(running, self.now)));
+                edits.push(self.bout_edit(closed(running, at)));
             }
         }
         let last_of_it = self
@@ -124,7 +187,7 @@ impl<'a> Marking<'a> {
             id: ids.next(),
             review: self.review,
             exercise: exercise.clone(),
-            from: self.now,
+            from: at,
             to: None,
             rein: None,
             variant: last_of_it.and_then(|b| b.variant.clone()),
@@ -160,7 +223,7 @@ impl<'a> Marking<'a> {
         let label = format!("end {}", self.words.exercise_name(&running.exercise));
         Ok(Step {
             label,
-            edit: self.bout_edit(closed(running, self.now)),
+            edit: self.bout_edit(closed(running, self.bout_moment())),
             choose: None,
         })
     }
@@ -363,7 +426,8 @@ impl<'a> Marking<'a> {
     }
 
     fn new_mark(&self, kind: MarkKind, bout: Option<BoutId>, ids: &mut IdMaker) -> Mark {
-        let (review, at) = (self.review, self.now);
+        let review = self.review;
+        let (at, press) = self.hand.mark(self.now);
         Mark {
             id: ids.next(),
             review,
@@ -372,7 +436,7 @@ impl<'a> Marking<'a> {
             bout,
             note: String::new(),
             origin: None,
-            press: None,
+            press: Some(press),
         }
     }
 

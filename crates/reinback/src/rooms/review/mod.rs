@@ -24,6 +24,7 @@ use crate::stage::{Placed, Stage};
 use crate::theme;
 use clips::Clips;
 pub use hearing::SoundShown;
+pub use marking::Delays;
 use notes::NotesImport;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
@@ -170,6 +171,7 @@ impl<'a> ReviewData<'a> {
             review: self.review,
             now: view.stage.position(),
             chosen: view.chosen,
+            hand: marking::Hand::STILL,
         }
     }
 }

@@ -14,6 +14,7 @@ struct Desk {
     ride: RideId,
     chosen: Option<Chosen>,
     refusals: Vec<Refusal>,
+    hand: Hand,
 }
 
 impl Desk {
@@ -51,6 +52,7 @@ impl Desk {
             ride,
             chosen: None,
             refusals: Vec::new(),
+            hand: Hand::STILL,
         }
     }
 
@@ -67,6 +69,7 @@ impl Desk {
             review: ride.head.counting,
             now: Moment(seconds * SECOND),
             chosen: self.chosen,
+            hand: self.hand,
         };
         let ids = &mut self.ids;
         let step = match press {
@@ -77,6 +80,7 @@ impl Desk {
             "+" => Ok(marking.remark(MarkKind::Praise, ids)),
             "*" => Ok(marking.remark(MarkKind::Repeated, ids)),
             "F4" => marking.next_variant(),
+            "=" => marking.set_to_frame(),
             "Delete" => marking.remove(),
             key if key.len() == 1 => marking.fault_on_key(key.parse().unwrap(), ids),
             key if key.starts_with("Alt+") => {
@@ -260,6 +264,7 @@ fn neighbours_are_found_both_ways() {
             review: ride.head.counting,
             now,
             chosen: None,
+            hand: Hand::STILL,
         };
         marking.neighbour(forward).map(|(at, _)| at.0 / SECOND)
     };
@@ -306,6 +311,7 @@ fn what_stands_between_two_frames_is_passed() {
         review: ride.head.counting,
         now: Moment(2 * SECOND - 20_000_000),
         chosen: Some(Chosen::Bout(ride.bouts[0].id)),
+        hand: Hand::STILL,
     };
     assert_eq!(
         marking.neighbour(true).map(|(at, _)| at.0 / SECOND),
@@ -340,4 +346,60 @@ fn a_mistyped_exercise_is_replaced_and_leaves_no_attempt() {
     );
     desk.at(2, "fc").at(9, "0");
     desk.check(&["flying-change 2-9 0"]);
+}
+
+/// A hand that is one second late with exercises and two with faults, on a film that runs.
+const LATE: Hand = Hand {
+    speed: Some(1.0),
+    floor: Moment(0),
+    delays: Delays {
+        bout_ms: 1_000,
+        fault_ms: 2_000,
+    },
+};
+
+#[test]
+fn what_is_pressed_while_the_film_runs_is_meant_for_an_earlier_frame() {
+    let mut desk = Desk::new();
+    desk.hand = LATE;
+    desk.at(5, "hp").at(8, "1").at(9, "fc").at(15, "0");
+    desk.check(&["half-pass 4-8 1", "flying-change 8-14 0"]);
+    let press = |desk: &Desk| (desk.ride().marks[0].at, desk.ride().marks[0].press);
+    let made = Press {
+        shown: Moment(8 * SECOND),
+        correction: 2 * SECOND,
+        refined: false,
+    };
+    assert_eq!(press(&desk), (Moment(6 * SECOND), Some(made)));
+    assert!(!desk.ride().marks[0].is_on_its_frame());
+    // Set to its frame on a film that stands; what was pressed stays known.
+    desk.hand = Hand::STILL;
+    desk.chosen = Some(Chosen::Mark(desk.ride().marks[0].id));
+    desk.at(7, "=");
+    let set = Press {
+        refined: true,
+        ..made
+    };
+    assert_eq!(press(&desk), (Moment(7 * SECOND), Some(set)));
+    assert!(desk.ride().marks[0].is_on_its_frame());
+    // And the start of an exercise.
+    desk.chosen = Some(Chosen::Bout(desk.ride().bouts[1].id));
+    desk.at(10, "=").at(20, "=");
+    desk.check(&["half-pass 4-8 1", "flying-change 10-14 0"]);
+    assert_eq!(desk.refusals, ["This exercise ends before this frame"]);
+}
+
+#[test]
+fn a_delay_does_not_reach_back_over_the_exercise_before() {
+    let mut desk = Desk::new();
+    // Begun on a film that stood, and ended within the delay.
+    desk.at(5, "hp");
+    desk.hand = LATE;
+    desk.at(6, "fc").at(7, "0");
+    desk.check(&["half-pass 5-6 0", "flying-change 6-7 0"]);
+    // Mistyped, and typed right a moment later.
+    let mut desk = Desk::new();
+    desk.hand = LATE;
+    desk.at(6, "hp").at(6, "fc").at(9, "0");
+    desk.check(&["flying-change 5-8 0"]);
 }
