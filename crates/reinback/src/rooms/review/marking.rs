@@ -97,7 +97,7 @@ impl<'a> Marking<'a> {
     fn bout_moment(&self) -> Moment {
         let meant = self.hand.bout(self.now);
         // What runs was begun before: a delay does not reach back over its start.
-        let after = |bout: &Bout| bout.from < meant || bout.from >= self.now;
+        let after = |bout: &Bout| bout.from <= meant || bout.from >= self.now;
         if self.running().is_none_or(after) {
             meant
         } else {

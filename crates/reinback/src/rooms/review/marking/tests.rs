@@ -395,6 +395,7 @@ fn a_delay_does_not_reach_back_over_the_exercise_before() {
     // Begun on a film that stood, and ended within the delay.
     desk.at(5, "hp");
     desk.hand = LATE;
+    desk.hand.delays.bout_ms = 1_500;
     desk.at(6, "fc").at(7, "0");
     desk.check(&["half-pass 5-6 0", "flying-change 6-7 0"]);
     // Mistyped, and typed right a moment later.
