@@ -8,6 +8,7 @@
 use std::path::Path;
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use reinback_tests::window::{Window, copy_demo};
 use reinback_yard::{MarkKind, Moment, Store};
 
@@ -272,4 +273,58 @@ fn notes_are_typed_onto_the_last_mark() {
         .iter()
         .any(|mark| mark.note == "lost it at H, 2nd time");
     assert!(noted, "marks: {:?}", window.ride().marks.last());
+}
+
+/// Half a second of the day is a quarter of a second of a film at half speed.
+#[test]
+fn a_fault_pressed_while_the_film_plays_is_set_back_by_the_reviewers_delay() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = open_demo(folder.path());
+    open_last_ride(&mut window);
+    window.press_with(Modifiers::COMMAND, Key::Comma);
+    let field = "Faults and other marks";
+    window.harness.get_by_label(field).focus();
+    window.steps(2);
+    window.types("500");
+    window.press(Key::Enter);
+    window.press(Key::Escape);
+    window.until("the settings are closed", |w| !w.shows(field));
+
+    window.press(Key::Home);
+    window.press(Key::F2);
+    window.press(Key::F2);
+    let speed = window.app().review().unwrap().stage.speed();
+    assert!((speed - 0.5).abs() < 1e-9, "{speed}");
+    window.press(Key::Space);
+    window.until("two seconds have been played", |w| {
+        w.app().review().unwrap().stage.position().0 > 2_000_000_000
+    });
+    let before: Vec<_> = window.ride().marks.iter().map(|mark| mark.id).collect();
+    window.types("1");
+    window.press(Key::Space);
+    let made = |w: &Window| {
+        let new = |mark: &&reinback_yard::Mark| !before.contains(&mark.id);
+        w.ride().marks.iter().find(new).cloned()
+    };
+    let mark = made(&window).unwrap();
+    let press = mark.press.unwrap();
+    assert_eq!(press.correction, 250_000_000);
+    assert_eq!(mark.at.0 + press.correction, press.shown.0);
+    assert!(!press.refined);
+    assert!(window.shows("about 0:0"), "{:?}", window.texts());
+
+    // Chosen, and set to the frame three further on.
+    window.press(Key::ArrowUp);
+    for _ in 0..3 {
+        window.press(Key::ArrowRight);
+        window.until("the frame is there", |w| {
+            !w.app().review().unwrap().stage.is_waiting()
+        });
+    }
+    let here = window.app().review().unwrap().stage.position();
+    window.types("=");
+    let set = made(&window).unwrap();
+    assert_eq!(set.at, here);
+    assert!(set.is_on_its_frame() && set.press.unwrap().shown == press.shown);
+    assert!(!window.shows("about 0:0"));
 }

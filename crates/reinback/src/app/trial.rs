@@ -13,22 +13,21 @@ impl App {
     pub(super) fn delays_ui(&mut self, ui: &mut Ui) {
         let mut delays = self.prefs.delays();
         let mut measure = None;
-        for (text, ms, task) in [
-            ("Faults and other marks", &mut delays.fault_ms, Task::Faults),
-            ("Start of an exercise", &mut delays.bout_ms, Task::Starts),
-        ] {
-            ui.horizontal(|ui| {
-                let value = DragValue::new(ms)
-                    .range(0..=MOST_DELAY)
-                    .speed(5)
-                    .suffix(" ms");
-                let name = ui.add(value.update_while_editing(false)).id;
-                ui.label(text).labelled_by(name);
+        egui::Grid::new("delays").num_columns(3).show(ui, |ui| {
+            for (text, ms, task) in [
+                ("Faults and other marks", &mut delays.fault_ms, Task::Faults),
+                ("Start of an exercise", &mut delays.bout_ms, Task::Starts),
+            ] {
+                let name = ui.label(text).id;
+                let value = DragValue::new(ms).range(0..=MOST_DELAY).speed(5);
+                let value = value.suffix(" ms").update_while_editing(false);
+                ui.add_sized(vec2(76.0, 24.0), value).labelled_by(name);
                 if ui.button("Measure…").clicked() {
                     measure = Some(task);
                 }
-            });
-        }
+                ui.end_row();
+            }
+        });
         if delays != self.prefs.delays() {
             self.prefs.set_delays(delays);
         }
