@@ -3,7 +3,7 @@
 use egui::{
     Align2, FontId, Key, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
-use reinback_yard::{Edit, Mark, MarkKind, Moment, Words};
+use reinback_yard::{Edit, Mark, MarkKind, Moment, Origin, Words};
 
 use super::strip::layout::SignShape;
 use super::strip::paint::sign_at;
@@ -19,6 +19,8 @@ struct Row {
     shape: Option<SignShape>,
     text: String,
     note: String,
+    /// Where it was brought in from, if it was.
+    origin: Option<String>,
 }
 
 const ROW: f32 = 26.0;
@@ -95,6 +97,7 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
             } else {
                 "does not count".into()
             },
+            origin: None,
         });
     let marks = data
         .ride
@@ -107,11 +110,23 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
             shape: Some(SignShape::of(&mark.kind)),
             text: mark_name(words, data, mark),
             note: mark.note.clone(),
+            origin: mark.origin.as_deref().map(origin_text),
         });
     let mut rows: Vec<Row> = bouts.chain(marks).collect();
     // A bout stands before the marks of the same frame.
     rows.sort_by_key(|row| (row.at, row.shape.is_some()));
     rows
+}
+
+/// "From rail.csv, line 3, 10:42:15: quaters trailing".
+fn origin_text(origin: &Origin) -> String {
+    let Origin {
+        source,
+        line,
+        time,
+        text,
+    } = origin;
+    format!("From {source}, line {line}, {time}: {text}")
 }
 
 fn mark_name(words: &Words, data: &ReviewData<'_>, mark: &Mark) -> String {
@@ -215,10 +230,17 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
             tokens.ink,
         );
     }
-    let response = if row.note.is_empty() {
+    let mut more = row.note.clone();
+    if let Some(origin) = &row.origin {
+        if !more.is_empty() {
+            more.push('\n');
+        }
+        more.push_str(origin);
+    }
+    let response = if more.is_empty() {
         response
     } else {
-        response.on_hover_text(&row.note)
+        response.on_hover_text(more)
     };
     if response.clicked() {
         out.push(Action::Choose(Some(row.chosen)));
