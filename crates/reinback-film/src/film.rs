@@ -15,6 +15,7 @@ use crate::frame::Frame;
 use crate::index::IndexState;
 use crate::info::FilmInfo;
 use crate::kept::{Counter, Kept};
+use crate::lock::lock;
 use crate::settings::Settings;
 use crate::time::FilmTime;
 use crate::worker;
@@ -448,12 +449,6 @@ impl Outbox {
         // A closed channel means the handle is gone: nobody to tell.
         self.sender.send(reply).is_ok()
     }
-}
-
-/// A lock whose holder died is still usable: every change under these locks
-/// leaves the data whole.
-fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[cfg(test)]

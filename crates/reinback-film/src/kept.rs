@@ -1,6 +1,6 @@
 //! Pictures as memory keeps them: small, and as 4:2:0 where that is enough.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use ffmpeg_the_third as av;
 
@@ -8,6 +8,7 @@ use av::format::Pixel;
 use av::frame::Video;
 
 use crate::frame::Frame;
+use crate::lock::lock;
 use crate::picture::{Negative, Painter, Pixels};
 use crate::scaler::{Plan, Scaler};
 use crate::shape::Shape;
@@ -169,7 +170,7 @@ struct Served {
 impl Counter {
     /// The frame as it is handed out.
     pub(crate) fn hand_out(&self, kept: &Arc<Kept>) -> Result<Arc<Frame>, av::Error> {
-        let mut served = self.inner.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut served = lock(&self.inner);
         if let Some((last, frame)) = &served.last
             && Arc::ptr_eq(last, kept)
         {

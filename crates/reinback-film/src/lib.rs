@@ -76,7 +76,7 @@
 //! - [`sound`]: what is heard, on the same clock, and its picture for the strip
 //! - `kept`: a frame in memory; `picture`: paints it; `scaler`, `shape`,
 //!   `colour`, `orient`, `tone` (high dynamic range): how
-//! - `libav`: calls the binding has no safe way for
+//! - `libav`: calls the binding has no safe way for; `lock`: locks that outlive a panic
 //! - `damage`: where frames are missing or doubtful
 //! - `proof`: what was decoded, for checks against other programs
 //! - `thumbnail`, `pictures`, `fingerprint`: for lists of films, strips, and stills; `find`: films
@@ -114,6 +114,7 @@ mod index_file;
 mod info;
 mod kept;
 mod libav;
+mod lock;
 mod open;
 mod orient;
 mod picture;

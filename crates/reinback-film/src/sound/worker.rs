@@ -3,7 +3,7 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
 use std::thread;
 use std::time::Duration;
 
@@ -12,6 +12,7 @@ use super::stream::{Feed, stream};
 use super::track::Track;
 use super::{Playhead, SoundStream, Stereo};
 use crate::error::FilmError;
+use crate::lock::lock;
 use crate::time::FilmTime;
 
 /// How long the thread sleeps while the ring is full: an eighth of what it
@@ -89,9 +90,10 @@ impl Sound {
     }
 
     /// Sound from this moment of the film on, `speed` times as fast as life at
-    /// the same pitch, `rate` samples a second. A stream given before gets
+    /// the same pitch, `rate` samples a second; a stream given before gets
     /// nothing more. It is decoded while it is played; before the sound is
-    /// open, and outside [`Sound::SPEEDS`], nothing comes.
+    /// open nothing comes. Outside [`Sound::SPEEDS`] the stream stays empty and
+    /// an earlier one goes on: who plays so fast lets go of it.
     #[must_use]
     pub fn play(&self, from: FilmTime, speed: f64, rate: u32) -> (SoundStream, Playhead) {
         let (feed, stream, playhead) = stream(from, speed, rate);
@@ -160,10 +162,6 @@ impl Shared {
     fn interrupted(&self) -> bool {
         self.stopped() || lock(&self.job).is_some()
     }
-}
-
-fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 fn stopped(path: &Path) -> FilmError {
