@@ -6,6 +6,7 @@
     reason = "a step of a journey that fails, fails the journey"
 )]
 
+use std::fmt::Write as _;
 use std::path::Path;
 
 use egui::accesskit::Role;
@@ -208,4 +209,34 @@ fn marks_are_written_for_other_programs() {
     let text = std::fs::read_to_string(&captions).unwrap();
     assert!(text.starts_with("WEBVTT\n\n"));
     assert!(text.matches(" --> ").count() <= things && text.contains(" --> "));
+}
+
+/// As many notes as are read at all: the window stays at hand, and all become marks in one step.
+#[test]
+fn a_hundred_thousand_notes() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = open_last_ride(folder.path());
+    let before = window.ride().marks.len();
+    let mut text = String::new();
+    for at in 0..100_001 {
+        let (minute, second, part) = (at / 600 % 60, at / 10 % 60, at % 10);
+        let hour = at / 36_000;
+        writeln!(
+            text,
+            "{hour}:{minute:02}:{second:02}.{part} half pass left, tense"
+        )
+        .unwrap();
+    }
+    let file = folder.path().join("many.txt");
+    std::fs::write(&file, text).unwrap();
+    window.press_with(Modifiers::COMMAND, Key::I);
+    window.will_answer(vec![file]);
+    window.click("Choose a file…");
+    window.until("the notes are read", |w| w.shows("Their times"));
+    assert!(window.shows("many.txt: 100000 notes"));
+    assert!(window.shows("Only the first 100000 notes were read"));
+    window.click("Place 100000 notes");
+    assert_eq!(window.ride().marks.len(), before + 100_000);
+    window.press_with(Modifiers::COMMAND, Key::Z);
+    assert_eq!(window.ride().marks.len(), before);
 }

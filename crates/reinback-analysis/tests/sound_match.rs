@@ -82,6 +82,24 @@ fn a_second_camera_is_found_whatever_its_loudness() {
     }
 }
 
+/// Cameras whose clocks drift against each other over twenty minutes in common: the place is one
+/// that was right at some moment of the overlap.
+#[test]
+fn drifting_cameras_are_put_within_their_drift() {
+    let (from, seconds) = (100.0, 1_200.0);
+    let events = ride(1_500.0, 21);
+    let first = clip(&events, 0.0, 1_400.0, 0.8, 0.01, 1);
+    for ppm in [-100.0, -50.0, 50.0, 100.0] {
+        let on_second = |(at, loud): &(f64, f64)| (from + (at - from) * (1.0 + ppm * 1e-6), *loud);
+        let drifting: Events = events.iter().map(on_second).collect();
+        let second = clip(&drifting, from, seconds, 0.3, 0.01, 2);
+        let found = match_sound(&first, &second, STEP_NANOS).expect("they overlap");
+        let middle = from - seconds / 2.0 * ppm * 1e-6;
+        let reach = seconds / 2.0 * ppm.abs() * 1e-6 * 1e3 + 5.0;
+        assert!(error_millis(found, middle) < reach, "{ppm}: {found:?}");
+    }
+}
+
 /// A louder microphone gives the very same answer.
 #[test]
 fn gain_changes_nothing() {

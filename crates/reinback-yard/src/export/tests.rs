@@ -248,6 +248,18 @@ fn captions_are_read_back() {
     assert_eq!(marks_as_vtt(&words, &ride, none), None);
 }
 
+/// A camera that runs a tenth fast: captions follow the film, not the ride.
+#[test]
+fn captions_follow_a_film_of_another_rate() {
+    let mut ride = ride();
+    ride.films[0].drift_ppb = 100_000_000;
+    let clock = CaptionClock::Film(ride.films[0].id);
+    let captions = marks_as_vtt(&Words::default(), &ride, clock).unwrap();
+    // 30 s after the film's start on the ride are 33 s of the film.
+    let expect = "00:00:33.000 --> 00:00:44.550\nhalf-pass";
+    assert!(captions.text.contains(expect), "{}", captions.text);
+}
+
 /// FFmpeg's own reader of `WebVTT` finds the same cues at the same times.
 #[test]
 fn ffprobe_reads_the_captions() {

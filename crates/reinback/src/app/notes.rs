@@ -144,6 +144,10 @@ impl App {
     /// Opens or closes the panel of clips.
     pub(super) fn show_clips(&mut self) {
         if let Some(review) = &mut self.review {
+            if review.notes.is_some() {
+                self.tell(Notice::told("Place the notes or put them away first"));
+                return;
+            }
             let closed = review.clips.take().is_none();
             review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
         }

@@ -1,3 +1,5 @@
+//! Evenings, and the days on which the clocks are changed.
+
 use chrono_tz::Tz;
 use proptest::prelude::*;
 

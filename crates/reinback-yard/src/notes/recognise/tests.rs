@@ -1,3 +1,5 @@
+//! What the words of a note say, and what is left to the rider.
+
 use proptest::prelude::*;
 use reinback_analysis::Rein;
 

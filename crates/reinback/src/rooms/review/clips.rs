@@ -1,5 +1,5 @@
 //! Placing the clips of one ride: what they leave open or show twice, and where one of them
-//! belongs by what both microphones heard or by moments seen on two of them. Pure; [`panel`]
+//! belongs by what both microphones heard or by moments seen on two of them. Pure; `panel`
 //! paints.
 
 pub(super) mod panel;

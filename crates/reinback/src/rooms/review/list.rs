@@ -3,7 +3,7 @@
 use egui::{
     Align2, FontId, Key, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
-use reinback_yard::{Edit, Mark, MarkKind, Moment, Words};
+use reinback_yard::{Edit, Mark, MarkKind, Moment, Origin, Words};
 
 use super::strip::layout::SignShape;
 use super::strip::paint::sign_at;
@@ -21,6 +21,8 @@ struct Row {
     shape: Option<SignShape>,
     text: String,
     note: String,
+    /// Where it was brought in from, if it was.
+    origin: Option<String>,
 }
 
 const ROW: f32 = 26.0;
@@ -98,6 +100,7 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
             } else {
                 "does not count".into()
             },
+            origin: None,
         });
     let marks = data
         .ride
@@ -111,11 +114,23 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
             shape: Some(SignShape::of(&mark.kind)),
             text: mark_name(words, data, mark),
             note: mark.note.clone(),
+            origin: mark.origin.as_deref().map(origin_text),
         });
     let mut rows: Vec<Row> = bouts.chain(marks).collect();
     // A bout stands before the marks of the same frame.
     rows.sort_by_key(|row| (row.at, row.shape.is_some()));
     rows
+}
+
+/// "From rail.csv, line 3, 10:42:15: quaters trailing".
+fn origin_text(origin: &Origin) -> String {
+    let Origin {
+        source,
+        line,
+        time,
+        text,
+    } = origin;
+    format!("From {source}, line {line}, {time}: {text}")
 }
 
 fn mark_name(words: &Words, data: &ReviewData<'_>, mark: &Mark) -> String {
@@ -158,7 +173,7 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::click());
     // What was pressed while the film ran is not on its very frame.
-    let about = if row.about { "~" } else { "" };
+    let sign = if row.about { "~" } else { "" };
     let spoken = format!(
         "{}{} {}{}{}",
         if row.about { "about " } else { "" },
@@ -181,7 +196,7 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
         painter.text(
             pos2(rect.left() + 6.0, middle),
             Align2::LEFT_CENTER,
-            format!("{about}{}", clock::short(row.at)),
+            format!("{sign}{}", clock::short(row.at)),
             FontId::proportional(12.5),
             tokens.ink_soft,
         );
@@ -222,18 +237,12 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
             tokens.ink,
         );
     }
-    let hint = [
-        row.note.as_str(),
-        if row.about {
-            "Pressed while the film ran; = sets it to the frame on screen"
-        } else {
-            ""
-        },
-    ]
-    .into_iter()
-    .filter(|line| !line.is_empty())
-    .collect::<Vec<_>>()
-    .join("\n");
+    let about = row
+        .about
+        .then_some("Pressed while the film ran; = sets it to the frame on screen");
+    let more = [Some(row.note.as_str()), about, row.origin.as_deref()];
+    let lines = more.into_iter().flatten().filter(|line| !line.is_empty());
+    let hint = lines.collect::<Vec<_>>().join("\n");
     let response = if hint.is_empty() {
         response
     } else {

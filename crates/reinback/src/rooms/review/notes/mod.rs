@@ -1,5 +1,5 @@
 //! Notes from the rail on their way onto the ride clock: what was read, what the rider corrected,
-//! and where everything would come to lie. Nothing here paints; [`panel`] does.
+//! and where everything would come to lie. Nothing here paints; `panel` does.
 
 mod list;
 pub(super) mod panel;

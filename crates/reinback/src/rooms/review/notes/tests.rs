@@ -1,3 +1,5 @@
+//! Notes on their way, without a window.
+
 use std::ops::ControlFlow;
 
 use reinback_yard::{MarkKind, Yard};
