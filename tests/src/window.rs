@@ -74,6 +74,16 @@ pub struct Window {
     outside: Arc<Outside>,
 }
 
+/// Leaves as the program does, so that the yard can be opened again at once.
+impl Drop for Window {
+    fn drop(&mut self) {
+        // After a failed check nothing may wait for a window that may be stuck.
+        if !std::thread::panicking() {
+            eframe::App::on_exit(self.harness.state_mut(), None);
+        }
+    }
+}
+
 impl Window {
     /// Opens the application with these paths, as if named on the command line.
     #[must_use]
