@@ -101,7 +101,8 @@ impl Projector {
     /// of it; from which time on its frames are held.
     fn begin(&mut self, stretch: Stretch) -> Result<Option<FilmTime>, FilmError> {
         let Stretch { low, shown, urgent } = stretch;
-        let under_way = self.back.pass.filter(|pass| pass.low == low);
+        // Frames taken from the shelf meanwhile bring its end nearer.
+        let under_way = self.back.pass.filter(|pass| pass.low >= low);
         if let Some(pass) = under_way
             && self.held_time().is_some_and(|held| held < low)
         {

@@ -34,11 +34,30 @@ pub(crate) fn one_each(input: &Input, stream: usize) -> bool {
 }
 
 /// Whether, besides, frames that no other refers to are marked so surely that
-/// leaving them out changes no other: H.264 says it of each picture
-/// (`nal_ref_idc`, ITU-T H.264, 7.4.1), HEVC only within a temporal layer.
+/// leaving them out changes no other. H.264 says it of each picture
+/// (`nal_ref_idc`, ITU-T H.264, 7.4.1). HEVC says it within a temporal
+/// sub-layer only (sub-layer non-reference pictures, ITU-T H.265, 7.4.2.2), so
+/// it does where there is just one.
 pub(crate) fn marks_unused(input: &Input, stream: usize) -> bool {
-    let jumps = input.format().name() == "mpegts";
-    one_each(input, stream) && !jumps && coding(input, stream) == Some(av::codec::Id::H264)
+    use av::codec::Id;
+    let cut = input.format().name() == "mpegts";
+    let marks = match coding(input, stream) {
+        Some(Id::H264) => true,
+        Some(Id::HEVC) => {
+            let header = libav::extra_data(input, stream);
+            header.is_some_and(|header| one_layer(&header))
+        }
+        _ => false,
+    };
+    one_each(input, stream) && !cut && marks
+}
+
+/// Whether the header of an HEVC stream says that it has one temporal
+/// sub-layer: `numTemporalLayers` of its `HEVCDecoderConfigurationRecord` is 1
+/// (ISO/IEC 14496-15, 8.3.3.1; 0 is "unknown").
+fn one_layer(header: &[u8]) -> bool {
+    let version = header.first() == Some(&1);
+    version && header.get(21).is_some_and(|byte| byte >> 3 & 7 == 1)
 }
 
 fn coding(input: &Input, stream: usize) -> Option<av::codec::Id> {
@@ -100,4 +119,26 @@ const STALE: c_int = if cfg!(any(target_vendor = "apple", target_os = "freebsd")
 /// `ENODEV`, which have one number everywhere, and `ESTALE`.
 pub(crate) fn is_disk_error(errno: c_int) -> bool {
     matches!(errno, 2 | 5 | 6 | 19) || errno == STALE
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The record's 22nd byte: rate (2 bits), layers (3), nested (1), length size (2).
+    #[test]
+    fn one_temporal_layer_is_told_from_more_and_from_unknown() {
+        for (version, byte, expected) in [
+            (1, 0b0000_1111, true),
+            (1, 0b1100_1000, true),
+            (1, 0b0001_0111, false),
+            (1, 0b0000_0111, false),
+            (0, 0b0000_1111, false),
+        ] {
+            let mut header = vec![0; 23];
+            (header[0], header[21]) = (version, byte);
+            assert_eq!(one_layer(&header), expected, "{version} {byte:08b}");
+        }
+        assert!(!one_layer(&[1; 10]));
+    }
 }

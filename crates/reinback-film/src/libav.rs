@@ -102,6 +102,20 @@ pub(crate) fn indexed_frames(input: &Input, stream: usize) -> Vec<i64> {
         .collect()
 }
 
+/// The decoder's header that the container keeps for a stream, if it has one.
+pub(crate) fn extra_data(input: &Input, stream: usize) -> Option<Vec<u8>> {
+    let stream = input.stream(stream)?;
+    #[expect(unsafe_code, reason = "the binding does not show a stream's header")]
+    // SAFETY: the parameters live as long as `input`; the bytes and their count
+    // come from the same structure, and they are copied at once.
+    unsafe {
+        let parameters = &*(*stream.as_ptr()).codecpar;
+        let size = usize::try_from(parameters.extradata_size).ok()?;
+        let data = parameters.extradata;
+        (!data.is_null()).then(|| std::slice::from_raw_parts(data, size).to_vec())
+    }
+}
+
 /// The display matrix stored with a stream.
 pub(crate) fn display_matrix(input: &Input, stream: usize) -> Option<Vec<u8>> {
     let stream = input.stream(stream)?;
