@@ -23,20 +23,31 @@ pub(crate) struct Debts {
     /// Whether the next frames lean on what is lost or made up.
     doubt: bool,
     /// Frames that lie between the last one others lean on and the next.
-    between: Vec<i64>,
+    bridging: Vec<i64>,
+    /// Whether so many of those follow each other that they are none.
+    endless: bool,
+    /// Whether one of those is made up: others of them may lean on it.
+    bridge_broken: bool,
+    /// From which tick on frames may lean on what could not be decoded.
+    doubt_from: Option<i64>,
     /// Grows whenever what is lost, in doubt or spoiled may have changed.
     changes: u64,
 }
 
+/// More frames than this do not lie between two that others lean on: a decoder
+/// holds no more (ITU-T H.264, A.3.1, from memory). Where more follow each
+/// other, their kind says nothing.
+const LONGEST_BRIDGE: usize = 16;
+
 /// What a frame says of itself.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Word {
+pub(crate) struct Testimony {
     /// The decoder met damage in it.
     pub(crate) damaged: bool,
     /// Decoding can begin with it: it leans on no other.
     pub(crate) key: bool,
-    /// It lies between others and those do not lean on it, as far as is known.
-    pub(crate) between: bool,
+    /// It lies between two others, and those do not lean on it.
+    pub(crate) bridges: bool,
 }
 
 impl Debts {
@@ -54,27 +65,46 @@ impl Debts {
     /// nothing leans on what was.
     pub(crate) fn forget(&mut self) {
         self.owed.clear();
-        self.between.clear();
+        self.bridging.clear();
+        self.endless = false;
+        self.bridge_broken = false;
         self.doubt = false;
+        self.doubt_from = None;
     }
 
     /// What the frame at `tick`, which came last, says of itself. Until the
     /// next frame that leans on no other, damage spreads.
-    pub(crate) fn judge(&mut self, tick: i64, word: Word) {
-        self.doubt &= !word.key;
-        if word.damaged && !word.between {
+    pub(crate) fn judge(&mut self, tick: i64, frame: Testimony) {
+        if self.doubt_from.is_some_and(|from| tick >= from) {
+            self.doubt_from = None;
             self.spread();
         }
-        let changed = if self.doubt || word.damaged {
+        self.doubt &= !frame.key;
+        if self.bridging.len() >= LONGEST_BRIDGE {
+            self.bridging.clear();
+            self.endless = true;
+        }
+        self.endless &= frame.bridges;
+        let bridges = frame.bridges && !self.endless;
+        self.bridge_broken &= bridges;
+        if frame.damaged {
+            if bridges {
+                self.bridge_broken = true;
+                self.doubtful.extend(self.bridging.iter());
+            } else {
+                self.spread();
+            }
+        }
+        let changed = if self.doubt || self.bridge_broken || frame.damaged {
             self.doubtful.insert(tick)
         } else {
             self.doubtful.remove(&tick)
         };
         self.changes += u64::from(changed);
-        if word.between {
-            self.between.push(tick);
+        if bridges {
+            self.bridging.push(tick);
         } else {
-            self.between.clear();
+            self.bridging.clear();
         }
     }
 
@@ -83,7 +113,7 @@ impl Debts {
     fn spread(&mut self) {
         self.doubt = true;
         self.changes += 1;
-        self.doubtful.extend(self.between.drain(..));
+        self.doubtful.extend(self.bridging.drain(..));
     }
 
     /// The frame at `tick` came, the one before it at `given`. Frames come in
@@ -116,8 +146,10 @@ impl Debts {
 
     /// What was sent at this decoding tick could not be decoded.
     pub(crate) fn spoil(&mut self, sent: Option<i64>) {
-        self.spoiled.insert(sent.unwrap_or(i64::MIN));
-        self.spread();
+        let from = sent.unwrap_or(i64::MIN);
+        self.changes += u64::from(self.spoiled.insert(from));
+        // Frames before it may still be on their way.
+        self.doubt_from = Some(self.doubt_from.map_or(from, |known| known.min(from)));
     }
 
     /// Pieces that could not be decoded so far.
@@ -230,12 +262,12 @@ mod tests {
         ] {
             let mut debts = Debts::default();
             for (tick, sign) in (0..).zip(film.chars()) {
-                let word = Word {
+                let frame = Testimony {
                     damaged: sign.is_lowercase(),
                     key: sign.eq_ignore_ascii_case(&'I'),
-                    between: sign.eq_ignore_ascii_case(&'B'),
+                    bridges: sign.eq_ignore_ascii_case(&'B'),
                 };
-                debts.judge(tick, word);
+                debts.judge(tick, frame);
             }
             let found: Vec<String> = debts.doubtful().iter().map(i64::to_string).collect();
             assert_eq!(found.join(" "), expected, "{film}");
@@ -244,8 +276,8 @@ mod tests {
 
     #[test]
     fn what_follows_a_lost_frame_is_in_doubt() {
-        let leaning = Word::default();
-        let key = Word {
+        let leaning = Testimony::default();
+        let key = Testimony {
             key: true,
             ..leaning
         };
@@ -253,9 +285,9 @@ mod tests {
         (0..6).for_each(|tick| debts.owe(tick));
         let frames = [(0, key), (1, leaning), (3, leaning), (4, key), (5, leaning)];
         let mut given = None;
-        for (tick, word) in frames {
+        for (tick, frame) in frames {
             debts.come(tick, given.replace(tick));
-            debts.judge(tick, word);
+            debts.judge(tick, frame);
         }
         assert_eq!(debts.missing(), &BTreeSet::from([2]));
         assert_eq!(debts.doubtful(), &BTreeSet::from([3]));
@@ -263,6 +295,37 @@ mod tests {
         debts.forget();
         debts.judge(3, leaning);
         assert!(debts.doubtful().is_empty());
+    }
+
+    /// Frames of one kind throughout: nothing is known of who leans on whom.
+    #[test]
+    fn many_frames_between_two_others_say_nothing_of_their_kind() {
+        let mut debts = Debts::default();
+        for tick in 0..60 {
+            let frame = Testimony {
+                damaged: tick == 40,
+                key: tick % 50 == 0,
+                bridges: tick % 50 != 0,
+            };
+            debts.judge(tick, frame);
+        }
+        assert_eq!(*debts.doubtful(), (40..50).collect());
+    }
+
+    #[test]
+    fn doubt_begins_with_what_could_not_be_decoded() {
+        let mut debts = Debts::default();
+        debts.judge(
+            0,
+            Testimony {
+                key: true,
+                ..Testimony::default()
+            },
+        );
+        // Told while two frames before it are still on their way.
+        debts.spoil(Some(3));
+        (1..6).for_each(|tick| debts.judge(tick, Testimony::default()));
+        assert_eq!(debts.doubtful(), &BTreeSet::from([3, 4, 5]));
     }
 
     proptest! {

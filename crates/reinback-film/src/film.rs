@@ -49,7 +49,7 @@ pub enum Want {
     },
 }
 
-/// An answer of the worker.
+/// An answer.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub enum Reply {
@@ -111,6 +111,8 @@ pub(crate) struct Shared {
     /// the mailbox.
     newest: AtomicU64,
     stop: AtomicBool,
+    /// Whether the worker has ended by a failure.
+    failed: AtomicBool,
     cache: Mutex<Cache>,
     counter: Counter,
     passes: AtomicU64,
@@ -121,7 +123,7 @@ pub(crate) struct Shared {
 /// taken otherwise; both change under the one lock.
 #[derive(Default)]
 struct Mailbox {
-    want: Option<(Want, Option<FilmTime>)>,
+    want: Option<Waiting>,
     number: u64,
     /// Whether the worker is to look at its limit of memory.
     limited: bool,
@@ -130,12 +132,28 @@ struct Mailbox {
 impl Mailbox {
     /// The waiting want, with its own number.
     fn posted(&self) -> Option<Posted> {
-        self.want.map(|(want, answered)| Posted {
+        self.want.map(|waiting| Posted {
             number: self.number,
-            want,
-            answered,
+            want: waiting.want,
+            known: waiting.known,
         })
     }
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Waiting {
+    want: Want,
+    known: Known,
+}
+
+/// What the handle knows of a want that it posts.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Known {
+    Nothing,
+    /// It is answered already, by the frame at this time.
+    Answered(FilmTime),
+    /// It leads on from the frame shown at this time.
+    From(FilmTime),
 }
 
 /// A want as the worker finds it.
@@ -143,8 +161,7 @@ impl Mailbox {
 pub(crate) struct Posted {
     pub(crate) number: u64,
     pub(crate) want: Want,
-    /// The time of the frame by which the handle answered it already.
-    pub(crate) answered: Option<FilmTime>,
+    pub(crate) known: Known,
 }
 
 impl Film {
@@ -152,8 +169,8 @@ impl Film {
     ///
     /// The result comes by [`Film::poll`] as [`Reply::Opened`] or
     /// [`Reply::Failed`]. `on_ready` is called from the worker after each
-    /// reply: it should wake the window and return. A playing window looks into
-    /// the cache on its own.
+    /// reply of its own: it should wake the window and return. A playing window
+    /// looks into the cache on its own.
     #[must_use]
     pub fn open(
         path: impl Into<PathBuf>,
@@ -206,17 +223,27 @@ impl Film {
     /// A single step to a frame in the cache is answered at once: the reply is
     /// there for [`Film::poll`] on return, which takes about a millisecond, as
     /// [`Film::cached`] does. So the decoder is not held up while a key is held.
+    /// An answer to an older want may still come after it.
     pub fn want(&self, want: Want) {
-        let answered = self.step_in_cache(want).map(|frame| {
+        let known = self.step_in_cache(want).map_or(Known::Nothing, |frame| {
             let time = frame.time;
             let exact = true;
             self.outbox.tell(Reply::Shown { want, frame, exact });
-            time
+            Known::Answered(time)
         });
-        self.shared.post(want, answered);
+        self.shared.post(want, known);
+    }
+
+    /// As `want` of the exact frame at `to`, coming there from the frame shown
+    /// at `from`: backwards, what lies before is made ready as by steps.
+    pub(crate) fn follow(&self, from: FilmTime, to: FilmTime) {
+        self.shared.post(Want::Exact(to), Known::From(from));
     }
 
     fn step_in_cache(&self, want: Want) -> Option<Arc<Frame>> {
+        if self.shared.failed.load(Ordering::Acquire) {
+            return None;
+        }
         let Want::Step {
             from,
             frames: frames @ (1 | -1),
@@ -230,7 +257,8 @@ impl Film {
 
     /// From now on holds at most this many bytes of pixels, in place of
     /// [`Settings::cache_bytes`](crate::Settings::cache_bytes): for films that
-    /// share one limit.
+    /// share one limit. Full-size frames around the hand, a quarter of the old
+    /// limit at most, follow when the worker wakes.
     pub fn hold_at_most(&self, bytes: usize) {
         self.shared.limit(bytes);
     }
@@ -311,6 +339,7 @@ impl Shared {
             bell: Condvar::new(),
             newest: AtomicU64::new(0),
             stop: AtomicBool::new(false),
+            failed: AtomicBool::new(false),
             cache: Mutex::new(Cache::new(cache_bytes)),
             counter: Counter::default(),
             passes: AtomicU64::new(0),
@@ -319,12 +348,17 @@ impl Shared {
     }
 
     /// Puts a want in the place of one that still waits.
-    fn post(&self, want: Want, answered: Option<FilmTime>) {
+    fn post(&self, want: Want, known: Known) {
         let mut mailbox = lock(&self.mailbox);
-        mailbox.want = Some((want, answered));
+        mailbox.want = Some(Waiting { want, known });
         mailbox.number += 1;
         self.newest.store(mailbox.number, Ordering::Release);
         self.bell.notify_one();
+    }
+
+    /// The worker has failed: nothing is answered any more.
+    pub(crate) fn fail(&self) {
+        self.failed.store(true, Ordering::Release);
     }
 
     /// Whether the handle is gone.
@@ -349,7 +383,7 @@ impl Shared {
 
     fn waits(&self, kind: impl Fn(&Want) -> bool) -> bool {
         let waiting = || lock(&self.mailbox).want;
-        !self.stopped() && waiting().is_some_and(|(want, _)| kind(&want))
+        !self.stopped() && waiting().is_some_and(|waiting| kind(&waiting.want))
     }
 
     /// The newest want, if there is one to take.
@@ -425,7 +459,7 @@ impl Shared {
     }
 }
 
-/// The worker's way to answer.
+/// The way to answer, of the worker and of the handle itself.
 #[derive(Clone)]
 pub(crate) struct Outbox {
     sender: Sender<Reply>,
@@ -472,7 +506,7 @@ mod tests {
         let shared = Arc::new(Shared::new(0));
         let posting = Arc::clone(&shared);
         let window = thread::spawn(move || {
-            (1..=WANTS).for_each(|at| posting.post(Want::Exact(FilmTime(at)), None));
+            (1..=WANTS).for_each(|at| posting.post(Want::Exact(FilmTime(at)), Known::Nothing));
         });
         let mut last = 0;
         while last < WANTS {
@@ -488,8 +522,8 @@ mod tests {
     #[test]
     fn a_want_is_taken_by_its_number_alone() {
         let shared = Shared::new(0);
-        shared.post(Want::Exact(FilmTime(1)), None);
-        shared.post(Want::Exact(FilmTime(2)), None);
+        shared.post(Want::Exact(FilmTime(1)), Known::Nothing);
+        shared.post(Want::Exact(FilmTime(2)), Known::Nothing);
         for (number, taken) in [(1, false), (3, false), (2, true), (2, false)] {
             assert_eq!(shared.take_numbered(number), taken, "{number}");
         }

@@ -3,6 +3,9 @@
 //! The first film leads. The second shows what an [`Alignment`] says belongs to
 //! each of its moments, and a picture is told only when both have theirs: the
 //! one never runs ahead of the other. Each film keeps a worker of its own.
+//!
+//! A step is seen through in both before the next begins, so that a held key
+//! shows pictures however long one of them has to decode.
 
 use std::collections::VecDeque;
 use std::sync::Arc;
@@ -11,6 +14,7 @@ use crate::damage::Flaw;
 use crate::error::FilmError;
 use crate::film::{Film, Reply, Want};
 use crate::frame::Frame;
+use crate::index::IndexState;
 use crate::info::FilmInfo;
 use crate::time::FilmTime;
 
@@ -63,7 +67,8 @@ impl Alignment {
 #[derive(Clone, Debug)]
 #[non_exhaustive]
 pub enum PairReply {
-    /// A film is open; comes once for each, before any frame.
+    /// A film is open; comes once for each that was not open before, before
+    /// any of its frames.
     Opened(Side, FilmInfo),
     /// A frame of each, to be shown together.
     Shown {
@@ -75,7 +80,7 @@ pub enum PairReply {
         /// that are not.
         exact: bool,
     },
-    /// As [`Reply::Sharp`], of one of them.
+    /// As [`Reply::Sharp`], of one of them, after the frames it belongs to.
     Sharp(Side, Arc<Frame>),
     /// A step of the first film went past its last frame, or playing has
     /// decoded the last frame of this one.
@@ -91,8 +96,17 @@ pub enum PairReply {
     Damaged {
         /// Which is damaged.
         side: Side,
+        /// Pieces skipped so far.
+        skipped: u64,
         /// Where, as far as is known.
         flaws: Vec<Flaw>,
+    },
+    /// As [`Reply::Indexed`], of one of them: [`InStep::index`].
+    Indexed {
+        /// Whose frames are numbered.
+        side: Side,
+        /// How many there are.
+        frames: u64,
     },
     /// One of them cannot be shown, or no longer: nothing is shown in step any
     /// more.
@@ -105,6 +119,10 @@ pub struct InStep {
     films: [Film; 2],
     alignment: Alignment,
     pending: Option<Pending>,
+    /// The newest step, while another is seen through.
+    next_step: Option<Want>,
+    /// Time of the second film's frame shown last.
+    second: Option<FilmTime>,
     told: VecDeque<PairReply>,
 }
 
@@ -115,6 +133,8 @@ struct Pending {
     /// What each was asked; a step is first seen through by the first film.
     asked: [Option<Want>; 2],
     shown: [Option<(Arc<Frame>, bool)>; 2],
+    /// Larger frames that came before both were told.
+    sharp: [Option<Arc<Frame>>; 2],
     /// A border that was met, told once both have their frames.
     border: Option<PairReply>,
 }
@@ -131,12 +151,14 @@ impl InStep {
             films,
             alignment,
             pending: None,
+            next_step: None,
+            second: None,
             told: VecDeque::new(),
         }
     }
 
     /// The films, each for itself again; [`Film::hold_at_most`] gives them back
-    /// their memory.
+    /// their memory. Answers that were not polled are gone.
     #[must_use]
     pub fn into_films(self) -> [Film; 2] {
         self.films
@@ -154,8 +176,20 @@ impl InStep {
     }
 
     /// Asks both for their frames, at times of the first film; a step is one of
-    /// the first film. An older want that is not answered yet is dropped.
+    /// the first film. An older want that is not answered yet is dropped; a step
+    /// waits for one under way, and a newer one takes its place.
     pub fn want(&mut self, want: Want) {
+        let step = |want: Want| matches!(want, Want::Step { .. });
+        let under_way = |pending: &Pending| step(pending.want) && !pending.is_done();
+        if step(want) && self.pending.as_ref().is_some_and(under_way) {
+            self.next_step = Some(want);
+        } else {
+            self.next_step = None;
+            self.begin(want);
+        }
+    }
+
+    fn begin(&mut self, want: Want) {
         let there = |time| self.alignment.second_at(time);
         let follower = match want {
             Want::Exact(time) => Some(Want::Exact(there(time))),
@@ -170,6 +204,7 @@ impl InStep {
             want,
             asked: [Some(want), follower],
             shown: [None, None],
+            sharp: [None, None],
             border: None,
         });
         self.films[0].want(want);
@@ -208,6 +243,22 @@ impl InStep {
         Some([first.paint(&kept.0)?, second.paint(&kept.1)?])
     }
 
+    /// The newest frames in memory at or before `time` of the first film, if
+    /// both have one. While playing fast, frames between them and `time` may
+    /// have been left out; check their distance.
+    #[must_use]
+    pub fn latest_cached(&self, time: FilmTime) -> Option<[Arc<Frame>; 2]> {
+        let [first, second] = &self.films;
+        let there = self.alignment.second_at(time);
+        Some([first.latest_cached(time)?, second.latest_cached(there)?])
+    }
+
+    /// How far numbering the frames of one of them has come.
+    #[must_use]
+    pub fn index(&self, side: Side) -> IndexState {
+        self.films[side as usize].index()
+    }
+
     /// Bytes of pixels that both hold in memory now.
     #[must_use]
     pub fn cache_bytes_used(&self) -> usize {
@@ -218,14 +269,23 @@ impl InStep {
         let told = match reply {
             Reply::Shown { want, frame, exact } => return self.shown(side, want, frame, exact),
             Reply::Opened(info) => PairReply::Opened(side, info),
-            Reply::Sharp(frame) => PairReply::Sharp(side, frame),
+            Reply::Sharp(frame) => return self.sharp(side, frame),
             Reply::AtEnd { last } if side == Side::First || self.is_playing() => {
-                return self.met(PairReply::AtEnd { side, last });
+                return self.met(side, PairReply::AtEnd { side, last });
             }
-            Reply::AtStart if side == Side::First => return self.met(PairReply::AtStart),
-            Reply::Damaged { flaws, .. } => PairReply::Damaged { side, flaws },
-            Reply::Failed(error) => PairReply::Failed(side, error),
-            Reply::AtEnd { .. } | Reply::AtStart | Reply::Indexed { .. } => return,
+            Reply::AtStart if side == Side::First => return self.met(side, PairReply::AtStart),
+            Reply::Damaged { skipped, flaws } => PairReply::Damaged {
+                side,
+                skipped,
+                flaws,
+            },
+            Reply::Indexed { frames } => PairReply::Indexed { side, frames },
+            Reply::Failed(error) => {
+                self.pending = None;
+                self.next_step = None;
+                PairReply::Failed(side, error)
+            }
+            Reply::AtEnd { .. } | Reply::AtStart => return,
         };
         self.told.push_back(told);
     }
@@ -235,12 +295,23 @@ impl InStep {
         matches!(want, Some(Want::Play { .. }))
     }
 
-    fn met(&mut self, border: PairReply) {
+    /// A border comes after the frame that met it; one of an older want, whose
+    /// frame is not there, is left out.
+    fn met(&mut self, side: Side, border: PairReply) {
+        let Some(pending) = &mut self.pending else {
+            return;
+        };
+        if pending.is_done() {
+            self.told.push_back(border);
+        } else if pending.shown[side as usize].is_some() {
+            pending.border = Some(border);
+        }
+    }
+
+    fn sharp(&mut self, side: Side, frame: Arc<Frame>) {
         match &mut self.pending {
-            Some(pending) if pending.shown.iter().any(Option::is_none) => {
-                pending.border = Some(border);
-            }
-            _ => self.told.push_back(border),
+            Some(pending) if !pending.is_done() => pending.sharp[side as usize] = Some(frame),
+            _ => self.told.push_back(PairReply::Sharp(side, frame)),
         }
     }
 
@@ -252,19 +323,48 @@ impl InStep {
             return;
         }
         if side == Side::First && pending.asked[1].is_none() {
-            let follower = Want::Exact(self.alignment.second_at(frame.time));
-            pending.asked[1] = Some(follower);
-            self.films[1].want(follower);
+            let to = self.alignment.second_at(frame.time);
+            pending.asked[1] = Some(Want::Exact(to));
+            match self.second {
+                Some(from) => self.films[1].follow(from, to),
+                None => self.films[1].want(Want::Exact(to)),
+            }
         }
         pending.shown[side as usize] = Some((frame, exact));
-        if let [Some((first, sure)), Some((second, also))] = &pending.shown {
-            self.told.push_back(PairReply::Shown {
-                want: pending.want,
-                frames: [Arc::clone(first), Arc::clone(second)],
-                exact: *sure && *also,
-            });
-            self.told.extend(pending.border.take());
+        let [Some((first, sure)), Some((second, also))] = &pending.shown else {
+            return;
+        };
+        let frames = [Arc::clone(first), Arc::clone(second)];
+        let exact = *sure && *also;
+        self.second = Some(second.time);
+        let want = pending.want;
+        let sharp = std::mem::take(&mut pending.sharp);
+        let border = pending.border.take();
+        let held = Side::BOTH.into_iter().zip(sharp);
+        let belongs = |side: Side, sharp: &Arc<Frame>| sharp.time == frames[side as usize].time;
+        let held: Vec<PairReply> = held
+            .filter_map(|(side, sharp)| Some((side, sharp?)))
+            .filter(|(side, sharp)| belongs(*side, sharp))
+            .map(|(side, sharp)| PairReply::Sharp(side, sharp))
+            .collect();
+        self.told.push_back(PairReply::Shown {
+            want,
+            frames,
+            exact,
+        });
+        self.told.extend(held);
+        self.told.extend(border);
+        if exact && let Some(step) = self.next_step.take() {
+            self.begin(step);
         }
+    }
+}
+
+impl Pending {
+    /// Whether both very frames were told.
+    fn is_done(&self) -> bool {
+        let exact = |shown: &Option<(Arc<Frame>, bool)>| shown.as_ref().is_some_and(|s| s.1);
+        self.shown.iter().all(exact)
     }
 }
 

@@ -12,7 +12,7 @@ use av::format::context::Input;
 use av::frame::Video;
 
 use crate::damage::{self, Flaw};
-use crate::debts::{Debts, Word};
+use crate::debts::{Debts, Testimony};
 use crate::decoder::{self as decoders, is_again, is_disk_error, marks_unused, one_each};
 use crate::error::{FilmError, FilmErrorKind};
 use crate::hardware::{self, Fault, Hardware};
@@ -375,21 +375,21 @@ impl Reader {
         if self.place.floor.is_some_and(|floor| tick < floor) {
             return None;
         }
+        // What is read once more is judged once more: later ones lean on it.
+        let testimony = Testimony {
+            damaged,
+            key: frame.is_key(),
+            bridges: frame.kind() == av::picture::Type::B,
+        };
         if given.is_some_and(|last| tick <= last) {
+            self.debts.judge(tick, testimony);
             log::debug!("a frame at tick {tick} comes after a later one and is left out");
             return None;
         }
         if self.one_each {
             self.debts.come(tick, given);
         }
-        self.debts.judge(
-            tick,
-            Word {
-                damaged,
-                key: frame.is_key(),
-                between: frame.kind() == av::picture::Type::B,
-            },
-        );
+        self.debts.judge(tick, testimony);
         self.place.given = Some(tick);
         Some(Picture { frame, tick })
     }

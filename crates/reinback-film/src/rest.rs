@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::error::FilmError;
-use crate::film::{Outbox, Reply, Shared, Want};
+use crate::film::{Known, Outbox, Reply, Shared, Want};
 use crate::projector::BEFORE_JUMP;
 use crate::time::FilmTime;
 use crate::worker::Worker;
@@ -17,8 +17,8 @@ use crate::worker::Worker;
 const REST: Duration = Duration::from_millis(60);
 /// Frames made ready after the one on screen while the hand moves.
 const READY: usize = 8;
-/// The same once it rests, before reading turns to the frames behind: coming
-/// back to where these end costs a group of frames.
+/// The same once it rests, before reading turns to the frames behind, unless a
+/// border is near there: coming back to where these end costs a group of frames.
 const READY_RESTED: usize = 30;
 /// Frames made ready before the one on screen, at least. Their groups are made
 /// ready whole, and the group before its own too.
@@ -169,14 +169,16 @@ impl Worker<'_> {
         Ok(())
     }
 
-    /// Whether a group of frames begins so shortly before the hand that a few
-    /// steps back lead over its border: a jump leaves more frames than that
-    /// behind the hand wherever its group has them.
+    /// Whether the group of frames under the hand begins so shortly before it
+    /// that a few steps back lead over its border.
     fn begins_near(&self, time: FilmTime) -> bool {
         let run = self.shared.cache().run_start(time);
-        let shelved = self.projector.shelf.stock().frames.saturating_sub(1);
-        let few = shelved.max(run.frames) < BEFORE_JUMP as usize;
-        self.projector.enlarges() && few && run.first > FilmTime::ZERO
+        let stock = self.projector.shelf.stock();
+        let first = self.projector.shelf.get(stock.first);
+        let few = BEFORE_JUMP as usize;
+        let shelved = stock.frames <= few && first.is_some_and(|frame| frame.is_key());
+        let cached = run.frames < few && run.keys > 0;
+        self.projector.enlarges() && run.first > FilmTime::ZERO && (shelved || cached)
     }
 
     /// Makes the group of frames under the hand ready and `more` before it, so
@@ -237,7 +239,7 @@ fn step_from_cache(shared: &Shared, outbox: &Outbox, served: &Cell<Served>) {
             ready: Ready::after_step(frames),
         });
     };
-    if let Some(time) = posted.answered {
+    if let Known::Answered(time) = posted.known {
         if shared.take_numbered(posted.number) {
             serve(time);
         }

@@ -11,7 +11,7 @@ use crate::behind::Stretch;
 use crate::cache::Next;
 use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
-use crate::film::{Outbox, Posted, Reply, Shared, Want};
+use crate::film::{Known, Outbox, Posted, Reply, Shared, Want};
 use crate::hardware::Hardware;
 use crate::index::{self, IndexState};
 use crate::kept::Kept;
@@ -24,8 +24,9 @@ use crate::time::FilmTime;
 
 /// Decoder threads at most: more only add delay to a jump.
 const MOST_THREADS: usize = 9;
-/// So many frames are decoded in the time that showing another one takes: a
-/// quick frame this near to the wanted one is not worth showing.
+/// Frames that are decoded in about the time that showing another one takes:
+/// one decoded that few before the wanted one is not worth showing. Our own
+/// choice.
 const QUICK: i64 = 2;
 /// While dragging, a frame in the cache this near will do at first.
 const NEAR: FilmTime = FilmTime(1_000_000_000);
@@ -42,7 +43,8 @@ pub(crate) fn start(
     let name = thread::Builder::new().name("film".to_owned());
     let (kept_path, kept_outbox) = (path.clone(), outbox.clone());
     let body = move || {
-        guard(&path, &outbox, || {
+        let failed = || shared.fail();
+        guard(&path, &outbox, failed, || {
             run(&path, settings, index, &shared, &outbox)
         });
     };
@@ -53,9 +55,16 @@ pub(crate) fn start(
     }
 }
 
-/// Turns an error and a panic of the thread's body into a reply.
-fn guard(path: &Path, outbox: &Outbox, body: impl FnOnce() -> Result<(), FilmError>) {
+/// Turns an error and a panic of the thread's body into a reply, the last one:
+/// `failed` sees to that.
+fn guard(
+    path: &Path,
+    outbox: &Outbox,
+    failed: impl FnOnce(),
+    body: impl FnOnce() -> Result<(), FilmError>,
+) {
     if let Err(error) = guarded(path, body) {
+        failed();
         log::warn!("{error} ({})", error.detail());
         outbox.send(Reply::Failed(error));
     }
@@ -166,14 +175,17 @@ impl Worker<'_> {
         let Posted {
             number,
             want,
-            answered,
+            known,
         } = posted;
         if !matches!(want, Want::Play { .. }) {
             self.run = None;
         }
         match want {
-            Want::Step { frames, .. } if let Some(time) = answered => {
+            Want::Step { frames, .. } if let Known::Answered(time) = known => {
                 self.settle(number, time, Ready::after_step(frames))
+            }
+            Want::Exact(time) if let Known::From(from) = known => {
+                self.follow(number, want, from, time)
             }
             Want::Exact(time) => self.show(number, want, time),
             Want::Near(time) => self.drag(number, want, time),
@@ -223,6 +235,44 @@ impl Worker<'_> {
         self.settle(number, kept.time, Ready::Ahead)
     }
 
+    /// As [`Worker::show`], from the frame shown at `from`: a little way back
+    /// is gone frame by frame, as a held key does.
+    fn follow(
+        &mut self,
+        number: u64,
+        want: Want,
+        from: FilmTime,
+        time: FilmTime,
+    ) -> Result<(), FilmError> {
+        let time = time.max(FilmTime::ZERO);
+        if time >= from || from - time > NEAR {
+            return self.show(number, want, time);
+        }
+        let shared = self.shared;
+        let go_on = || !shared.outdated(number);
+        let Some(start) = self.projector.exact(from, &go_on)? else {
+            return Ok(());
+        };
+        self.projector.face(start.time, true);
+        let mut here = start.time;
+        while here > time {
+            let stretch = Stretch {
+                low: here,
+                shown: start.time,
+                urgent: true,
+            };
+            match self.projector.behind(stretch, &go_on)? {
+                Some(before) => here = before,
+                None => return Ok(()),
+            }
+        }
+        let Some(kept) = self.projector.exact(here, &go_on)? else {
+            return Ok(());
+        };
+        self.shown(want, &kept, true)?;
+        self.settle(number, kept.time, Ready::Behind)
+    }
+
     fn drag(&mut self, number: u64, want: Want, time: FilmTime) -> Result<(), FilmError> {
         let shared = self.shared;
         let go_on = || !shared.outdated(number);
@@ -246,15 +296,15 @@ impl Worker<'_> {
     fn show_near(&mut self, want: Want, time: FilmTime) -> Result<(), FilmError> {
         let near = |kept: &Arc<Kept>| time - kept.time <= NEAR;
         let cached = self.shared.cache().latest_until(time).filter(near);
-        let quick = match cached {
-            Some(kept) => Some(kept),
-            None => self.projector.near(time)?,
+        let quick = if cached.is_some() {
+            cached
+        } else {
+            let length = self.projector.info().frame_length();
+            let least = FilmTime(length.0.saturating_mul(QUICK));
+            let found = self.projector.near(time)?;
+            found.filter(|kept| time - kept.time > least)
         };
-        let least = FilmTime(self.projector.info().frame_length().0.saturating_mul(QUICK));
-        match quick.filter(|kept| time - kept.time > least) {
-            Some(kept) => self.shown(want, &kept, false),
-            None => Ok(()),
-        }
+        quick.map_or(Ok(()), |kept| self.shown(want, &kept, false))
     }
 
     fn step(
@@ -338,7 +388,12 @@ mod tests {
             count.fetch_add(1, Ordering::Relaxed);
         });
         let outbox = Outbox::new(sender, on_ready);
-        guard(Path::new("ride.mp4"), &outbox, || panic!("out of oats"));
+        guard(
+            Path::new("ride.mp4"),
+            &outbox,
+            || (),
+            || panic!("out of oats"),
+        );
         let Ok(Reply::Failed(error)) = replies.try_recv() else {
             panic!("no reply");
         };

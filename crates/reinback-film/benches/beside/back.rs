@@ -7,25 +7,34 @@ use reinback_film::{FilmInfo, FilmTime, Settings, Want};
 
 use crate::tools::{Fault, Table, Watched, median, ms};
 
-/// Frames stepped back over.
+/// Frames that a held key steps back over.
 const BACK: u32 = 240;
+/// Seconds of film stepped back over without pause, at least.
+const BACK_SECONDS: f64 = 8.0;
 /// A held key repeats about this often (our own choice).
 const REPEAT: Duration = Duration::from_millis(33);
 /// The key is held after this long, by which a hand has come to it.
 const REACH: Duration = Duration::from_millis(600);
 
-/// After a moment's rest, as fast as answers come.
+/// Over whole groups of frames, after a moment's rest, as fast as answers come.
 pub(crate) fn stepping(
     table: &mut Table,
     path: &Path,
-    length: f64,
+    keys: &[f64],
     rate: f64,
 ) -> Result<(), Fault> {
     let film = Watched::open(path, Settings::reviewing());
-    let mut time = jump(&film, length * 0.9)?;
+    // From the frame before the last key frame back to another: whole groups.
+    let Some(last) = keys.last() else {
+        return Ok(());
+    };
+    let far = |key: &&f64| last - **key >= BACK_SECONDS;
+    let first = keys.iter().rev().find(far).or(keys.first());
+    let first = FilmTime::from_secs_f64(first.copied().unwrap_or(0.0) + 0.001);
+    let mut time = jump(&film, last - 0.001)?;
     std::thread::sleep(REACH);
     let (started, mut longest, mut count) = (Instant::now(), Duration::ZERO, 0);
-    while count < BACK && time > FilmTime::ZERO {
+    while time > first && time > FilmTime::ZERO {
         let step = Instant::now();
         time = film.back(time)?;
         longest = longest.max(step.elapsed());
@@ -34,7 +43,7 @@ pub(crate) fn stepping(
     let each = started.elapsed() / count.max(1);
     let played = Duration::from_secs_f64(1.0 / rate);
     let what = format!(
-        "a step back, mean of {count} without pause (longest {}, a group of frames)",
+        "a step back over whole groups, mean of {count} without pause (longest {}, a group of frames)",
         ms(longest)
     );
     table.times(&what, each, "a frame handed out while playing", played);

@@ -105,6 +105,17 @@ fn measure(mut words: impl Iterator<Item = OsString>) -> Result<(), Fault> {
     let mut table = Table::default();
     let wanted = |film: &&Usual| names.iter().any(|name| film.name.contains(name));
     let all = names.is_empty() && films.is_empty();
+    if let Some(unknown) = names
+        .iter()
+        .find(|name| !USUAL.iter().any(|film| film.name.contains(*name)))
+    {
+        return Err(format!(
+            "{unknown} is neither a film nor the name of a usual one"
+        ));
+    }
+    if page.is_some() && !all {
+        return Err("--into needs all of the usual films: it replaces every table".into());
+    }
     for film in USUAL.iter().filter(|film| all || wanted(film)) {
         film.measure(&mut table)?;
     }
@@ -173,7 +184,7 @@ fn bench(table: &mut Table, name: &str, path: &Path) -> Result<(), Fault> {
     jumps::far(table, path, length)?;
     jumps::near_keys(table, path, &keys, info.average_rate)?;
     jumps::dragging(table, path, &keys, length)?;
-    back::stepping(table, path, length, rate)?;
+    back::stepping(table, path, &keys, rate)?;
     back::held_key(table, path, length)?;
     back::passes(table, path, &keys, info.average_rate)?;
     back::resting(table, path, &info)

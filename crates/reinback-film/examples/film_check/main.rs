@@ -9,7 +9,8 @@
 //!
 //! Where FFmpeg disputes a film with itself (a listed film, or one of which the
 //! two programs count different frames), every difference is printed with that
-//! reason, and order alone decides.
+//! reason, and order decides; of a film that is not listed, the number of
+//! frames too, which must not lie outside the two programs' own.
 
 #[path = "../../tests/film/disputed.rs"]
 mod disputed;
@@ -80,11 +81,14 @@ fn is_clean(path: &Path, random: usize) -> bool {
         }
     };
     let reason = disputed::reason(path).map(str::to_owned).or(dispute);
-    verdict(path, &ways, &told, proof.skipped(), reason.as_deref())
+    let listed = disputed::reason(path).is_some();
+    let counted = listed || told.counts().contains(&ways[0].found());
+    verdict(path, &ways, &told, counted, reason.as_deref())
 }
 
-/// Prints what was found; whether it holds. Under dispute, that is the order.
-fn verdict(path: &Path, ways: &[Way], told: &Told, damaged: u64, reason: Option<&str>) -> bool {
+/// Prints what was found; whether it holds. Under dispute, that is the order, and whether the
+/// frames are `counted` right.
+fn verdict(path: &Path, ways: &[Way], told: &Told, counted: bool, reason: Option<&str>) -> bool {
     let mut line = format!("{}: {} frames", path.display(), ways[0].found());
     // In the order in which the engine steps forward, and in that in which it steps back.
     let rising = ways[..2].iter().all(Way::rises) && ways[0].found() > 0;
@@ -93,7 +97,7 @@ fn verdict(path: &Path, ways: &[Way], told: &Told, damaged: u64, reason: Option<
         ", order {}",
         if rising { "rising" } else { "not rising" }
     );
-    let mut bad = usize::from(!rising);
+    let mut bad = usize::from(!rising) + usize::from(!counted);
     let mut excused = Vec::new();
     for way in ways {
         let differences = way.differences(told);
@@ -113,6 +117,10 @@ fn verdict(path: &Path, ways: &[Way], told: &Told, damaged: u64, reason: Option<
         bad += differing;
     }
     let _ = write!(line, ", {bad} mismatches");
+    if !counted {
+        let _ = write!(line, ", not as many frames as the programs tell");
+    }
+    let damaged = ways.iter().map(|way| way.damaged).max().unwrap_or(0);
     if damaged > 0 {
         let _ = write!(line, ", {damaged} damaged");
     }
@@ -128,11 +136,11 @@ fn verdict(path: &Path, ways: &[Way], told: &Told, damaged: u64, reason: Option<
 }
 
 /// A film the engine refuses is clean where `ffprobe` finds no frame in it; one that is not
-/// there, or may not be read, was not checked.
+/// there, may not be read, or ended the engine was not checked.
 fn is_refused_by_both(path: &Path, error: &FilmError) -> bool {
     if matches!(
         error.kind(),
-        FilmErrorKind::NotFound | FilmErrorKind::Unreadable
+        FilmErrorKind::NotFound | FilmErrorKind::Unreadable | FilmErrorKind::WorkerStopped
     ) {
         say(&format!("{}: not compared: {error}", path.display()));
         return false;

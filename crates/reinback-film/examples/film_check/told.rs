@@ -19,6 +19,12 @@ impl Told {
         })
     }
 
+    /// The fewest and the most frames that one of the two programs tells.
+    pub(crate) fn counts(&self) -> std::ops::RangeInclusive<usize> {
+        let (listed, decoded) = (self.ticks.len(), self.md5s.len());
+        listed.min(decoded)..=listed.max(decoded)
+    }
+
     /// How the two programs contradict each other, if they do.
     pub(crate) fn dispute(&self) -> Option<String> {
         let (listed, decoded) = (self.ticks.len(), self.md5s.len());
@@ -61,5 +67,9 @@ fn output(command: &mut Command) -> Result<String, String> {
         .stdin(Stdio::null())
         .output()
         .map_err(|error| format!("{name} cannot be run: {error}"))?;
+    // A damaged film may end a program with an error after it told much.
+    if !output.status.success() && output.stdout.is_empty() {
+        return Err(format!("{name} told nothing: {}", output.status));
+    }
     Ok(String::from_utf8_lossy(&output.stdout).into_owned())
 }

@@ -22,14 +22,17 @@ pub(crate) struct Way {
     pub(crate) frames: Vec<(usize, Option<NativeFrame>)>,
     /// Frames that were held at full size already, where that is looked at.
     pub(crate) shelved: Option<usize>,
+    /// Pieces that could not be decoded on it.
+    pub(crate) damaged: u64,
 }
 
 impl Way {
-    fn new(name: &'static str, frames: Vec<(usize, Option<NativeFrame>)>) -> Self {
+    fn new(name: &'static str, frames: Vec<(usize, Option<NativeFrame>)>, damaged: u64) -> Self {
         Self {
             name,
             frames,
             shelved: None,
+            damaged,
         }
     }
 }
@@ -48,6 +51,7 @@ pub(crate) fn all(
         forward.push(frame);
         next = proof.after(frame.time)?;
     }
+    let forward_damaged = proof.skipped();
     // From here on nothing may come from what forward stepping left behind.
     *proof = Proof::open(path, CACHE)?;
     let mut backward = Vec::new();
@@ -57,21 +61,23 @@ pub(crate) fn all(
         before = proof.before(frame.time)?;
     }
     backward.reverse();
+    let backward_damaged = proof.skipped();
     let mut dice = Dice(17);
-    let mut jumps = Vec::new();
+    let (mut jumps, mut jumps_damaged) = (Vec::new(), 0);
     for _ in 0..random.min(forward.len()) {
         *proof = Proof::open(path, 0)?;
         let at = dice.below(forward.len());
         jumps.push((at, proof.at(within(&forward, at))?));
+        jumps_damaged = proof.skipped().max(jumps_damaged);
     }
-    let mut rests = Way::new("rested on", Vec::new());
+    let mut rests = Way::new("rested on", Vec::new(), 0);
     for _ in 0..random.div_ceil(PER_REST).min(forward.len()) {
         rest(path, &forward, dice.below(forward.len()), &mut rests)?;
     }
     Ok(vec![
-        Way::new("forward", against(forward, count)),
-        Way::new("backward", against(backward, count)),
-        Way::new("random", jumps),
+        Way::new("forward", against(forward, count), forward_damaged),
+        Way::new("backward", against(backward, count), backward_damaged),
+        Way::new("random", jumps, jumps_damaged),
         rests,
     ])
 }
@@ -97,6 +103,7 @@ fn rest(
         let Some(frame) = shown else { break };
         shown = proof.before(frame.time)?;
     }
+    rests.damaged = rests.damaged.max(proof.skipped());
     Ok(())
 }
 

@@ -12,7 +12,7 @@ use crate::support::{SMALL, Watched, clip, listed, within};
 const LONG: &str = "-f lavfi -i testsrc2=size=192x108:rate=25:duration=4 -pix_fmt yuv420p";
 
 /// Films with long ways from a key frame, and whether these can be skimmed.
-const WAYS: [(&str, &str, bool); 7] = [
+const WAYS: [(&str, &str, bool); 9] = [
     (
         "pyramid.mp4",
         "-c:v libx264 -g 999 -bf 7 -x264-params b-pyramid=normal:b-adapt=0",
@@ -38,6 +38,17 @@ const WAYS: [(&str, &str, bool); 7] = [
     (
         "hevc.mp4",
         "-c:v libx265 -x265-params keyint=999:log-level=none",
+        true,
+    ),
+    (
+        "hevc-open.mkv",
+        "-c:v libx265 -x265-params keyint=40:bframes=6:log-level=none",
+        true,
+    ),
+    // Frames of the lower layer that are marked unused serve the upper one.
+    (
+        "hevc-layers.mp4",
+        "-c:v libx265 -x265-params keyint=999:temporal-layers=1:log-level=none",
         false,
     ),
     ("stream.ts", "-c:v libx264 -g 999 -bf 3", false),

@@ -20,9 +20,13 @@ const ALL: [(&str, &str); 5] = [
     ("loewe.mp4", "leading pictures without references"),
 ];
 
-/// Why this film's truth is disputed, where it is; by its file's name.
+/// Why this film's truth is disputed, where it is: by its file's name, if its list lies beside it,
+/// as any other film may have that name.
 pub(crate) fn reason(path: &Path) -> Option<&'static str> {
+    let list = format!("{}.frames.csv", path.display());
     let name = path.file_name()?;
     let found = ALL.iter().find(|(film, _)| name == *film);
-    found.map(|(_, reason)| *reason)
+    found
+        .filter(|_| Path::new(&list).exists())
+        .map(|(_, reason)| *reason)
 }

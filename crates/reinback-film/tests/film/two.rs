@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, channel};
 use std::sync::{Arc, Mutex};
+use std::time::Instant;
 
 use reinback_film::{Alignment, Film, FilmTime, Frame, InStep, PairReply, Settings, Side, Want};
 
@@ -23,6 +24,18 @@ fn made(folder: &Path, name: &str, rate: u32) -> Option<PathBuf> {
          -pix_fmt yuv420p"
     );
     clip(folder, name, &source)
+}
+
+/// Looks until there is something; only a hang reaches the limit.
+fn until<T>(mut look: impl FnMut() -> Option<T>) -> T {
+    let started = Instant::now();
+    loop {
+        if let Some(found) = look() {
+            return found;
+        }
+        assert!(started.elapsed() < LIMIT, "nothing within {LIMIT:?}");
+        std::thread::yield_now();
+    }
 }
 
 /// Two films with a watch on them.
@@ -171,6 +184,107 @@ fn a_step_of_the_first_film_takes_the_second_with_it() {
     }
 }
 
+/// As a held key does: each step is asked for while the one before is under way.
+#[test]
+fn a_held_key_shows_pictures_on_its_way() {
+    for alignment in ALIGNMENTS {
+        let Some(mut pair) = Pair::open(alignment) else {
+            return;
+        };
+        let from = pair.ask(Want::Exact(FilmTime(3_500_000_000)));
+        let (mut shown, mut last) = (0, from);
+        for steps in 1..=40 {
+            pair.films.want(Want::Step {
+                from,
+                frames: -steps,
+            });
+            while let Some(reply) = pair.films.poll() {
+                if let PairReply::Shown { frames, .. } = reply {
+                    assert!(frames[0].time < last, "{:?}", frames[0].time);
+                    last = frames[0].time;
+                    shown += 1;
+                    pair.check(&frames, last);
+                }
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        let before = pair.times[0].iter().rev().copied();
+        let to = before.filter(|at| *at < from).nth(39);
+        while Some(last) != to {
+            if let PairReply::Shown { frames, .. } = pair.reply() {
+                last = frames[0].time;
+                shown += 1;
+            }
+        }
+        assert!(shown > 1, "pictures come while the key is held");
+    }
+}
+
+/// Full-size frames come after the pair they belong to, of both films.
+#[test]
+fn frames_rested_on_come_sharp_in_both_after_the_pair() {
+    let Some(mut pair) = Pair::open(ALIGNMENTS[1]) else {
+        return;
+    };
+    let small = Settings {
+        max_side: 64,
+        full_side: 192,
+        ..SETTINGS
+    };
+    let (ring, bell) = channel();
+    let ring = Arc::new(Mutex::new(ring));
+    let films = pair.paths.each_ref().map(|path| {
+        let ring = Arc::clone(&ring);
+        let on_ready = Arc::new(move || {
+            let _ = ring.lock().unwrap().send(());
+        });
+        Film::open(path, small, on_ready)
+    });
+    pair.films = InStep::new(films, ALIGNMENTS[1], small.cache_bytes);
+    pair.bell = bell;
+    pair.films.want(Want::Exact(FilmTime(1_700_000_000)));
+    let (mut times, mut sharp) = (None, [false, false]);
+    while sharp != [true, true] {
+        match pair.reply() {
+            PairReply::Shown {
+                frames,
+                exact: true,
+                ..
+            } => times = Some(frames.map(|frame| frame.time)),
+            PairReply::Sharp(side, frame) => {
+                let times = times.expect("the pair comes first");
+                assert_eq!(frame.time, times[side as usize]);
+                assert_eq!(frame.width, 192);
+                sharp[side as usize] = true;
+            }
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn playing_fast_shows_the_newest_frames_of_both() {
+    let Some(mut pair) = Pair::open(Alignment {
+        rate: 2.0,
+        ..ALIGNMENTS[0]
+    }) else {
+        return;
+    };
+    pair.ask(Want::Play {
+        from: FilmTime::ZERO,
+        speed: 4.0,
+    });
+    let moment = FilmTime(400_000_000);
+    let near = |times: [FilmTime; 2]| {
+        let there = pair.films.alignment().second_at(moment);
+        (moment - times[0]).0 < 200_000_000 && (there - times[1]).0 < 400_000_000
+    };
+    until(|| {
+        let frames = pair.films.latest_cached(moment)?;
+        near(frames.map(|frame| frame.time)).then_some(())
+    });
+}
+
 #[test]
 fn playing_finds_both_in_memory_or_none() {
     let Some(mut pair) = Pair::open(ALIGNMENTS[1]) else {
@@ -181,12 +295,7 @@ fn playing_finds_both_in_memory_or_none() {
         pair.ask(Want::Play { from, speed: 1.0 });
         let next = from + FilmTime(80_000_000);
         // Decoding goes on by itself until both have what comes next.
-        let frames = loop {
-            if let Some(frames) = pair.films.cached(next) {
-                break frames;
-            }
-            std::thread::yield_now();
-        };
+        let frames = until(|| pair.films.cached(next));
         pair.check(&frames, next);
         from = next;
     }
@@ -198,7 +307,13 @@ fn while_dragging_the_newest_place_wins_in_both() {
         return;
     };
     for millis in (0..40).map(|n| n * 90) {
-        pair.films.want(Want::Near(FilmTime(millis * 1_000_000)));
+        let wanted = Want::Near(FilmTime(millis * 1_000_000));
+        pair.films.want(wanted);
+        while let Some(reply) = pair.films.poll() {
+            if let PairReply::Shown { want, .. } = reply {
+                assert_eq!(want, wanted, "an older place is not shown after it");
+            }
+        }
     }
     let wanted = Want::Near(FilmTime(39 * 90 * 1_000_000));
     let frames = loop {
@@ -229,14 +344,18 @@ fn a_film_that_is_lost_is_told_by_its_side() {
     );
     pair.films = InStep::new([first, gone], ALIGNMENTS[0], SETTINGS.cache_bytes);
     pair.films.want(Want::Exact(FilmTime(80_000_000)));
-    let side = loop {
-        match pair.films.poll() {
-            Some(PairReply::Failed(side, _)) => break side,
-            Some(PairReply::Shown { frames, .. }) => panic!("{frames:?}"),
-            _ => std::thread::yield_now(),
-        }
-    };
+    let side = until(|| match pair.films.poll()? {
+        PairReply::Failed(side, _) => Some(side),
+        PairReply::Shown { frames, .. } => panic!("{frames:?}"),
+        _ => None,
+    });
     assert_eq!(side, Side::Second);
+    // Nothing is shown in step any more.
+    pair.films.want(Want::Step {
+        from: FilmTime::ZERO,
+        frames: 1,
+    });
+    assert!(pair.films.poll().is_none());
 }
 
 /// One film alone takes all of the memory, and gives half of it back at once.
@@ -252,9 +371,7 @@ fn a_lower_limit_holds_at_once() {
         speed: 1.0,
     };
     film.want(play);
-    while film.cache_bytes_used() <= SETTINGS.cache_bytes / 2 {
-        std::thread::yield_now();
-    }
+    until(|| (film.cache_bytes_used() > SETTINGS.cache_bytes / 2).then_some(()));
     let [_, other] = Pair::open(ALIGNMENTS[0]).unwrap().films.into_films();
     pair.films = InStep::new([film, other], ALIGNMENTS[0], SETTINGS.cache_bytes);
     let held = pair.films.cache_bytes_used();
