@@ -141,11 +141,13 @@ pub(crate) fn passes(table: &mut Table, path: &Path, keys: &[f64], rate: f64) ->
             time = film.back(time)?;
         }
         let passes = film.film.passes_back() - before;
-        let bound = if full_side == 0 {
-            format!("bound: {}", group.div_ceil(cache_bytes))
+        // Full-size frames take a quarter of the memory; passes for them count too.
+        let room = if full_side == 0 {
+            cache_bytes
         } else {
-            "those for full-size frames are counted too".to_owned()
+            cache_bytes / 4 * 3
         };
+        let bound = format!("bound: {}", group.div_ceil(room));
         table.row(
             &format!("passes to step back over a group of frames {what}"),
             &passes.to_string(),
