@@ -40,7 +40,8 @@ fn heard() -> Vec<f64> {
     samples
 }
 
-/// A small film of these samples; `false`, with a printed line, without `ffmpeg`.
+/// A small film of these samples; `false`, with a printed line, without `ffmpeg`. One that fails
+/// fails the journey.
 fn film(path: &Path, samples: &[f64], gain: f64) -> bool {
     let bytes: Vec<u8> = samples
         .iter()
@@ -77,7 +78,9 @@ fn film(path: &Path, samples: &[f64], gain: f64) -> bool {
         return false;
     };
     child.stdin.take().unwrap().write_all(&bytes).unwrap();
-    child.wait().unwrap().success()
+    let status = child.wait().unwrap();
+    assert!(status.success(), "ffmpeg: {status}");
+    true
 }
 
 /// A ride of two clips that lie one behind the other, as the second has no recording time; in

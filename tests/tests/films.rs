@@ -102,3 +102,25 @@ fn a_film_looked_for_in_vain_is_looked_for_again_when_asked() {
     window.until("the film shows", Window::has_picture);
     assert_eq!(window.ride().films[0].path, "found.mp4");
 }
+
+/// Many films to compare, each of which would take its time.
+#[test]
+fn a_search_that_takes_too_long_is_ended() {
+    let folder = tempfile::tempdir().unwrap();
+    let (yard, film) = ride_of_one_film(folder.path());
+    fs::remove_file(&film).unwrap();
+    for number in 0..2_000 {
+        let other = fs::File::create(yard.join(format!("films/{number}.mp4"))).unwrap();
+        // Without content of its own, it needs no room on the disk.
+        other.set_len(4 << 20).unwrap();
+    }
+    let mut window = open_review(&yard);
+    window.until("it is looked for", |w| w.shows("Look no further"));
+    assert_eq!(window.app().sought_in_vain(), 0);
+    window.click("Look no further");
+    for _ in 0..20 {
+        window.steps(1);
+        assert!(!window.shows("Looking for it"), "{:?}", window.texts());
+    }
+    assert_eq!(window.app().sought_in_vain(), 1);
+}

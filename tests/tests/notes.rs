@@ -69,6 +69,10 @@ fn pasted_notes_are_decided_matched_placed_and_taken_back() {
         "10:42:15 tense\n10:42:25 quaters trailing\n10:42:30 wobbly\nno time here\n23:00:00 lovely\n",
     );
     assert!(window.shows("pasted: 5 notes"));
+    // Read another way there is nothing in them; that is said, and they stay.
+    window.click("captions");
+    window.until("it is said", |w| w.shows("This is no WebVTT"));
+    assert!(window.shows("pasted: 5 notes"));
     assert!(
         window.shows("Words to decide: 1 of 1"),
         "{:?}",

@@ -13,11 +13,12 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use reinback_film::{FilmError, FilmInfo, FilmTime, Flaw, Frame, Settings, Want};
+use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Settings, Want};
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
 use crate::sound::Speaker;
+use damage::Damage;
 use play::Run;
 pub use sound::Hearing;
 use sound::Voice;
@@ -86,7 +87,7 @@ pub struct Stage {
     speed: f64,
     news: Vec<News>,
     /// Where films could not be decoded, as far as is known.
-    flaws: BTreeMap<FilmId, Vec<Flaw>>,
+    damage: BTreeMap<FilmId, Damage>,
     /// End of what is marked, so that a ride without film has a clock too.
     marked_end: Moment,
     /// Grows with every new picture.
@@ -107,7 +108,7 @@ impl Stage {
             run: None,
             speed: 1.0,
             news: Vec::new(),
-            flaws: BTreeMap::new(),
+            damage: BTreeMap::new(),
             marked_end,
             picture: 0,
             voice: None,
@@ -140,7 +141,7 @@ impl Stage {
     /// Forgets the open film, so that the next tick opens it again.
     pub fn reopen(&mut self) {
         if let Some(showing) = self.showing.take() {
-            self.flaws.remove(&showing.id);
+            self.damage.remove(&showing.id);
         }
     }
 

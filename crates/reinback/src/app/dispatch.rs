@@ -438,7 +438,7 @@ impl App {
             Some(Chosen::Mark(_)) => true,
             _ => marking.noted_mark().is_some_and(|mark| {
                 (0..=crate::rooms::review::marking::GRACE_NANOS)
-                    .contains(&(marking.now.0 - mark.at.0))
+                    .contains(&marking.now.0.saturating_sub(mark.at.0))
             }),
         })
     }

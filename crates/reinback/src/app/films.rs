@@ -23,7 +23,7 @@ pub(super) enum Look {
     Nowhere(Fingerprint),
 }
 
-/// How often the window hears how far a search is: every so many files.
+/// How often the window hears how far a search is: every so many files, found or compared.
 const TELL_EVERY: usize = 16;
 
 impl App {
@@ -53,6 +53,7 @@ impl App {
             .map(|film| open.film_path(film))
             .collect();
         review.film_search = None;
+        self.films_sought.clear();
         self.film_searches += 1;
         let number = self.film_searches;
         let in_vain = self.sought_in_vain.clone();
@@ -79,8 +80,9 @@ impl App {
     /// Looks no further for films, until asked to.
     pub(super) fn stop_film_search(&mut self) {
         self.film_search = None;
-        let prints = self.prints_of_ride();
-        self.sought_in_vain.extend(prints);
+        // What it still has to say is of a search that is over.
+        self.film_searches += 1;
+        self.sought_in_vain.append(&mut self.films_sought);
         if let Some(review) = &mut self.review {
             review.film_search = None;
         }
@@ -108,6 +110,12 @@ impl App {
             Look::Nowhere(print) => {
                 self.sought_in_vain.insert(print);
             }
+        }
+    }
+
+    pub(super) fn film_search_began(&mut self, number: u64, sought: BTreeSet<Fingerprint>) {
+        if number == self.film_searches {
+            self.films_sought = sought;
         }
     }
 
@@ -201,10 +209,14 @@ impl Search {
             return;
         }
         let sought: Vec<Sought> = gone.iter().map(|(_, one)| one.clone()).collect();
+        let prints = sought.iter().map(|one| one.print).collect();
+        control.send(Event::FilmsSought(self.number, prints));
+        let mut steps = 0_usize;
         let found = find_films(&sought, &self.folders, &mut |searched| {
-            if searched.files % TELL_EVERY == 0 {
+            if steps.is_multiple_of(TELL_EVERY) {
                 control.send(Event::FilmSearch(self.number, Some(searched)));
             }
+            steps += 1;
             control.flow()
         });
         if control.flow().is_break() {

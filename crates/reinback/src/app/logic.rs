@@ -152,8 +152,8 @@ impl App {
                 }
             }
             News::Damaged => self.tell(
-                Notice::told("Some of this film is damaged; what cannot be decoded is left out")
-                    .next("The strip shows where; there you see the frame before, and the times stay right"),
+                Notice::told("Some of this film is damaged: what cannot be decoded is left out, and pictures with made-up parts say so")
+                    .next("The strip shows where; for what is left out you see the frame before, and the times stay right"),
             ),
         }
     }
@@ -211,7 +211,8 @@ impl App {
                     import.take(number, *result);
                 }
             }
-            Event::Exported(path, written) => self.exported(&path, written),
+            Event::Exported(path, written) => self.exported(&path, &written),
+            Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
     }

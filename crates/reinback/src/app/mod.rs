@@ -6,11 +6,12 @@
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
-//! - `notes`: notes from the rail, and marks for other programs
+//! - `notes`: notes from the rail; `export`: marks for other programs
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `yards`: opening and leaving a yard, closing the window
 
 mod dispatch;
+mod export;
 mod films;
 mod logic;
 mod new_ride;
@@ -61,8 +62,10 @@ enum Event {
     FilmLookedAt(RideId, reinback_yard::FilmId, films::Look),
     /// Notes from the rail were read, by the reading of this number.
     NotesRead(u64, Box<Result<ReadNotes, String>>),
-    /// A file for another program was written; how much is not in it, or why it was not.
-    Exported(PathBuf, Result<usize, String>),
+    /// A file for another program was written, or why it was not.
+    Exported(PathBuf, Result<export::Written, String>),
+    /// The search of this number for missing films has begun; what they hold.
+    FilmsSought(u64, BTreeSet<Fingerprint>),
     /// How far the search of this number for missing films is; `None` when it has ended.
     FilmSearch(u64, Option<reinback_film::Searched>),
 }
@@ -104,6 +107,8 @@ pub struct App {
     film_search: Option<Task>,
     /// Counts such searches.
     film_searches: u64,
+    /// Films that are being looked for.
+    films_sought: BTreeSet<Fingerprint>,
     /// Films that were looked for and are nowhere in the yard's folders: looked for once more only
     /// when asked.
     sought_in_vain: BTreeSet<Fingerprint>,
@@ -170,6 +175,7 @@ impl App {
             running: Vec::new(),
             film_search: None,
             film_searches: 0,
+            films_sought: BTreeSet::new(),
             sought_in_vain: BTreeSet::new(),
             notes_readings: 0,
             notes_reading: None,

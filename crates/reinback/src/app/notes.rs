@@ -1,12 +1,9 @@
-//! Notes from the rail brought in, and bouts and marks written for other programs.
+//! Notes from the rail brought in.
 
 use std::path::{Path, PathBuf};
 
-use reinback_yard::RideId;
-use reinback_yard::export::{CaptionClock, marks_as_csv, marks_as_vtt};
-
 use super::{App, Event, Purpose};
-use crate::action::{Action, NotesStep, Room, Table};
+use crate::action::{Action, NotesStep, Room};
 use crate::command::Command;
 use crate::notice::Notice;
 use crate::rooms::review::clips::Clips;
@@ -113,9 +110,8 @@ impl App {
         let (Some(open), Some(review)) = (&mut self.open, &mut self.review) else {
             return;
         };
-        let (Some(import), Some(ride)) =
-            (&mut review.notes, open.document.yard().ride(review.ride))
-        else {
+        let ride = open.document.yard().rides.get(&review.ride);
+        let (Some(import), Some(ride)) = (&mut review.notes, ride) else {
             return;
         };
         import.work_out(ride, ride.head.counting, &chrono::Local);
@@ -152,92 +148,4 @@ impl App {
             review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
         }
     }
-
-    /// Asks where the table or the captions of the open ride should go.
-    pub(super) fn export(&mut self, table: Table) {
-        let (Some(open), Some(review)) = (&self.open, &self.review) else {
-            return;
-        };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        let horse = open.document.yard().horse(ride.head.horse);
-        let horse = horse.map_or("ride", |horse| &horse.name);
-        let day = ride.head.date.format("%Y-%m-%d");
-        let film = review.stage.current_film();
-        // Players take captions that lie beside the film under its name.
-        let beside = film.filter(|_| table == Table::Captions);
-        let name = beside.and_then(|film| film.path.file_stem()).map_or_else(
-            || format!("{day} {horse}"),
-            |stem| stem.to_string_lossy().into_owned(),
-        );
-        let folder = beside
-            .and_then(|film| film.path.parent())
-            .map(Path::to_path_buf);
-        let film = film.map(|film| film.film.id);
-        self.ask(
-            Purpose::Export(ride.id, table, film),
-            Question::SaveAs {
-                title: table.title(),
-                name: format!("{name}.{}", table.ending()),
-                ending: table.ending(),
-                folder,
-            },
-        );
-    }
-
-    /// Writes what was asked for; the disk is waited for on a thread.
-    pub(super) fn write_export(
-        &mut self,
-        ride: RideId,
-        table: Table,
-        film: Option<reinback_yard::FilmId>,
-        path: PathBuf,
-    ) {
-        let Some(yard) = self.open.as_ref().map(|open| open.document.yard()) else {
-            return;
-        };
-        let Some(ride) = yard.ride(ride) else { return };
-        let made = match table {
-            Table::Csv => marks_as_csv(yard, ride).map(|bytes| (bytes, 0)).ok(),
-            Table::Captions => {
-                let clock = film.map_or(CaptionClock::Ride, CaptionClock::Film);
-                marks_as_vtt(&yard.words, ride, clock)
-                    .or_else(|| marks_as_vtt(&yard.words, ride, CaptionClock::Ride))
-                    .map(|captions| (captions.text.into_bytes(), captions.left_out))
-            }
-        };
-        let Some((bytes, left_out)) = made else {
-            return;
-        };
-        let task = self.tasks.start("export", move |control| {
-            let written = std::fs::write(&path, bytes).map_err(|error| error.to_string());
-            control.send(Event::Exported(path, written.map(|()| left_out)));
-        });
-        self.keep(task);
-    }
-
-    pub(super) fn exported(&mut self, path: &Path, written: Result<usize, String>) {
-        let name = path
-            .file_name()
-            .unwrap_or(path.as_os_str())
-            .to_string_lossy();
-        let notice = match written {
-            Ok(0) => Notice::told(format!("Written: {name}")),
-            Ok(left_out) => Notice::caution(format!("Written: {name}"))
-                .next(format!("{} not on this film and not in it", are(left_out))),
-            Err(why) => Notice::trouble(format!("{name} could not be written: {why}"))
-                .next("Choose another place for it"),
-        };
-        self.tell(notice);
-    }
-}
-
-fn are(count: usize) -> String {
-    let (things, are) = if count == 1 {
-        ("entry", "is")
-    } else {
-        ("entries", "are")
-    };
-    format!("{count} {things} {are}")
 }

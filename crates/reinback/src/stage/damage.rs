@@ -5,14 +5,29 @@ use reinback_yard::Span;
 
 use super::{Placed, Stage};
 
+/// What is known of a film's damage.
+pub(super) struct Damage {
+    /// Pieces of the film that were left out.
+    pub(super) skipped: u64,
+    /// Where something is missing or doubtful.
+    pub(super) flaws: Vec<Flaw>,
+}
+
+impl Damage {
+    /// What was left out before any picture was seen has no place of its own, and counts as one.
+    pub(super) fn places(&self) -> usize {
+        places(&self.flaws).max(usize::from(self.skipped > 0))
+    }
+}
+
 impl Stage {
     /// The damaged stretches of the ride.
     #[must_use]
     pub fn flaws(&self) -> Vec<(Span, FlawKind)> {
         let of_film = |placed: &Placed| {
             let on_ride = |time: FilmTime| placed.film.ride_from_film(time.0);
-            let flaws = self.flaws.get(&placed.film.id);
-            let flaws = flaws.map_or(&[][..], Vec::as_slice).iter();
+            let damage = self.damage.get(&placed.film.id);
+            let flaws = damage.map_or(&[][..], |own| &own.flaws).iter();
             let spans =
                 flaws.map(|flaw| (Span::new(on_ride(flaw.from), on_ride(flaw.to)), flaw.kind));
             spans.collect::<Vec<_>>()
@@ -24,8 +39,8 @@ impl Stage {
     #[must_use]
     pub fn damaged_places(&self) -> usize {
         let here = self.film_at(self.clock);
-        let flaws = here.and_then(|placed| self.flaws.get(&placed.film.id));
-        flaws.map_or(0, |flaws| places(flaws).max(1))
+        let damage = here.and_then(|placed| self.damage.get(&placed.film.id));
+        damage.map_or(0, Damage::places)
     }
 
     /// Whether the picture on screen is not surely what was filmed.
@@ -35,10 +50,10 @@ impl Stage {
             return false;
         };
         let shown = showing.shown.as_ref().map(|frame| frame.time);
-        let flaws = self.flaws.get(&showing.id);
-        shown.zip(flaws).is_some_and(|(time, flaws)| {
+        let damage = self.damage.get(&showing.id);
+        shown.zip(damage).is_some_and(|(time, damage)| {
             let here = |flaw: &&Flaw| flaw.from <= time && time < flaw.to;
-            let mut doubtful = flaws.iter().filter(here);
+            let mut doubtful = damage.flaws.iter().filter(here);
             doubtful.any(|flaw| flaw.kind == FlawKind::Doubtful)
         })
     }
@@ -73,7 +88,13 @@ mod tests {
                 kind: FlawKind::Missing,
             };
             let found: Vec<Flaw> = flaws.iter().map(flaw).collect();
-            assert_eq!(places(&found), expected, "{flaws:?}");
+            for skipped in [0, 3] {
+                let flaws = found.clone();
+                let known = Damage { skipped, flaws };
+                // What was left out is somewhere, even if it is not known where.
+                let least = usize::from(skipped > 0);
+                assert_eq!(known.places(), expected.max(least), "{skipped} {found:?}");
+            }
         }
     }
 }

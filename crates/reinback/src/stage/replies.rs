@@ -2,6 +2,7 @@
 
 use reinback_film::{Reply, Want};
 
+use super::damage::Damage;
 use super::{News, Stage};
 
 impl Stage {
@@ -58,9 +59,13 @@ impl Stage {
                         self.picture += 1;
                     }
                 }
-                Reply::Damaged { flaws, .. } => {
-                    let first = self.flaws.insert(showing.id, flaws).is_none();
-                    self.news.extend(first.then_some(News::Damaged));
+                Reply::Damaged { skipped, flaws } => {
+                    let damage = Damage { skipped, flaws };
+                    let damaged = damage.places() > 0;
+                    let before = self.damage.insert(showing.id, damage);
+                    let known = before.is_some_and(|own| own.places() > 0);
+                    self.news
+                        .extend((damaged && !known).then_some(News::Damaged));
                 }
                 Reply::Failed(error) => {
                     // Marks go on from the last frame that was seen.

@@ -1,4 +1,4 @@
-//! A trial of half a minute that tells how late a reviewer's keys are: pictures come at uneven
+//! A trial of about a minute that tells how late a reviewer's keys are: pictures come at uneven
 //! times, and a key is pressed for some of them. Pure; `figure` draws it.
 
 pub mod figure;
@@ -16,13 +16,18 @@ pub enum Task {
 
 /// Presses that a delay is taken from, at least. Our own choice.
 pub const LEAST: usize = 8;
-/// A picture stays this long, in seconds.
+/// A picture stays this long, in seconds. Our own choice.
 const STAY: f64 = 1.1;
-/// A press later than this after its picture, in seconds, is none for it.
+/// A press earlier than this after its picture, in seconds, was on its way before: people do not
+/// react that fast (common knowledge, from memory).
+const EARLIEST: f64 = 0.1;
+/// A press later than this after its picture, in seconds, is none for it. Our own choice.
 const LATEST: f64 = 1.5;
-/// From one picture to the next, in seconds: uneven, so that it cannot be foreseen.
+/// A second letter later than this, in seconds, does not belong to the first. Our own choice.
+const LETTERS: f64 = 1.5;
+/// From one picture to the next, in seconds: uneven, so that it cannot be foreseen. Our own choice.
 const APART: (f64, f64) = (1.7, 3.0);
-/// Pictures in all, and those among them that are pressed for.
+/// Pictures in all, and those among them that are pressed for. Our own choice.
 const PICTURES: [(Task, usize, usize); 2] = [(Task::Faults, 20, 12), (Task::Starts, 12, 12)];
 
 /// A trial under way. Times are seconds of the window.
@@ -31,8 +36,8 @@ pub struct Trial {
     task: Task,
     pictures: Vec<Picture>,
     presses: Vec<f64>,
-    /// A first letter, for which the second is awaited.
-    begun: bool,
+    /// When a first letter came, for which the second is awaited.
+    begun: Option<f64>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -87,7 +92,7 @@ impl Trial {
             task,
             pictures,
             presses: Vec::new(),
-            begun: false,
+            begun: None,
         }
     }
 
@@ -123,13 +128,18 @@ impl Trial {
         }
     }
 
-    /// A letter; every second one counts.
+    /// A letter; the second of two counts. A first one that none follows in time, or before the
+    /// next picture, is forgotten: one stray letter does not make all later pairs wrong.
     pub fn letter(&mut self, now: f64) {
-        if self.task == Task::Starts {
-            if self.begun {
-                self.presses.push(now);
-            }
-            self.begun = !self.begun;
+        if self.task != Task::Starts {
+            return;
+        }
+        let pictures = &self.pictures;
+        let came = |first: f64| pictures.iter().any(|own| first < own.at && own.at <= now);
+        let first = self.begun.take();
+        match first.filter(|first| now - first <= LETTERS && !came(*first)) {
+            Some(_) => self.presses.push(now),
+            None => self.begun = Some(now),
         }
     }
 
@@ -140,7 +150,8 @@ impl Trial {
         let mut answered = 0;
         let mut missed = 0;
         for picture in self.pictures.iter().filter(|picture| picture.press) {
-            let answers = |press: &&f64| (picture.at..picture.at + LATEST).contains(*press);
+            let answers =
+                |press: &&f64| (picture.at + EARLIEST..picture.at + LATEST).contains(*press);
             match self.presses.iter().find(answers) {
                 Some(press) => {
                     answered += 1;
@@ -231,6 +242,42 @@ mod tests {
         // So late that it may be meant for anything.
         let outcome = ridden(Task::Faults, |_| 1.6, 0, false);
         assert_eq!((outcome.hits, outcome.delay_ms), (0, None));
+    }
+
+    #[test]
+    fn a_stray_letter_spoils_one_pair_at_most() {
+        // A letter so long before the first picture; then every picture is answered well.
+        for before in [0.05, 0.5, 5.0] {
+            let mut trial = Trial::new(Task::Starts, 100.0, 7);
+            let pictures = trial.pictures.clone();
+            trial.letter(pictures[0].at - before);
+            for picture in &pictures {
+                trial.letter(picture.at + 0.3);
+                trial.letter(picture.at + 0.4);
+            }
+            let outcome = trial.outcome();
+            assert_eq!(
+                (outcome.hits, outcome.missed, outcome.wrong),
+                (12, 0, 0),
+                "{before}"
+            );
+        }
+        // A third letter after a pair is a first one that none follows.
+        let mut trial = Trial::new(Task::Starts, 100.0, 7);
+        for picture in trial.pictures.clone() {
+            for late in [0.3, 0.4, 0.5] {
+                trial.letter(picture.at + late);
+            }
+        }
+        assert_eq!((trial.outcome().hits, trial.outcome().wrong), (12, 0));
+    }
+
+    #[test]
+    fn a_press_faster_than_people_react_is_no_answer() {
+        let outcome = ridden(Task::Faults, |_| 0.09, 0, false);
+        assert_eq!((outcome.hits, outcome.missed, outcome.wrong), (0, 12, 12));
+        let outcome = ridden(Task::Faults, |_| 0.11, 0, false);
+        assert_eq!((outcome.hits, outcome.missed, outcome.wrong), (12, 0, 0));
     }
 
     #[test]

@@ -28,12 +28,16 @@ pub struct Clips {
     start: Option<f64>,
     tasks: Tasks<Heard>,
     listening: Option<Task>,
+    /// Counts the comparisons.
+    comparisons: u64,
     heard: Option<Heard>,
 }
 
 /// What comparing two sounds came to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Heard {
+    /// Of which comparison.
+    number: u64,
     clip: FilmId,
     other: FilmId,
     result: Result<SoundMatch, NoMatch>,
@@ -50,6 +54,7 @@ impl Clips {
             start: None,
             tasks: Tasks::new(on_ready),
             listening: None,
+            comparisons: 0,
             heard: None,
         }
     }
@@ -72,6 +77,8 @@ impl Clips {
 
     fn listen(&mut self, clip: (FilmId, Arc<Waveform>), other: (FilmId, Arc<Waveform>)) {
         self.heard = None;
+        self.comparisons += 1;
+        let number = self.comparisons;
         self.listening = Some(self.tasks.start("compare sounds", move |control| {
             let first = steps(&other.1, &mut || control.flow());
             let second = steps(&clip.1, &mut || control.flow());
@@ -80,6 +87,7 @@ impl Clips {
             };
             let result = match_sound(&first, &second, STEP_NANOS);
             control.send(Heard {
+                number,
                 clip: clip.0,
                 other: other.0,
                 result,
@@ -87,12 +95,17 @@ impl Clips {
         }));
     }
 
-    /// Takes in what was heard, unless it is of a clip that is not wanted any more.
+    /// Takes in what was heard.
     fn take_news(&mut self) {
         while let Some(heard) = self.tasks.poll() {
-            if self.listening.is_some() && self.clip == Some(heard.clip) {
-                self.heard = Some(heard);
-            }
+            self.take(heard);
+        }
+    }
+
+    /// Takes one result, unless it is of a comparison that is not waited for any more.
+    fn take(&mut self, heard: Heard) {
+        if self.listening.is_some() && heard.number == self.comparisons {
+            self.heard = (self.clip == Some(heard.clip)).then_some(heard);
             self.listening = None;
         }
     }
@@ -130,11 +143,20 @@ fn by_sound(film: &Film, other: &Film, heard: &SoundMatch) -> Film {
     }
 }
 
-/// Where a film belongs by one or two moments; the last two count.
+/// Where a film belongs by one or two moments; the last two count. One tells nothing of its rate,
+/// which stays as it was.
 fn by_moments(film: &Film, anchors: &[Anchor]) -> Option<Result<Film, AnchorError>> {
     let placement = match anchors {
         [] => return None,
-        [one] => Ok(Placement::at(*one)),
+        [one] => {
+            let lies = film.ride_from_film(one.own);
+            let by = one.ride.0.saturating_sub(lies.0);
+            let offset = Moment(film.offset.0.saturating_add(by));
+            return Some(Ok(Film {
+                offset,
+                ..film.clone()
+            }));
+        }
         [.., one, other] => Placement::between(*one, *other),
     };
     Some(placement.map(|placement| placed_at(film, &placement)))
@@ -171,7 +193,10 @@ fn between(films: &[Film]) -> Vec<Between> {
                 Some(Some(end)) => match film.offset.0.saturating_sub(end.0) {
                     gap if gap > NOTHING => Between::Gap(gap),
                     gap if gap < -NOTHING => {
-                        let shared = own.map_or(-gap, |to| (to.0 - film.offset.0).min(-gap));
+                        let shared = own.map_or(gap.saturating_neg(), |to| {
+                            let whole = to.0.saturating_sub(film.offset.0);
+                            whole.min(gap.saturating_neg())
+                        });
                         Between::Overlap(shared)
                     }
                     _ => Between::None,
@@ -236,6 +261,13 @@ mod tests {
         assert_eq!(by_moments(&clip, &[]), None);
         let one = by_moments(&clip, &[anchor(10, 100)]).unwrap().unwrap();
         assert_eq!((one.offset, one.drift_ppb), (Moment(90 * SECOND), 0));
+        let driven = Film {
+            drift_ppb: -1_000_000,
+            ..clip.clone()
+        };
+        let one = by_moments(&driven, &[anchor(500, 700)]).unwrap().unwrap();
+        assert_eq!(one.drift_ppb, driven.drift_ppb, "its rate was known");
+        assert_eq!(one.ride_from_film(500 * SECOND), Moment(700 * SECOND));
         // It loses half a second in five hundred: 1000 parts per million.
         let half = Anchor {
             own: 510 * SECOND - SECOND / 2,
@@ -249,6 +281,26 @@ mod tests {
         assert_eq!(two.ride_from_film(half.own), half.ride);
         let wrong = by_moments(&clip, &[anchor(10, 100), anchor(20, 90)]);
         assert_eq!(wrong, Some(Err(AnchorError::Reversed)));
+    }
+
+    #[test]
+    fn a_comparison_that_was_stopped_says_nothing_for_the_next() {
+        let mut clips = Clips::new(Arc::new(|| {}));
+        let (clip, other) = (FilmId::from_bits(2), FilmId::from_bits(1));
+        clips.clip = Some(clip);
+        clips.comparisons = 2;
+        clips.listening = Some(clips.tasks.start("nothing", |_| {}));
+        let heard = |number| Heard {
+            number,
+            clip,
+            other,
+            result: Err(NoMatch::TooShort),
+        };
+        clips.take(heard(1));
+        assert!(clips.heard.is_none() && clips.listening.is_some());
+        clips.take(heard(2));
+        assert_eq!(clips.heard, Some(heard(2)));
+        assert!(clips.listening.is_none());
     }
 
     #[test]

@@ -109,7 +109,7 @@ fn rows(data: &ReviewData<'_>) -> Vec<Row> {
         .filter(|mark| mark.review == data.review)
         .map(|mark| Row {
             at: mark.at,
-            about: mark.press.is_some_and(|press| !press.refined),
+            about: !mark.is_on_its_frame() && (mark.press.is_some() || mark.origin.is_some()),
             chosen: Chosen::Mark(mark.id),
             shape: Some(SignShape::of(&mark.kind)),
             text: mark_name(words, data, mark),
@@ -172,7 +172,7 @@ fn summary(data: &ReviewData<'_>) -> String {
 fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::click());
-    // What was pressed while the film ran is not on its very frame.
+    // What was pressed while the film ran, or written at the rail, is not on its very frame.
     let sign = if row.about { "~" } else { "" };
     let spoken = format!(
         "{}{} {}{}{}",
@@ -237,9 +237,11 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
             tokens.ink,
         );
     }
-    let about = row
-        .about
-        .then_some("Pressed while the film ran; = sets it to the frame on screen");
+    let about = row.about.then_some(if row.origin.is_some() {
+        "From notes, so its time is only about right; = moves it to the frame on screen"
+    } else {
+        "Pressed while the film ran; = sets it to the frame on screen"
+    });
     let more = [Some(row.note.as_str()), about, row.origin.as_deref()];
     let lines = more.into_iter().flatten().filter(|line| !line.is_empty());
     let hint = lines.collect::<Vec<_>>().join("\n");

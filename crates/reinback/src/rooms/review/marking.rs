@@ -1,6 +1,7 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
 mod hand;
+mod typed;
 
 use reinback_yard::{
     Bout, BoutId, Edit, Exercise, IdMaker, Mark, MarkKind, Moment, Press, Rein, ReviewId, Ride,
@@ -10,6 +11,7 @@ use reinback_yard::{
 use crate::action::Chosen;
 use crate::clock;
 pub use hand::{Delays, Hand, MOST_DELAY};
+pub use typed::{Typed, look_up};
 
 /// A step to be made, with what it is called in "Undo …".
 #[derive(Clone, Debug, PartialEq)]
@@ -28,6 +30,10 @@ pub type Refusal = String;
 /// How long after its end a bout still takes a fault, in nanoseconds: hands are slower than
 /// eyes. Our own choice.
 pub const GRACE_NANOS: i64 = 10_000_000_000;
+
+/// An exercise that another follows within this time, in nanoseconds of the day, was mistyped:
+/// as long as it takes to see that, and to type two letters. Our own choice.
+const MISTYPED_NANOS: i64 = 1_000_000_000;
 
 /// No film shows a frame for longer than this, in nanoseconds: ten frames a second.
 const FRAME_AT_MOST: i64 = 100_000_000;
@@ -97,7 +103,8 @@ impl<'a> Marking<'a> {
     fn bout_moment(&self) -> Moment {
         let meant = self.hand.bout(self.now);
         // What runs was begun before: a delay does not reach back over its start.
-        let after = |bout: &Bout| bout.from <= meant || bout.from >= self.now;
+        // Nor does it end at its start, as where both lie before the film's first frame.
+        let after = |bout: &Bout| bout.from < meant || bout.from >= self.now;
         if self.running().is_none_or(after) {
             meant
         } else {
@@ -105,28 +112,41 @@ impl<'a> Marking<'a> {
         }
     }
 
-    /// Sets the chosen mark, or the start of the chosen bout, to the frame on screen.
+    /// Whether a running bout, begun before this frame, was mistyped: another is begun at once,
+    /// and nothing was marked in it.
+    fn is_mistyped(&self, running: &Bout, at: Moment) -> bool {
+        // A start at the film's first frame may have been pressed later than it lies.
+        let floored = running.from <= self.hand.floor;
+        let until = if floored { self.now } else { at };
+        let ridden = until.0.saturating_sub(running.from.0);
+        let marked = || {
+            let mut marks = self.ride.marks.iter();
+            marks.any(|mark| mark.bout == Some(running.id))
+        };
+        ridden <= 0 || (ridden < self.hand.on_film(MISTYPED_NANOS) && !marked())
+    }
+
+    /// Sets the chosen mark, or the start of the chosen bout, to the frame on screen. A mark that
+    /// no press made, as one from notes, is moved and still not known to be on its very frame.
     ///
     /// # Errors
-    /// Nothing is chosen, or the bout ends before this frame.
+    /// The film plays, nothing is chosen, or the bout has ended by this frame.
     pub fn set_to_frame(&self) -> Result<Step, Refusal> {
+        if self.hand.speed.is_some() {
+            return Err("Pause first: what is set to a frame needs one that stands".into());
+        }
         let nothing = "Choose a mark or an exercise first; Up and Down go to them";
         let edit = match self.chosen.ok_or(nothing)? {
             Chosen::Mark(id) => {
                 let mark = self.ride.marks.iter().find(|mark| mark.id == id);
                 let mark = mark.ok_or(nothing)?.clone();
-                let press = mark.press.unwrap_or(Press {
-                    shown: self.now,
-                    correction: 0,
-                    refined: true,
-                });
-                let press = Press {
+                let press = mark.press.map(|press| Press {
                     refined: true,
                     ..press
-                };
+                });
                 let set = Mark {
                     at: self.now,
-                    press: Some(press),
+                    press,
                     ..mark
                 };
                 Edit::Mark(self.ride.id, id, Some(set))
@@ -134,8 +154,8 @@ impl<'a> Marking<'a> {
             Chosen::Bout(id) => {
                 let bout = self.own_bouts().find(|bout| bout.id == id);
                 let bout = bout.ok_or(nothing)?;
-                if bout.to.is_some_and(|to| to < self.now) {
-                    return Err("This exercise ends before this frame".into());
+                if bout.to.is_some_and(|to| to <= self.now) {
+                    return Err("This exercise has ended by this frame".into());
                 }
                 self.bout_edit(Bout {
                     from: self.now,
@@ -158,13 +178,13 @@ impl<'a> Marking<'a> {
             .filter(move |bout| bout.review == review)
     }
 
-    /// Starts a bout; the running one ends there and is reviewed.
+    /// Starts a bout; the running one ends there and is reviewed, or is removed if it was mistyped.
     ///
     /// # Errors
     /// A running bout that starts later than this moment is in the way.
     pub fn start_bout(&self, exercise: &WordId, ids: &mut IdMaker) -> Result<Step, Refusal> {
         let mut edits = Vec::new();
-        let at = self.bout_moment();
+        let mut at = self.bout_moment();
         if let Some(running) = self.running() {
             if running.from > self.now {
                 return Err(format!(
@@ -173,8 +193,9 @@ impl<'a> Marking<'a> {
                     clock::short(running.from)
                 ));
             }
-            if running.from == at {
-                // Nothing of it was ridden: it was mistyped.
+            if self.is_mistyped(running, at) {
+                // The delay reaches back to its start, but not into what was before it.
+                at = self.hand.bout(self.now).max(running.from);
                 edits.push(Edit::Bout(self.ride.id, running.id, None));
             } else {
                 edits.push(self.bout_edit(closed(running, at)));
@@ -412,7 +433,7 @@ impl<'a> Marking<'a> {
         let chosen = self
             .starts()
             .find(|(_, chosen)| Some(*chosen) == self.chosen);
-        let shown = |at: &Moment| (0..FRAME_AT_MOST).contains(&(at.0 - self.now.0));
+        let shown = |at: &Moment| (0..FRAME_AT_MOST).contains(&at.0.saturating_sub(self.now.0));
         chosen.map(|(at, _)| at).filter(shown).unwrap_or(self.now)
     }
 
@@ -471,45 +492,6 @@ fn one_or_batch(mut edits: Vec<Edit>) -> Edit {
         edits.remove(0)
     } else {
         Edit::Batch(edits)
-    }
-}
-
-/// What the letters typed so far point at.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Typed<'a> {
-    /// Exactly this exercise.
-    One(&'a Exercise),
-    /// Several still, the first of which Enter takes.
-    Several(Vec<&'a Exercise>),
-    /// None.
-    Nothing,
-}
-
-/// Looks the typed letters up among the short forms, then among the names.
-#[must_use]
-pub fn look_up<'a>(words: &'a Words, typed: &str) -> Typed<'a> {
-    let by_short: Vec<&Exercise> = words
-        .exercises
-        .iter()
-        .filter(|e| e.short.starts_with(typed))
-        .collect();
-    if let [one] = by_short[..]
-        && one.short == typed
-    {
-        return Typed::One(one);
-    }
-    if !by_short.is_empty() {
-        return Typed::Several(by_short);
-    }
-    let by_name: Vec<&Exercise> = words
-        .exercises
-        .iter()
-        .filter(|e| e.name.to_lowercase().contains(typed))
-        .collect();
-    if by_name.is_empty() {
-        Typed::Nothing
-    } else {
-        Typed::Several(by_name)
     }
 }
 

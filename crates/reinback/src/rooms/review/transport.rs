@@ -108,7 +108,7 @@ fn times_ui(ui: &mut Ui, view: &ReviewView) {
     };
     ui.label(egui::RichText::new(damaged).small().color(tokens.fault))
         .on_hover_text(
-            "Moments that could not be shown, as far as the film was seen; the strip shows where",
+            "What cannot be decoded is left out, and pictures with made-up parts say so; counted as far as the film was seen, and the strip shows where",
         );
 }
 

@@ -114,6 +114,10 @@ fn place(film: &Film, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     out.push(Action::Edit("place a clip".into(), edit));
 }
 
+/// How far from the start of the ride clock a clip is put by hand, in seconds: two days, beyond
+/// any ride. Our own choice.
+const FURTHEST: f64 = 172_800.0;
+
 /// The start as a number that can be dragged.
 fn start_ui(
     ui: &mut Ui,
@@ -129,6 +133,7 @@ fn start_ui(
         ui.label("It starts at");
         let value = DragValue::new(&mut start)
             .speed(0.02)
+            .range(-FURTHEST..=FURTHEST)
             .max_decimals(3)
             .suffix(" s");
         let response = ui.add_enabled(data.writable, value);

@@ -57,12 +57,19 @@ impl Hand {
         (at, press)
     }
 
+    /// So much of the day as time of the film that plays, in nanoseconds; none while it stands.
+    #[must_use]
+    pub fn on_film(&self, day_nanos: i64) -> i64 {
+        let speed = self.speed.filter(|speed| speed.is_finite() && *speed > 0.0);
+        speed.map_or(0, |speed| (day_nanos as f64 * speed).round() as i64)
+    }
+
     fn meant(&self, shown: Moment, delay_ms: u32) -> Moment {
-        let Some(speed) = self.speed.filter(|speed| speed.is_finite() && *speed > 0.0) else {
+        let late = self.on_film(i64::from(delay_ms.min(MOST_DELAY)) * 1_000_000);
+        if late == 0 {
             return shown;
-        };
-        let late = f64::from(delay_ms.min(MOST_DELAY)) * 1e6 * speed;
-        let at = Moment(shown.0.saturating_sub(late.round() as i64));
+        }
+        let at = Moment(shown.0.saturating_sub(late));
         at.max(self.floor).min(shown)
     }
 }

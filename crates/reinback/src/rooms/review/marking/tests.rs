@@ -61,13 +61,17 @@ impl Desk {
     }
 
     fn at(&mut self, seconds: i64, press: &str) -> &mut Self {
+        self.at_nanos(seconds * SECOND, press)
+    }
+
+    fn at_nanos(&mut self, nanos: i64, press: &str) -> &mut Self {
         let yard = self.document.yard().clone();
         let ride = yard.ride(self.ride).unwrap();
         let marking = Marking {
             words: &yard.words,
             ride,
             review: ride.head.counting,
-            now: Moment(seconds * SECOND),
+            now: Moment(nanos),
             chosen: self.chosen,
             hand: self.hand,
         };
@@ -386,7 +390,7 @@ fn what_is_pressed_while_the_film_runs_is_meant_for_an_earlier_frame() {
     desk.chosen = Some(Chosen::Bout(desk.ride().bouts[1].id));
     desk.at(10, "=").at(20, "=");
     desk.check(&["half-pass 4-8 1", "flying-change 10-14 0"]);
-    assert_eq!(desk.refusals, ["This exercise ends before this frame"]);
+    assert_eq!(desk.refusals, ["This exercise has ended by this frame"]);
 }
 
 #[test]
@@ -401,6 +405,89 @@ fn a_delay_does_not_reach_back_over_the_exercise_before() {
     // Mistyped, and typed right a moment later.
     let mut desk = Desk::new();
     desk.hand = LATE;
-    desk.at(6, "hp").at(6, "fc").at(9, "0");
+    desk.at(6, "hp").at_nanos(6_400_000_000, "fc").at(9, "0");
     desk.check(&["flying-change 5-8 0"]);
+    assert_eq!(desk.ride().bouts[0].from, Moment(5_400_000_000));
+}
+
+#[test]
+fn what_another_follows_at_once_was_mistyped_unless_something_was_marked() {
+    let tenth = SECOND / 10;
+    // The speed of play, when the second is typed in tenths of a second of the film after the
+    // first, and whether both are there.
+    for (speed, tenths, both) in [
+        (1.0, 9, false),
+        (1.0, 10, true),
+        (2.0, 19, false),
+        (2.0, 20, true),
+        (0.5, 4, false),
+        (0.5, 5, true),
+    ] {
+        let mut desk = Desk::new();
+        desk.hand = Hand {
+            speed: Some(speed),
+            ..LATE
+        };
+        desk.at(20, "hp")
+            .at_nanos(20 * SECOND + tenths * tenth, "fc");
+        let count = desk.ride().bouts.len();
+        assert_eq!(count == 2, both, "{speed} {tenths}");
+    }
+    let mut desk = Desk::new();
+    desk.hand = LATE;
+    desk.at(20, "hp")
+        .at_nanos(204 * tenth, "1")
+        .at_nanos(208 * tenth, "fc");
+    assert_eq!(desk.ride().bouts.len(), 2, "a fault was seen in it");
+    // On a film that stands only the very frame counts.
+    let mut desk = Desk::new();
+    desk.at(20, "hp").at_nanos(204 * tenth, "fc");
+    assert_eq!(desk.ride().bouts.len(), 2);
+}
+
+#[test]
+fn at_the_start_of_a_film_no_exercise_has_no_length() {
+    // The delay of both presses reaches back before the film's first frame, at 10 s.
+    let mut desk = Desk::new();
+    desk.hand = LATE;
+    desk.hand.floor = Moment(10 * SECOND);
+    desk.hand.delays.bout_ms = 2_000;
+    desk.at_nanos(10_200_000_000, "hp")
+        .at_nanos(11_800_000_000, "fc");
+    let spans: Vec<_> = desk.ride().bouts.iter().map(|b| (b.from.0, b.to)).collect();
+    let between = 11_800_000_000;
+    assert_eq!(
+        spans,
+        [(10 * SECOND, Some(Moment(between))), (between, None)]
+    );
+    let mut desk = Desk::new();
+    desk.hand = LATE;
+    desk.hand.floor = Moment(10 * SECOND);
+    desk.at_nanos(10_200_000_000, "hp")
+        .at_nanos(10_900_000_000, "0");
+    assert_eq!(desk.ride().bouts[0].to, Some(Moment(10_900_000_000)));
+}
+
+#[test]
+fn only_on_a_film_that_stands_is_a_mark_set_to_its_frame() {
+    let mut desk = Desk::new();
+    desk.hand = LATE;
+    desk.at(5, "hp").at(8, "1");
+    let before = desk.ride().clone();
+    desk.chosen = Some(Chosen::Mark(before.marks[0].id));
+    desk.at(9, "=");
+    assert_eq!(desk.ride(), &before);
+    assert!(desk.refusals[0].starts_with("Pause first"));
+    // What no press made is moved, and no press is made up for it.
+    let bare = Mark {
+        press: None,
+        ..before.marks[0].clone()
+    };
+    let edit = Edit::Mark(desk.ride, bare.id, Some(bare));
+    desk.document.apply("bare", edit).unwrap();
+    desk.hand = Hand::STILL;
+    desk.at(9, "=");
+    let mark = &desk.ride().marks[0];
+    assert_eq!((mark.at, mark.press), (Moment(9 * SECOND), None));
+    assert!(!mark.is_on_its_frame());
 }

@@ -48,12 +48,20 @@ pub struct NotesImport {
 }
 
 /// What an outcome was worked out of, to notice when it is out of date.
-#[derive(Clone, Debug, PartialEq)]
 struct Basis {
     changes: u64,
-    films: Vec<reinback_yard::Film>,
-    bouts: usize,
-    time: Option<chrono::NaiveTime>,
+    /// Held, so that no other can come to lie in its place.
+    ride: Arc<Ride>,
+    review: ReviewId,
+}
+
+impl Basis {
+    /// A ride that was changed is another one.
+    fn is(&self, other: &Self) -> bool {
+        self.changes == other.changes
+            && Arc::ptr_eq(&self.ride, &other.ride)
+            && self.review == other.review
+    }
 }
 
 /// Where the notes lie.
@@ -169,18 +177,17 @@ impl NotesImport {
     }
 
     /// Works everything out where something has changed.
-    pub fn work_out<Zone: TimeZone>(&mut self, ride: &Ride, review: ReviewId, zone: &Zone) {
+    pub fn work_out<Zone: TimeZone>(&mut self, ride: &Arc<Ride>, review: ReviewId, zone: &Zone) {
         let Some(notes) = self.notes.clone() else {
             self.outcome = None;
             return;
         };
         let basis = Basis {
             changes: self.changes,
-            films: ride.films.clone(),
-            bouts: ride.bouts.len(),
-            time: ride.head.time,
+            ride: ride.clone(),
+            review,
         };
-        if self.outcome.as_ref().is_some_and(|(own, _)| *own == basis) {
+        if self.outcome.as_ref().is_some_and(|(own, _)| own.is(&basis)) {
             return;
         }
         let scene = Scene {

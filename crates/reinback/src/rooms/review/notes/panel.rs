@@ -23,7 +23,9 @@ pub(in crate::rooms::review) fn panel_ui(
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
-    import.work_out(data.ride, data.review, &chrono::Local);
+    if let Some(ride) = data.yard.rides.get(&data.ride.id) {
+        import.work_out(ride, data.review, &chrono::Local);
+    }
     ui.horizontal(|ui| {
         ui.label(RichText::new("Notes from the rail").font(theme::bold(17.0)));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -44,6 +46,7 @@ pub(in crate::rooms::review) fn panel_ui(
         .auto_shrink([false, false])
         .show(ui, |ui| {
             read_ui(ui, &notes, out);
+            trouble_ui(ui, import);
             heading(ui, "Their times");
             times_ui(ui, import);
             moments_ui(ui, import, now);
@@ -108,6 +111,11 @@ fn source_ui(ui: &mut Ui, import: &mut NotesImport, out: &mut Vec<Action>) {
             out.push(Action::Notes(NotesStep::ChooseFile));
         }
     });
+    trouble_ui(ui, import);
+}
+
+/// Why nothing was read, the first time or another.
+fn trouble_ui(ui: &mut Ui, import: &NotesImport) {
     if let Some(why) = &import.trouble {
         let ink = theme::tokens(ui).fault;
         ui.label(RichText::new(why).color(ink));

@@ -32,14 +32,14 @@ fn import(notes: &str) -> NotesImport {
 }
 
 /// A ride of the sample yard without a time of day.
-fn ride() -> (Yard, Ride) {
+fn ride() -> (Yard, Arc<Ride>) {
     let yard = sample::yard();
     let mut ride = yard.rides_by_date()[0].clone();
     ride.head.time = None;
-    (yard.clone(), ride)
+    (yard.clone(), Arc::new(ride))
 }
 
-fn work_out(import: &mut NotesImport, ride: &Ride) -> Vec<i64> {
+fn work_out(import: &mut NotesImport, ride: &Arc<Ride>) -> Vec<i64> {
     import.work_out(ride, ride.head.counting, &chrono::Utc);
     let rounded = |at: &Moment| (at.0 + SECOND / 2) / SECOND;
     import.moments().iter().map(rounded).collect()
@@ -93,6 +93,20 @@ fn a_decision_changes_what_is_placed() {
     let (label, edit) = import.step(&ride, ride.head.counting, &mut ids).unwrap();
     assert_eq!(label, "place 2 notes");
     assert!(matches!(edit, Edit::Batch(marks) if marks.len() == 2));
+}
+
+/// As many exercises as before, but another: what was worked out of the old one is not placed.
+#[test]
+fn a_ride_changed_meanwhile_is_worked_out_anew() {
+    let (_, ride) = ride();
+    let mut import = import("1:05 half-pass tense\n");
+    work_out(&mut import, &ride);
+    let about = |import: &NotesImport| import.outcome().unwrap().placed[0].bout;
+    assert_eq!(about(&import), Some(ride.bouts[0].id));
+    let mut changed = Ride::clone(&ride);
+    changed.bouts[0].id = reinback_yard::BoutId::from_bits(77);
+    work_out(&mut import, &Arc::new(changed.clone()));
+    assert_eq!(about(&import), Some(changed.bouts[0].id));
 }
 
 #[test]

@@ -8,15 +8,15 @@ pub const SHORTEST_VIEW: i64 = 400_000_000;
 /// Zooms a view by a factor around a moment, within the extent. `None` means the whole ride.
 #[must_use]
 pub fn zoomed(view: Span, extent: Span, around: Moment, factor: f64) -> Option<Span> {
-    let whole = extent.to.0 - extent.from.0;
-    let length = (((view.to.0 - view.from.0) as f64 / factor) as i64).max(SHORTEST_VIEW);
+    let (whole, shown) = (length(extent), length(view));
+    let length = ((shown as f64 / factor) as i64).max(SHORTEST_VIEW);
     if length >= whole {
         return None;
     }
-    let part = (around.0 - view.from.0) as f64 / (view.to.0 - view.from.0).max(1) as f64;
+    let part = around.0.saturating_sub(view.from.0) as f64 / shown.max(1) as f64;
     Some(moved(
         Span {
-            from: Moment(around.0 - (part * length as f64) as i64),
+            from: Moment(around.0.saturating_sub((part * length as f64) as i64)),
             to: Moment(0),
         },
         length,
@@ -27,23 +27,27 @@ pub fn zoomed(view: Span, extent: Span, around: Moment, factor: f64) -> Option<S
 /// Pans a view by nanoseconds, within the extent.
 #[must_use]
 pub fn panned(view: Span, extent: Span, nanos: i64) -> Span {
-    let length = view.to.0 - view.from.0;
     moved(
         Span {
             from: Moment(view.from.0.saturating_add(nanos)),
             to: Moment(0),
         },
-        length,
+        length(view),
         extent,
     )
 }
 
+/// Of any span, however far its ends lie apart, in nanoseconds.
+fn length(span: Span) -> i64 {
+    span.to.0.saturating_sub(span.from.0)
+}
+
 fn moved(start: Span, length: i64, extent: Span) -> Span {
-    let latest = (extent.to.0 - length).max(extent.from.0);
+    let latest = extent.to.0.saturating_sub(length).max(extent.from.0);
     let from = start.from.0.clamp(extent.from.0, latest);
     Span {
         from: Moment(from),
-        to: Moment(from + length),
+        to: Moment(from.saturating_add(length)),
     }
 }
 
@@ -53,8 +57,8 @@ pub fn following(view: Span, extent: Span, now: Moment) -> Span {
     if view.from <= now && now <= view.to {
         return view;
     }
-    let length = view.to.0 - view.from.0;
-    panned(view, extent, now.0 - view.from.0 - length / 8)
+    let ahead = now.0.saturating_sub(view.from.0);
+    panned(view, extent, ahead.saturating_sub(length(view) / 8))
 }
 
 #[cfg(test)]
@@ -81,6 +85,23 @@ mod tests {
             None,
             "wide enough is the whole ride"
         );
+    }
+
+    /// A file may hold any moment.
+    #[test]
+    fn a_ride_of_any_length_is_shown() {
+        let extent = Span {
+            from: Moment(i64::MIN),
+            to: Moment(i64::MAX),
+        };
+        for now in [i64::MIN, -1, 0, i64::MAX] {
+            let view = zoomed(extent, extent, Moment(now), 8.0).unwrap();
+            for view in [view, following(view, extent, Moment(now))] {
+                assert!(view.from < view.to, "{now} {view:?}");
+            }
+            let far = panned(view, extent, now);
+            assert!(far.from < far.to, "{now} {far:?}");
+        }
     }
 
     #[test]
