@@ -132,18 +132,27 @@ fn guess_open(stamps: &[Stamp], time: Option<NaiveTime>) -> KindGuess {
         return of(TimeKind::Elapsed, false);
     };
     let twelve = may_show_twelve(stamps);
-    let as_elapsed = either.iter().all(|(_, elapsed)| *elapsed <= LONGEST_RIDE);
     let near = time.map(|time| around_the_clock(first, of_day(time)) <= LONGEST_RIDE);
-    let as_of_day = near.unwrap_or(first >= LONGEST_RIDE)
-        && either.iter().all(|(of_day, _)| {
-            let afternoon = after_noon(*of_day).filter(|_| twelve);
-            let mut readings = std::iter::once(*of_day).chain(afternoon);
-            readings.any(|of_day| around_the_clock(of_day, first) <= LONGEST_RIDE)
-        });
+    let is_of_day = |of_day: i64| {
+        let afternoon = after_noon(of_day).filter(|_| twelve);
+        let mut readings = std::iter::once(of_day).chain(afternoon);
+        readings.any(|of_day| around_the_clock(of_day, first) <= LONGEST_RIDE)
+    };
+    let may_be = near.unwrap_or(first >= LONGEST_RIDE);
+    let of_day_fits = either
+        .iter()
+        .filter(|(of_day, _)| may_be && is_of_day(*of_day))
+        .count();
+    let elapsed_fits = either
+        .iter()
+        .filter(|(_, elapsed)| *elapsed <= LONGEST_RIDE)
+        .count();
+    let (as_of_day, as_elapsed) = (of_day_fits == either.len(), elapsed_fits == either.len());
     match (as_of_day, as_elapsed) {
         (true, false) => of(TimeKind::OfDay, true),
         (false, true) => of(TimeKind::Elapsed, near.is_some()),
         (true, true) if near.is_some() || crowded(&either) => of(TimeKind::OfDay, false),
+        (false, false) if of_day_fits > elapsed_fits => of(TimeKind::OfDay, false),
         _ => of(TimeKind::Elapsed, false),
     }
 }

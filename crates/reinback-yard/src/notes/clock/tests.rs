@@ -228,6 +228,12 @@ fn kinds_of_time() {
     check(&["10:42 am", "-0:05"], None, OfDay, false);
     check(&["23:50:00", "0:10:00"], None, OfDay, true);
     check(&["12:58:10", "1:02:00", "1:05:00"], None, OfDay, true);
+    check(
+        &["10:42:15", "10:43:15", "10:44:00", "23:00:00"],
+        None,
+        OfDay,
+        false,
+    );
     // One slip among fifty.
     let mut many = vec!["10:42:15"; 50];
     many.push("-0:05");
