@@ -29,7 +29,7 @@ pub const FORMAT: u32 = 2;
 /// The largest file that is read, in bytes. Our own choice.
 pub const MAX_FILE_BYTES: u64 = 64 * 1024 * 1024;
 
-/// Deeper than any structure of the format, and shallow enough for every stack.
+/// Deeper than any structure of the format, and shallow enough for every stack. Our own choice.
 const MAX_DEPTH: usize = 64;
 
 /// Why a text could not be read, in words for a rider.
