@@ -66,7 +66,7 @@ fn pasted_notes_are_decided_matched_placed_and_taken_back() {
     let before = window.ride().clone();
     paste(
         &mut window,
-        "10:42:15 tense\n10:42:25 quaters trailing\n10:42:30 wobbly\nno time here\n23:00:00 lovely\n",
+        "10:42:15 tense\n10:42:25 quaters trailing\n10:42:30 wobbly\nno time here\n21:00:00 lovely\n",
     );
     assert!(window.shows("pasted: 5 notes"));
     // Read another way there is nothing in them; that is said, and they stay.
@@ -87,7 +87,7 @@ fn pasted_notes_are_decided_matched_placed_and_taken_back() {
     window.click_part("tense: fault: tense");
     window.click_part("The chosen note is at this moment");
     assert!(window.shows("Placed by one moment"), "{:?}", window.texts());
-    assert!(window.shows("outside every film"), "the note of 23:00");
+    assert!(window.shows("outside every film"), "the note of 21:00");
 
     window.click_part("Meaning of quaters trailing");
     window.click("quarters trailing (fault)");

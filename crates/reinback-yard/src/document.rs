@@ -6,7 +6,7 @@ use crate::edit::{Edit, EditError};
 use crate::id::RideId;
 use crate::model::Yard;
 
-/// How many steps can be taken back.
+/// How many steps can be taken back. Our own choice.
 pub const HISTORY_LIMIT: usize = 1_000;
 
 /// One undoable step.

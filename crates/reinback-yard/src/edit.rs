@@ -202,7 +202,7 @@ fn apply_all(yard: &mut Yard, edits: Vec<Edit>, horses: Horses) -> Result<Edit, 
 }
 
 /// The ride whose marks alone are changed, where they are many: finding the place of each by itself
-/// takes time with the square of their number.
+/// takes time with the square of their number. From how many on is our own choice.
 fn ride_of_marks(edits: &[Edit]) -> Option<RideId> {
     const MANY: usize = 64;
     let Some(Edit::Mark(ride, ..)) = edits.first().filter(|_| edits.len() >= MANY) else {

@@ -4,6 +4,7 @@
 //! whatever the text is.
 
 use std::fmt;
+use std::sync::Arc;
 
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
@@ -25,10 +26,10 @@ mod v2;
 /// that, so that an older version still opens it.
 pub const FORMAT: u32 = 2;
 
-/// The largest file that is read, in bytes.
+/// The largest file that is read, in bytes. Our own choice.
 pub const MAX_FILE_BYTES: u64 = 64 * 1024 * 1024;
 
-/// Deeper than any structure of the format, and shallow enough for every stack.
+/// Deeper than any structure of the format, and shallow enough for every stack. Our own choice.
 const MAX_DEPTH: usize = 64;
 
 /// Why a text could not be read, in words for a rider.
@@ -104,6 +105,46 @@ pub(crate) fn write_ride(ride: &Ride) -> Result<String, ron::Error> {
 fn needs_format_2(mark: &Mark) -> bool {
     mark.origin.is_some() || mark.press.is_some()
 }
+
+/// What a change would make too large. Displays as a sentence for a rider.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "That is too much for one ride: its file would be larger than {} MiB, and could not be read again",
+    MAX_FILE_BYTES / 1024 / 1024
+)]
+pub struct TooMuch;
+
+/// Whether a ride can hold a change to it: its file and the change's line in the journal stay
+/// below what is read again. To be asked before an import is applied. A change that does not apply
+/// at all fits, and is refused when it is applied.
+///
+/// # Errors
+/// [`TooMuch`].
+pub fn fits(ride: &Ride, edit: &Edit) -> Result<(), TooMuch> {
+    fits_within(ride, edit, MAX_FILE_BYTES)
+}
+
+fn fits_within(ride: &Ride, edit: &Edit, most: u64) -> Result<(), TooMuch> {
+    let small = |length: Option<usize>| length.is_none_or(|length| length as u64 <= most);
+    let line = write_change(edit).ok().map(|line| line.text.len());
+    let room = usize::try_from(JOURNAL_ROOM.min(most / 2)).unwrap_or(usize::MAX);
+    if !small(line.map(|length| length.saturating_add(room))) {
+        return Err(TooMuch);
+    }
+    let mut yard = Yard::default();
+    yard.rides.insert(ride.id, Arc::new(ride.clone()));
+    let applies = edit.clone().apply(&mut yard).is_ok();
+    let file = yard.ride(ride.id).filter(|_| applies);
+    let file = file.and_then(|ride| write_ride(ride).ok());
+    if small(file.map(|text| text.len())) {
+        Ok(())
+    } else {
+        Err(TooMuch)
+    }
+}
+
+/// Bytes of the journal that are kept free for saying which files were saved. Our own choice.
+pub(crate) const JOURNAL_ROOM: u64 = 1024 * 1024;
 
 /// What one line of the journal says.
 #[derive(Clone, Debug, PartialEq)]

@@ -42,7 +42,7 @@ mod words;
 pub use check::check;
 pub use document::{Document, FileKey, HISTORY_LIMIT, Turned};
 pub use edit::{Edit, EditError};
-pub use file::{FORMAT, MAX_FILE_BYTES};
+pub use file::{FORMAT, MAX_FILE_BYTES, TooMuch, fits};
 pub use id::{BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SpanId};
 pub use model::{
     Asked, Bout, Film, Horse, MAX_DRIFT_PPB, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan,

@@ -176,7 +176,7 @@ pub struct Film {
     pub duration_nanos: Option<i64>,
 }
 
-/// The largest drift a film may have, in parts per thousand million.
+/// The largest drift a film may have, in parts per thousand million. Our own choice.
 pub const MAX_DRIFT_PPB: i32 = 100_000_000;
 
 const BILLION: i128 = 1_000_000_000;

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 use crate::FileKey;
 use crate::edit::Edit;
-use crate::file;
+use crate::file::{self, MAX_FILE_BYTES};
 use crate::id::RideId;
 use crate::model::{Ride, Yard};
 use crate::problem::Problem;
@@ -55,6 +55,8 @@ pub struct Store {
     journal_kept: bool,
     /// The format the journal's first line says, if there is one.
     journal_format: Option<u32>,
+    /// The largest file that is written, in bytes: what is read again.
+    most: u64,
 }
 
 /// A yard as it was found.
@@ -168,7 +170,8 @@ impl Store {
             name: name.to_owned(),
             ..Yard::default()
         };
-        write_text(&*disk, &path, file::write_yard(&yard))?;
+        let text = checked(&path, file::write_yard(&yard), MAX_FILE_BYTES)?;
+        write_text(&*disk, &path, &text)?;
         Self::open_on(disk, dir, &mut |_| ControlFlow::Continue(()))
     }
 
@@ -201,6 +204,7 @@ impl Store {
             journal_torn: found.journal_torn,
             journal_kept: found.journal_kept,
             journal_format: found.journal_format,
+            most: MAX_FILE_BYTES,
         };
         Ok(Opened {
             store,
@@ -247,19 +251,29 @@ impl Store {
             .iter()
             .filter_map(of_ride)
             .partition(|id| yard.rides.contains_key(id));
+        // Every text before any file: what could not be read again replaces nothing.
+        let yard_path = self.dir.join(YARD_FILE);
+        let yard_text = files
+            .contains(&FileKey::Yard)
+            .then(|| checked(&yard_path, file::write_yard(yard), self.most))
+            .transpose()?;
+        let mut rides = Vec::with_capacity(kept.len());
+        for ride in kept.into_iter().filter_map(|id| yard.ride(id)) {
+            let own = self.files.get(&ride.id).cloned();
+            let path = own.unwrap_or_else(|| scan::canonical_path(&self.dir, yard, ride));
+            rides.push((ride, checked(&path, file::write_ride(ride), self.most)?));
+        }
         // Rides go before their horse does, and come after it.
         for id in gone {
             self.move_away(id)?;
         }
-        if files.contains(&FileKey::Yard) {
-            let path = self.dir.join(YARD_FILE);
-            write_text(&*self.disk, &path, file::write_yard(yard))?;
+        if let Some(text) = yard_text {
+            write_text(&*self.disk, &yard_path, &text)?;
         }
-        for ride in kept.into_iter().filter_map(|id| yard.ride(id)) {
+        for (ride, text) in rides {
             let path = self.place(yard, ride)?;
-            let text = file::write_ride(ride);
             self.keep_older(&path, &text)?;
-            write_text(&*self.disk, &path, text)?;
+            write_text(&*self.disk, &path, &text)?;
         }
         self.note_saved(files)
     }
@@ -271,14 +285,17 @@ impl Store {
     pub fn journal(&mut self, edit: &Edit) -> Result<(), StoreError> {
         self.writable()?;
         let entry = file::write_change(edit);
-        self.append(entry)?;
+        let room = self
+            .most
+            .saturating_sub(file::JOURNAL_ROOM.min(self.most / 2));
+        self.append(entry, room)?;
         self.journaled.extend(edit.files());
         Ok(())
     }
 
     /// Keeps the text of a file that is about to pass to a newer format, beside it.
-    fn keep_older(&self, path: &Path, new: &Result<String, ron::Error>) -> Result<(), StoreError> {
-        let format = new.as_ref().ok().and_then(|text| file::format_of(text));
+    fn keep_older(&self, path: &Path, new: &str) -> Result<(), StoreError> {
+        let format = file::format_of(new);
         if format.is_none_or(|format| format <= 1) || !path.exists() {
             return Ok(());
         }
@@ -356,7 +373,7 @@ impl Store {
             self.clear_journal()?;
         } else if left.len() < self.journaled.len() {
             // A change that never reached the journal must not be undone by an older one in it.
-            self.append(file::write_saved(files.iter().copied()))?;
+            self.append(file::write_saved(files.iter().copied()), self.most)?;
         }
         self.journaled = left;
         Ok(())
@@ -380,9 +397,20 @@ impl Store {
         Ok(())
     }
 
-    fn append(&mut self, entry: Result<file::Line, ron::Error>) -> Result<(), StoreError> {
+    /// Adds a line to the journal, which may grow to `most` bytes with it.
+    fn append(
+        &mut self,
+        entry: Result<file::Line, ron::Error>,
+        most: u64,
+    ) -> Result<(), StoreError> {
         let path = self.dir.join(journal::NAME);
         let entry = entry.map_err(|error| unwritable(&path, &error))?;
+        let len = std::fs::metadata(&path).map_or(0, |metadata| metadata.len());
+        // With its checksum, its ends and the journal's first line.
+        let length = entry.text.len() as u64 + 64;
+        if len.saturating_add(length) > most {
+            return Err(StoreError::TooLarge { path });
+        }
         self.raise_journal(&path, entry.format)?;
         let len = std::fs::metadata(&path).map_or(0, |metadata| metadata.len());
         let start = match (len, self.journal_torn) {
@@ -398,7 +426,12 @@ impl Store {
         };
         if let Err(error) = lasting {
             // What got there of the line must not spoil the next one.
-            self.journal_torn = self.disk.truncate(&path, len).is_err() || self.journal_torn;
+            let stays = self.disk.truncate(&path, len).is_err();
+            self.journal_torn |= stays;
+            if stays && len == 0 {
+                // A first line that stays says what may stand below it.
+                self.journal_format = Some(entry.format);
+            }
             return Err(StoreError::from_io(&path, &error));
         }
         self.journal_torn = false;
@@ -422,12 +455,18 @@ impl Store {
     }
 }
 
-fn write_text(
-    disk: &dyn Disk,
-    path: &Path,
-    text: Result<String, ron::Error>,
-) -> Result<(), StoreError> {
+/// A file's text, if it can be written and read again.
+fn checked(path: &Path, text: Result<String, ron::Error>, most: u64) -> Result<String, StoreError> {
     let text = text.map_err(|error| unwritable(path, &error))?;
+    if text.len() as u64 > most {
+        return Err(StoreError::TooLarge {
+            path: path.to_owned(),
+        });
+    }
+    Ok(text)
+}
+
+fn write_text(disk: &dyn Disk, path: &Path, text: &str) -> Result<(), StoreError> {
     replace(disk, path, text.as_bytes()).map_err(|error| StoreError::from_io(path, &error))
 }
 

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use reinback_analysis::Moment;
 
-use super::{Thing, bout_name, bout_of, mark_name, things};
+use super::{Thing, bout_name, bout_of, mark_name, millis, things};
 use crate::id::FilmId;
 use crate::model::{Film, Ride};
 use crate::words::Words;
@@ -108,8 +108,7 @@ fn cue(
     if from < 0 || from > length {
         return None;
     }
-    let from = from.unsigned_abs() / 1_000_000;
-    let to = to.max(0).unsigned_abs() / 1_000_000;
+    let (from, to) = (millis(from), millis(to.max(0)));
     let to = to.max(from + SHOWN);
     let said = match note.trim() {
         "" => said,
@@ -132,6 +131,8 @@ fn stamp(millis: u64) -> String {
 
 /// Signs that mean something in a cue as escapes; an empty line would end it.
 fn escaped(text: &str) -> String {
+    // The specification ends a line at a carriage return, too.
+    let text = text.replace('\r', "\n");
     let lines = text
         .lines()
         .map(str::trim_end)

@@ -47,6 +47,11 @@ const fn rein_name(rein: Rein) -> &'static str {
     }
 }
 
+/// Whole milliseconds, rounded, without the sign.
+fn millis(nanos: i64) -> u64 {
+    nanos.unsigned_abs().saturating_add(500_000) / 1_000_000
+}
+
 /// "half-pass, in trot, left".
 fn bout_name(words: &Words, bout: &Bout) -> String {
     let mut parts = vec![words.exercise_name(&bout.exercise)];

@@ -2,7 +2,7 @@
 
 use reinback_analysis::Moment;
 
-use super::{Thing, bout_of, mark_name, rein_name, things};
+use super::{Thing, bout_of, mark_name, millis, rein_name, things};
 use crate::id::ReviewId;
 use crate::model::{Bout, Film, Mark, MarkKind, Ride, Yard};
 use crate::words::Words;
@@ -56,6 +56,16 @@ pub fn marks_as_csv(yard: &Yard, ride: &Ride) -> csv::Result<Vec<u8>> {
         .map_err(|error| csv::Error::from(error.into_error()))
 }
 
+/// Text that a spreadsheet would take for a formula, with an apostrophe before it: the signs and
+/// the remedy are those of the OWASP page "CSV Injection", from memory. Quotes do not help there.
+fn plain(text: String) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        format!("'{text}")
+    } else {
+        text
+    }
+}
+
 /// Cells by the name of their column; what is not set is empty.
 #[derive(Default)]
 struct Row(Vec<(&'static str, String)>);
@@ -63,6 +73,11 @@ struct Row(Vec<(&'static str, String)>);
 impl Row {
     fn set(&mut self, column: &'static str, cell: impl Into<String>) {
         self.0.push((column, cell.into()));
+    }
+
+    /// What people wrote; numbers and times keep their sign.
+    fn set_text(&mut self, column: &'static str, text: impl Into<String>) {
+        self.set(column, plain(text.into()));
     }
 
     fn of(&self, column: &str) -> &str {
@@ -77,12 +92,12 @@ fn beginning(ride: &Ride, kind: &str, at: Moment, review: ReviewId, note: &str) 
     row.set("time", clock(at.0));
     row.set("seconds", seconds(at.0));
     if let Some(film) = film_at(ride, at) {
-        row.set("film", &film.path);
+        row.set_text("film", &film.path);
         row.set("film_seconds", seconds(film.film_from_ride(at)));
     }
     let reviewer = ride.head.reviews.iter().find(|own| own.id == review);
-    row.set("reviewer", reviewer.map_or("", |own| &own.reviewer));
-    row.set("note", note);
+    row.set_text("reviewer", reviewer.map_or("", |own| &own.reviewer));
+    row.set_text("note", note);
     row
 }
 
@@ -101,9 +116,14 @@ fn bout_row(words: &Words, ride: &Ride, bout: &Bout) -> Row {
     if let Some(every) = bout.asked.every {
         row.set("asked_every", every.to_string());
     }
-    let letters = [bout.letters.0, bout.letters.1].map(|letter| letter.unwrap_or('-'));
-    if letters != ['-', '-'] {
-        row.set("letters", letters.iter().collect::<String>());
+    // "KX", "K-", and not "-X", which is a formula.
+    match bout.letters {
+        (Some(from), to) => row.set_text(
+            "letters",
+            [from, to.unwrap_or('-')].iter().collect::<String>(),
+        ),
+        (None, Some(to)) => row.set("letters", format!("to {to}")),
+        (None, None) => {}
     }
     row.set("reviewed", if bout.reviewed { "yes" } else { "no" });
     row
@@ -121,12 +141,12 @@ fn mark_row(words: &Words, ride: &Ride, mark: &Mark) -> Row {
     if let Some(bout) = bout {
         set_exercise(&mut row, words, bout);
     }
-    row.set("what", mark_name(words, bout, mark));
+    row.set_text("what", mark_name(words, bout, mark));
     if let Some(origin) = &mark.origin {
-        row.set("origin", &origin.source);
+        row.set_text("origin", &origin.source);
         row.set("origin_line", origin.line.to_string());
-        row.set("origin_time", &origin.time);
-        row.set("origin_text", &origin.text);
+        row.set_text("origin_time", &origin.time);
+        row.set_text("origin_text", &origin.text);
     }
     if let Some(press) = &mark.press {
         row.set("pressed_seconds", seconds(press.shown.0));
@@ -136,9 +156,9 @@ fn mark_row(words: &Words, ride: &Ride, mark: &Mark) -> Row {
 }
 
 fn set_exercise(row: &mut Row, words: &Words, bout: &Bout) {
-    row.set("exercise", words.exercise_name(&bout.exercise));
+    row.set_text("exercise", words.exercise_name(&bout.exercise));
     if let Some(variant) = &bout.variant {
-        row.set("variant", words.variant_name(&bout.exercise, variant));
+        row.set_text("variant", words.variant_name(&bout.exercise, variant));
     }
     if let Some(rein) = bout.rein {
         row.set("rein", rein_name(rein));
@@ -171,8 +191,4 @@ fn clock(nanos: i64) -> String {
         seconds % 60,
         millis % 1_000
     )
-}
-
-fn millis(nanos: i64) -> u64 {
-    nanos.unsigned_abs().saturating_add(500_000) / 1_000_000
 }

@@ -181,6 +181,61 @@ fn a_table_is_read_back() {
     assert!(text.contains("\r\n") && text.ends_with("\r\n"));
 }
 
+/// What a spreadsheet would work out is a text; numbers below zero stay numbers.
+#[test]
+fn no_cell_is_a_formula() {
+    let mut ride = ride();
+    ride.bouts[0].letters = (None, Some('K'));
+    ride.bouts[0].note = "=1+1".into();
+    ride.head.reviews[0].reviewer = "@mo".into();
+    ride.films[0].path = "-films/a.mp4".into();
+    ride.bouts[0].exercise = word("half-pass");
+    for (mark, note) in ride.marks.iter_mut().zip(["+1", "-late", "\tlate"]) {
+        mark.note = note.into();
+        mark.origin = Some(Box::new(Origin {
+            source: "=rail.csv".into(),
+            line: 1,
+            time: "-0:05".into(),
+            text: "\rlate".into(),
+        }));
+    }
+    let mut yard = Yard::default();
+    for exercise in &mut yard.words.exercises {
+        exercise.name = "=half".into();
+        for variant in &mut exercise.variants {
+            variant.name = "+trot".into();
+        }
+        for fault in &mut exercise.faults {
+            fault.name = "@fault".into();
+        }
+    }
+    let rows = cells(&marks_as_csv(&yard, &ride).unwrap());
+    let mut apostrophes = std::collections::BTreeSet::new();
+    for (column, cell) in rows.iter().flatten() {
+        let number = ["time", "seconds", "film_seconds"].contains(&column.as_str());
+        let formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+        assert!(!formula || number, "{column}: {cell:?}");
+        if cell.starts_with('\'') {
+            apostrophes.insert(column.as_str());
+        }
+    }
+    let expect = [
+        "exercise",
+        "film",
+        "note",
+        "origin",
+        "origin_text",
+        "origin_time",
+        "reviewer",
+        "variant",
+        "what",
+    ];
+    assert_eq!(apostrophes, expect.into());
+    assert_eq!(rows[0]["seconds"], "-2.002");
+    assert_eq!(rows[0]["note"], "'+1");
+    assert_eq!(rows[1]["letters"], "to K");
+}
+
 /// Python's own `csv` reads the same cells.
 #[test]
 fn python_reads_the_table() {
@@ -257,6 +312,18 @@ fn captions_follow_a_film_of_another_rate() {
     let captions = marks_as_vtt(&Words::default(), &ride, clock).unwrap();
     // 30 s after the film's start on the ride are 33 s of the film.
     let expect = "00:00:33.000 --> 00:00:44.550\nhalf-pass";
+    assert!(captions.text.contains(expect), "{}", captions.text);
+}
+
+/// A carriage return ends a line of a cue, and an empty line would end the cue; times are rounded
+/// as in the table.
+#[test]
+fn captions_of_odd_notes_and_times() {
+    let mut ride = ride();
+    ride.marks[1].note = "late\r\rtense\r\n\r\nagain".into();
+    ride.marks[1].at = Moment(65 * SECOND + 250_500_000);
+    let captions = marks_as_vtt(&Words::default(), &ride, CaptionClock::Ride).unwrap();
+    let expect = "00:01:05.251 --> 00:01:07.251\nquarters trailing: late\ntense\nagain\n";
     assert!(captions.text.contains(expect), "{}", captions.text);
 }
 

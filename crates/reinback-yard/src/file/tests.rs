@@ -317,3 +317,63 @@ fn an_origin_is_read_in_format_2_only() {
         ("10:42", "late")
     );
 }
+
+/// The words of a note stand once in the file, even when the mark's note is written anew later.
+#[test]
+fn an_origin_says_nothing_twice() {
+    let origin = "origin: (source: \"rail.csv\", line: 3)";
+    let first = RIDE.replacen("format: 1", "format: 2", 1).replacen(
+        "kind: ",
+        &format!("note: \"late\", {origin}, kind: "),
+        1,
+    );
+    let mut ride = read_ride(first.as_bytes()).unwrap().value;
+    let written = |ride: &Ride| write_ride(ride).unwrap();
+    let at = ride
+        .marks
+        .iter()
+        .position(|mark| mark.origin.is_some())
+        .unwrap();
+    assert_eq!(ride.marks[at].origin.as_ref().unwrap().text, "late");
+    assert_eq!(written(&ride).matches("late\"").count(), 1);
+    for (note, text) in [("new", "late"), ("new", ""), ("", "late"), ("", "")] {
+        ride.marks[at].note = note.into();
+        ride.marks[at].origin.as_mut().unwrap().text = text.into();
+        assert_eq!(read_ride(written(&ride).as_bytes()).unwrap().value, ride);
+    }
+}
+
+#[test]
+fn a_correction_below_zero_is_an_error() {
+    let press = "press: (shown: \"0:00:01.000000000\", correction: \"-0:00:00.100000000\")";
+    let first = RIDE.replacen("format: 1", "format: 2", 1).replacen(
+        "kind: ",
+        &format!("{press}, kind: "),
+        1,
+    );
+    let error = read_ride(first.as_bytes()).unwrap_err();
+    assert!(error.message.contains("less than zero"), "{error:?}");
+    assert!(error.line.is_some());
+}
+
+/// An import beyond what is read again is told before it is applied.
+#[test]
+fn a_change_that_is_too_large_is_told() {
+    let ride = read_ride(RIDE.as_bytes()).unwrap().value;
+    let mark = Mark {
+        note: "late ".repeat(1_000),
+        ..ride.marks[0].clone()
+    };
+    let edit = Edit::Mark(ride.id, mark.id, Some(mark));
+    assert_eq!(fits(&ride, &edit), Ok(()));
+    let line = write_change(&edit).unwrap().text.len() as u64;
+    assert_eq!(fits_within(&ride, &edit, line), Err(TooMuch), "no room");
+    assert_eq!(fits_within(&ride, &edit, 3 * line), Ok(()));
+    let mut full = ride.clone();
+    full.head.notes = "long ".repeat(5_000);
+    assert_eq!(
+        fits_within(&full, &edit, 3 * line),
+        Err(TooMuch),
+        "the file"
+    );
+}

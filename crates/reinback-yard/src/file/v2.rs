@@ -1,6 +1,8 @@
-//! Format 2: format 1, and marks that tell where they came from and which press made them. Private; frozen once released.
+//! Format 2: format 1, and marks that tell where they came from and which press made them. Private;
+//! frozen once released.
 
-use serde::{Deserialize, Serialize};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::text::Text;
 use super::v1::{FormatMark, LineV1, MarkKindV1, RideV1};
@@ -34,10 +36,24 @@ pub(super) struct MarkV2 {
 #[serde(rename = "Press", deny_unknown_fields)]
 struct PressV2 {
     shown: Text<Moment>,
-    #[serde(default = "zero", skip_serializing_if = "is_zero")]
+    #[serde(
+        default = "zero",
+        skip_serializing_if = "is_zero",
+        deserialize_with = "not_negative"
+    )]
     correction: Text<Moment>,
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     refined: bool,
+}
+
+fn not_negative<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Text<Moment>, D::Error> {
+    let correction = Text::<Moment>::deserialize(deserializer)?;
+    if correction.0.0 < 0 {
+        return Err(D::Error::custom(
+            "a correction is what was taken off, and cannot be less than zero",
+        ));
+    }
+    Ok(correction)
 }
 
 fn zero() -> Text<Moment> {
@@ -59,8 +75,9 @@ struct OriginV2 {
     line: u32,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     time: String,
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    text: String,
+    /// Left out where it is the mark's note: else every import would say everything twice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    text: Option<String>,
 }
 
 impl FormatMark for MarkV2 {
@@ -71,7 +88,7 @@ impl FormatMark for MarkV2 {
             source: origin.source.clone(),
             line: origin.line,
             time: origin.time.clone(),
-            text: origin.text.clone(),
+            text: (origin.text != mark.note).then(|| origin.text.clone()),
         };
         Self {
             id: Text(mark.id),
@@ -90,12 +107,13 @@ impl FormatMark for MarkV2 {
     }
 
     fn into_model(self) -> Mark {
+        let note = self.note.clone();
         let origin = |origin: OriginV2| {
             Box::new(Origin {
                 source: origin.source,
                 line: origin.line,
                 time: origin.time,
-                text: origin.text,
+                text: origin.text.unwrap_or(note),
             })
         };
         Mark {
@@ -108,7 +126,7 @@ impl FormatMark for MarkV2 {
             origin: self.origin.map(origin),
             press: self.press.map(|press| Press {
                 shown: press.shown.0,
-                correction: press.correction.0.0.max(0),
+                correction: press.correction.0.0,
                 refined: press.refined,
             }),
         }

@@ -69,6 +69,12 @@ pub enum TimeRemark {
     /// It is taken to be on another day than the line before, because no day is written.
     #[error("taken to be past midnight")]
     PastMidnight,
+    /// It lies further from the lines around it than any ride lasts.
+    #[error("far from the lines around it: perhaps a slip of the pen")]
+    Far,
+    /// A watch that shows twelve hours: its second half of the day.
+    #[error("taken to be after noon, as the lines around it are")]
+    TwelveHours,
     /// It lies before the line before it.
     #[error("earlier than the line before")]
     Earlier,
@@ -84,20 +90,37 @@ pub enum TimeRemark {
 #[must_use]
 pub fn guess_kind(stamps: &[Stamp], time: Option<NaiveTime>) -> KindGuess {
     let of = |kind, sure| KindGuess { kind, sure };
-    let clock = stamps
-        .iter()
-        .any(|stamp| matches!(stamp, Stamp::Clock { .. }));
-    let elapsed = stamps
-        .iter()
-        .any(|stamp| matches!(stamp, Stamp::Elapsed(_)));
-    if clock || elapsed {
-        let kind = if clock {
-            TimeKind::OfDay
-        } else {
-            TimeKind::Elapsed
-        };
-        return of(kind, clock != elapsed);
+    let count = |fits: fn(&Stamp) -> bool| stamps.iter().filter(|stamp| fits(stamp)).count();
+    let mut clock = count(|stamp| matches!(stamp, Stamp::Clock { .. }));
+    let mut elapsed = count(|stamp| matches!(stamp, Stamp::Elapsed(_)));
+    let open = stamps.len() - clock - elapsed;
+    let guess = guess_open(stamps, time);
+    // "pm" is no slip of the pen; a minus or a missing digit may be.
+    let few = clock == 0 && elapsed * FEW < open;
+    let counts = guess.sure || few;
+    match guess.kind {
+        TimeKind::OfDay if counts => clock += open,
+        TimeKind::Elapsed if counts => elapsed += open,
+        TimeKind::OfDay | TimeKind::Elapsed => {}
     }
+    if clock + elapsed == 0 {
+        return guess;
+    }
+    let kind = if clock >= elapsed {
+        TimeKind::OfDay
+    } else {
+        TimeKind::Elapsed
+    };
+    let sure = clock.min(elapsed) * FEW <= clock.max(elapsed);
+    of(kind, sure && (guess.sure || !few))
+}
+
+/// So many times as many are the rule, and the others slips. Our own choice.
+const FEW: usize = 10;
+
+/// Which kind those are that could be of either.
+fn guess_open(stamps: &[Stamp], time: Option<NaiveTime>) -> KindGuess {
+    let of = |kind, sure| KindGuess { kind, sure };
     let either: Vec<(i64, i64)> = stamps
         .iter()
         .filter_map(|stamp| match stamp {
@@ -108,16 +131,28 @@ pub fn guess_kind(stamps: &[Stamp], time: Option<NaiveTime>) -> KindGuess {
     let Some((first, _)) = either.first().copied() else {
         return of(TimeKind::Elapsed, false);
     };
-    let as_elapsed = either.iter().all(|(_, elapsed)| *elapsed <= LONGEST_RIDE);
+    let twelve = may_show_twelve(stamps);
     let near = time.map(|time| around_the_clock(first, of_day(time)) <= LONGEST_RIDE);
-    let as_of_day = near.unwrap_or(first >= LONGEST_RIDE)
-        && either
-            .iter()
-            .all(|(of_day, _)| around_the_clock(*of_day, first) <= LONGEST_RIDE);
+    let is_of_day = |of_day: i64| {
+        let afternoon = after_noon(of_day).filter(|_| twelve);
+        let mut readings = std::iter::once(of_day).chain(afternoon);
+        readings.any(|of_day| around_the_clock(of_day, first) <= LONGEST_RIDE)
+    };
+    let may_be = near.unwrap_or(first >= LONGEST_RIDE);
+    let of_day_fits = either
+        .iter()
+        .filter(|(of_day, _)| may_be && is_of_day(*of_day))
+        .count();
+    let elapsed_fits = either
+        .iter()
+        .filter(|(_, elapsed)| *elapsed <= LONGEST_RIDE)
+        .count();
+    let (as_of_day, as_elapsed) = (of_day_fits == either.len(), elapsed_fits == either.len());
     match (as_of_day, as_elapsed) {
         (true, false) => of(TimeKind::OfDay, true),
         (false, true) => of(TimeKind::Elapsed, near.is_some()),
         (true, true) if near.is_some() || crowded(&either) => of(TimeKind::OfDay, false),
+        (false, false) if of_day_fits > elapsed_fits => of(TimeKind::OfDay, false),
         _ => of(TimeKind::Elapsed, false),
     }
 }
@@ -142,6 +177,20 @@ fn around_the_clock(one: i64, other: i64) -> i64 {
     apart.min(DAY - apart)
 }
 
+/// Whether the watch may be one of twelve hours: it never shows thirteen.
+fn may_show_twelve(stamps: &[Stamp]) -> bool {
+    let shows_more =
+        |stamp: &Stamp| matches!(stamp, Stamp::Either { of_day, .. } if *of_day >= 13 * HOUR);
+    !stamps.iter().any(shows_more)
+}
+
+/// The same time on a watch of twelve hours in the second half of the day.
+fn after_noon(of_day: i64) -> Option<i64> {
+    (HOUR..DAY / 2)
+        .contains(&of_day)
+        .then_some(of_day + DAY / 2)
+}
+
 fn of_day(time: NaiveTime) -> i64 {
     time.signed_duration_since(NaiveTime::MIN)
         .num_nanoseconds()
@@ -151,7 +200,9 @@ fn of_day(time: NaiveTime) -> i64 {
 /// The times of one file on their own clock, in the order of the file.
 ///
 /// A time of day without a day is on the day that brings it next behind the line before it, or
-/// before that line if that is three times as near: people go back a minute, not a day.
+/// before that line if that is three times as near: people go back a minute, not a day. (Our own
+/// choice.) One that is further from the lines around it than a ride lasts is on the nearest day,
+/// and says nothing about the lines behind it.
 pub(super) fn own_times<Zone: TimeZone>(
     stamps: &[Stamp],
     kind: TimeKind,
@@ -196,9 +247,12 @@ struct Found {
 
 fn times_of_day<Zone: TimeZone>(stamps: &[Stamp], scene: Scene<'_, Zone>) -> Vec<OwnTime> {
     let zero = beginning(scene);
+    let twelve = may_show_twelve(stamps);
     let mut before: Option<(DateTime<Utc>, NaiveDate)> = None;
     let mut times = Vec::with_capacity(stamps.len());
-    for stamp in stamps {
+    for (at, stamp) in stamps.iter().enumerate() {
+        let mut slip = false;
+        let mut afternoon = false;
         let (date, of_day, offset) = match stamp {
             Stamp::Clock { date, of_day, zone } => (*date, *of_day, *zone),
             Stamp::Either { of_day, .. } => (None, *of_day, None),
@@ -211,22 +265,120 @@ fn times_of_day<Zone: TimeZone>(stamps: &[Stamp], scene: Scene<'_, Zone>) -> Vec
                 let last = before.map(|(at, _)| at);
                 (instant(scene.zone, date, of_day, last), date)
             }
-            (None, _) => likeliest_day(scene, of_day, before),
+            (None, _) => {
+                let next = [at + 1, at + 2].map(|at| stamps.get(at).map(own_of_day));
+                let twelve = twelve && matches!(stamp, Stamp::Either { .. });
+                let (found, day, how) = likeliest(scene, of_day, twelve, before, next);
+                (slip, afternoon) = (how == How::Slip, how == How::AfterNoon);
+                (found, day)
+            }
         };
         let remark = found.remark.or_else(|| match before {
+            _ if slip => Some(TimeRemark::Far),
+            _ if afternoon => Some(TimeRemark::TwelveHours),
             Some((last, _)) if found.at < last => Some(TimeRemark::Earlier),
             Some((_, last_day)) if date.is_none() && day > last_day => {
                 Some(TimeRemark::PastMidnight)
             }
             _ => None,
         });
-        before = Some((found.at, day));
+        if !slip {
+            before = Some((found.at, day));
+        }
         times.push(OwnTime {
             nanos: since(zero, found.at),
             remark,
         });
     }
     times
+}
+
+/// The time of day as it is written.
+fn own_of_day(stamp: &Stamp) -> i64 {
+    match stamp {
+        Stamp::Clock { of_day, .. } | Stamp::Either { of_day, .. } => *of_day,
+        Stamp::Elapsed(elapsed) => elapsed.rem_euclid(DAY),
+    }
+}
+
+/// Whether two times of day can be of one ride, perhaps by a watch of twelve hours.
+fn is_alike(one: i64, other: i64, twelve: bool) -> bool {
+    let near = |one: i64, other: i64| around_the_clock(one, other) <= LONGEST_RIDE;
+    let later = |of_day: i64| after_noon(of_day).filter(|_| twelve);
+    near(one, other)
+        || later(one).is_some_and(|one| near(one, other))
+        || later(other).is_some_and(|other| near(one, other))
+}
+
+/// How a time without a day was taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum How {
+    Plainly,
+    /// As the second half of the day on a watch of twelve hours.
+    AfterNoon,
+    /// As a slip of the pen.
+    Slip,
+}
+
+/// A time without a day on the day it most likely belongs to, by the line before it or else the
+/// ride's own time, and by the times of day of the two lines behind it.
+fn likeliest<Zone: TimeZone>(
+    scene: Scene<'_, Zone>,
+    of_day: i64,
+    twelve: bool,
+    before: Option<(DateTime<Utc>, NaiveDate)>,
+    next: [Option<i64>; 2],
+) -> (Found, NaiveDate, How) {
+    let (found, day) = likeliest_day(scene, of_day, before);
+    let near = before.map(|(at, _)| at).or_else(|| {
+        let time = scene.time?;
+        Some(instant(scene.zone, scene.day, self::of_day(time), None).at)
+    });
+    let [next, after] = next;
+    let Some(near) = near else {
+        // Nothing to go by but the lines behind it, where these agree with each other.
+        let alone = next.zip(after).is_some_and(|(next, after)| {
+            let alike = |one, other| is_alike(one, other, twelve);
+            alike(next, after) && !alike(of_day, next) && !alike(of_day, after)
+        });
+        let how = if alone { How::Slip } else { How::Plainly };
+        return (found, day, how);
+    };
+    let is_far = |found: &Found| since(near, found.at).saturating_abs() > LONGEST_RIDE;
+    if !is_far(&found) {
+        return (found, day, How::Plainly);
+    }
+    if let Some(later) = after_noon(of_day).filter(|_| twelve) {
+        let (later, day) = likeliest_day(scene, later, before);
+        if !is_far(&later) {
+            return (later, day, How::AfterNoon);
+        }
+    }
+    // Two lines that agree are no slip: there was a break, or another ride.
+    let agrees = next.is_some_and(|next| around_the_clock(next, of_day) <= LONGEST_RIDE);
+    if agrees {
+        return (found, day, How::Plainly);
+    }
+    let (found, day) = nearest_day(scene, of_day, near, day);
+    (found, day, How::Slip)
+}
+
+/// A time on the day that brings it nearest to a point in time, before or behind it.
+fn nearest_day<Zone: TimeZone>(
+    scene: Scene<'_, Zone>,
+    of_day: i64,
+    near: DateTime<Utc>,
+    around: NaiveDate,
+) -> (Found, NaiveDate) {
+    let days = [
+        Some(around),
+        around.checked_sub_days(Days::new(1)),
+        around.checked_add_days(Days::new(1)),
+    ];
+    let on = |day: NaiveDate| (instant(scene.zone, day, of_day, None), day);
+    let far = |(found, _): &(Found, NaiveDate)| since(near, found.at).saturating_abs();
+    let nearest = days.into_iter().flatten().map(on).min_by_key(far);
+    nearest.unwrap_or_else(|| on(around))
 }
 
 /// The day that a time without one most likely belongs to.

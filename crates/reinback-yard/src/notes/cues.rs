@@ -72,10 +72,9 @@ fn cue(block: &[(&str, u32)]) -> Option<RawNote> {
     let (from, rest) = times.split_once("-->")?;
     let to = rest.split_whitespace().next().unwrap_or_default();
     let start = timestamp(from.trim());
-    // A cue whose end is no time, or not behind its start, is no cue.
-    let sound = start
-        .zip(timestamp(to))
-        .is_some_and(|(start, end)| start < end);
+    // A cue whose end is no time is no cue. One whose end is not behind its start is none to a
+    // player, but where it begins is known.
+    let sound = start.and(timestamp(to)).is_some();
     let stamp = start.filter(|_| sound).map(Stamp::Elapsed);
     let shown = if sound { from } else { times };
     Some(note(

@@ -3,7 +3,7 @@
 use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE};
 
-/// The largest file of notes that is read, in bytes: a hundred thousand long lines.
+/// The largest file of notes that is read, in bytes: a hundred thousand long lines. Our own choice.
 pub const MAX_NOTES_BYTES: u64 = 16 * 1024 * 1024;
 
 /// A text and how its bytes were understood.

@@ -24,7 +24,7 @@ mod vocabulary;
 
 pub use clock::{KindGuess, OwnTime, Scene, TimeKind, TimeRemark, guess_kind, ride_zero};
 pub use decode::{Decoded, MAX_NOTES_BYTES, decode};
-pub use place::{Import, PlacedNote, own_clock, plain_placement};
+pub use place::{Import, NotPlaced, PlacedNote, own_clock, plain_placement};
 pub use read::{
     Layout, MAX_NOTE_SIGNS, MAX_NOTES, NoteFlaw, RawNote, RawNotes, ReadError, guess_layout,
     read_notes,

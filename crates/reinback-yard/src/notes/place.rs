@@ -18,6 +18,10 @@ use crate::words::WordId;
 const AFTER: i64 = 10_000_000_000;
 const BEFORE: i64 = 2_000_000_000;
 
+/// Further than this from every film no note is about the ride: twelve hours, in nanoseconds. Our
+/// own choice.
+const TOO_FAR: i64 = 12 * 3_600 * 1_000_000_000;
+
 /// The times of notes on their own clock; `None` for notes without one.
 #[must_use]
 pub fn own_clock<Zone: TimeZone>(
@@ -88,8 +92,11 @@ pub struct PlacedNote {
     pub exercise: Option<WordId>,
     /// The rein it names.
     pub rein: Option<Rein>,
-    /// The attempt it is about, where it names the exercise and one is near.
-    pub bout: Option<BoutId>,
+    /// For each of `kinds` the attempt it is about, where the note names the exercise and one is
+    /// near. Of several exercises it is the one named last before it.
+    pub bouts: Vec<Option<BoutId>>,
+    /// It names several exercises, and a fault before any of them: that one is of no attempt.
+    pub unclear: bool,
     /// No film shows this moment.
     pub off_film: bool,
     /// The exercise that is marked at this moment, where the note names another and has faults:
@@ -97,50 +104,92 @@ pub struct PlacedNote {
     pub within_other: Option<WordId>,
 }
 
+/// Why a note with a time is not placed. Displays as a clause for a rider.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NotPlaced {
+    /// More than twelve hours from every film, or from the ride's zero where there is none.
+    #[error("more than 12 hours from every film")]
+    TooFar,
+}
+
+/// What a note makes.
+struct Made {
+    kind: MarkKind,
+    /// The exercise it is said of.
+    exercise: Option<WordId>,
+    unclear: bool,
+}
+
 impl Import<'_> {
-    /// All notes that have a time, in the order of the text.
+    /// All notes that have a time near the ride, in the order of the text.
     #[must_use]
     pub fn placed(&self) -> Vec<PlacedNote> {
         let timed = self.notes.iter().zip(self.own).zip(self.pieces).enumerate();
         timed
             .filter_map(|(note, ((raw, own), pieces))| {
                 let at = self.placement.ride(own.as_ref()?.nanos);
-                let said = meanings(pieces, self.decisions);
-                let kinds = kinds(&said);
-                let faulty = kinds.iter().any(|kind| matches!(kind, MarkKind::Fault(_)));
-                let (bout, other) = self.bout(at, &said);
                 // A time without words says nothing that could be marked.
-                (!raw.text.is_empty()).then(|| PlacedNote {
-                    note,
-                    at,
-                    kinds,
-                    exercise: match exercises(&said).as_slice() {
-                        [only] => Some((*only).clone()),
-                        _ => None,
-                    },
-                    rein: rein(&said),
-                    bout,
-                    off_film: self.is_off_film(at),
-                    within_other: other.filter(|_| faulty),
-                })
+                let wanted = !raw.text.is_empty() && !self.is_too_far(at);
+                wanted.then(|| self.placed_note(note, at, &meanings(pieces, self.decisions)))
             })
             .collect()
     }
 
-    /// The marks of these notes as one change.
+    /// The notes that have a time and are not placed all the same, as indices, and why.
+    #[must_use]
+    pub fn not_placed(&self) -> Vec<(usize, NotPlaced)> {
+        let own = self.own.iter().enumerate();
+        own.filter_map(|(note, own)| {
+            let at = self.placement.ride(own.as_ref()?.nanos);
+            self.is_too_far(at).then_some((note, NotPlaced::TooFar))
+        })
+        .collect()
+    }
+
+    fn placed_note(&self, note: usize, at: Moment, said: &[Meaning]) -> PlacedNote {
+        let rein = rein(said);
+        let made = made(said);
+        let found = made.iter().map(|made| match &made.exercise {
+            Some(exercise) => self.bout(at, exercise, rein),
+            None => (None, None),
+        });
+        let (bouts, others): (Vec<Option<BoutId>>, Vec<Option<WordId>>) = found.unzip();
+        let mut of_faults = made
+            .iter()
+            .zip(others)
+            .filter_map(|(made, other)| other.filter(|_| matches!(made.kind, MarkKind::Fault(_))));
+        PlacedNote {
+            note,
+            at,
+            exercise: match exercises(said).as_slice() {
+                [only] => Some((*only).clone()),
+                _ => None,
+            },
+            rein,
+            bouts,
+            unclear: made.iter().any(|made| made.unclear),
+            off_film: self.is_off_film(at),
+            within_other: of_faults.next(),
+            kinds: made.into_iter().map(|made| made.kind).collect(),
+        }
+    }
+
+    /// The marks of these notes as one change. Whether the ride's file can hold them is told by
+    /// [`crate::fits`], before it is applied.
     pub fn edit(&self, placed: &[PlacedNote], ids: &mut IdMaker) -> Edit {
         let mut edits = Vec::with_capacity(placed.len());
         for own in placed {
             let Some(raw) = self.notes.get(own.note) else {
                 continue;
             };
-            for kind in &own.kinds {
+            let bouts = own.bouts.iter().copied().chain(std::iter::repeat(None));
+            for (kind, bout) in own.kinds.iter().zip(bouts) {
                 let mark = Mark {
                     id: ids.next(),
                     review: self.review,
                     at: own.at,
                     kind: kind.clone(),
-                    bout: own.bout,
+                    bout,
                     note: raw.text.clone(),
                     origin: Some(Box::new(Origin {
                         source: self.source.to_owned(),
@@ -165,13 +214,30 @@ impl Import<'_> {
         !self.ride.films.iter().any(shows)
     }
 
-    /// The attempt a note is about, and the exercise of another one that lies there.
-    fn bout(&self, at: Moment, said: &[Meaning]) -> (Option<BoutId>, Option<WordId>) {
-        let named = exercises(said);
-        if named.is_empty() {
-            return (None, None);
+    fn is_too_far(&self, at: Moment) -> bool {
+        let far = |from: i64, to: i64| {
+            let before = from.saturating_sub(at.0);
+            before.max(at.0.saturating_sub(to)) > TOO_FAR
+        };
+        let mut films = self.ride.films.iter().peekable();
+        if films.peek().is_none() {
+            return far(0, 0);
         }
-        let rein = rein(said);
+        // Of a film whose length is not known yet its start counts.
+        films.all(|film| match film.span() {
+            Some(span) => far(span.from.0, span.to.0),
+            None => far(film.offset.0, film.offset.0),
+        })
+    }
+
+    /// The attempt at an exercise that a note is about, and the exercise of another one that lies
+    /// there.
+    fn bout(
+        &self,
+        at: Moment,
+        exercise: &WordId,
+        rein: Option<Rein>,
+    ) -> (Option<BoutId>, Option<WordId>) {
         let own = || {
             self.ride
                 .bouts
@@ -179,7 +245,7 @@ impl Import<'_> {
                 .filter(|bout| bout.review == self.review)
         };
         let near = own()
-            .filter(|bout| named.contains(&&bout.exercise) && fits_rein(bout, rein))
+            .filter(|bout| bout.exercise == *exercise && fits_rein(bout, rein))
             .filter_map(|bout| Some((distance(bout, at)?, bout)))
             .min_by_key(|(far, bout)| (*far, bout.id));
         if let Some((_, bout)) = near {
@@ -190,20 +256,27 @@ impl Import<'_> {
     }
 }
 
+/// The exercises a note names, each once.
 fn exercises(said: &[Meaning]) -> Vec<&WordId> {
-    said.iter()
-        .filter_map(|meaning| match meaning {
-            Meaning::Exercise(id) => Some(id),
-            _ => None,
-        })
-        .collect()
+    let mut named: Vec<&WordId> = Vec::new();
+    for meaning in said {
+        if let Meaning::Exercise(id) = meaning
+            && !named.contains(&id)
+        {
+            named.push(id);
+        }
+    }
+    named
 }
 
+/// The rein a note names; none if it names both.
 fn rein(said: &[Meaning]) -> Option<Rein> {
-    said.iter().find_map(|meaning| match meaning {
+    let mut reins = said.iter().filter_map(|meaning| match meaning {
         Meaning::Rein(rein) => Some(*rein),
         _ => None,
-    })
+    });
+    let first = reins.next()?;
+    reins.all(|rein| rein == first).then_some(first)
 }
 
 fn fits_rein(bout: &Bout, rein: Option<Rein>) -> bool {
@@ -217,24 +290,54 @@ fn distance(bout: &Bout, at: Moment) -> Option<i64> {
     (before <= BEFORE && after <= AFTER).then(|| before.max(after).max(0))
 }
 
-fn kinds(said: &[Meaning]) -> Vec<MarkKind> {
-    let mut kinds: Vec<MarkKind> = Vec::new();
+/// What a note makes: one mark for each fault, else praise; a repetition; or else a plain note.
+fn made(said: &[Meaning]) -> Vec<Made> {
+    let named = exercises(said);
+    let mut last = None;
+    let mut all: Vec<Made> = Vec::new();
     for meaning in said {
-        if let Meaning::Fault(id) = meaning {
-            let kind = MarkKind::Fault(id.clone());
-            if !kinds.contains(&kind) {
-                kinds.push(kind);
+        let kind = match meaning {
+            Meaning::Exercise(id) => {
+                last = Some(id);
+                continue;
             }
+            Meaning::Fault(id) => MarkKind::Fault(id.clone()),
+            Meaning::Praise => MarkKind::Praise,
+            Meaning::Repeated => MarkKind::Repeated,
+            Meaning::Variant(_) | Meaning::Rein(_) => continue,
+        };
+        let exercise = match named.as_slice() {
+            [only] => Some(*only),
+            _ => last,
+        };
+        let fault = matches!(kind, MarkKind::Fault(_));
+        let known = |made: &Made| {
+            // The same fault of two exercises is two faults; the rest is said once.
+            made.kind == kind && (!fault || made.exercise.as_ref() == exercise)
+        };
+        if !all.iter().any(known) {
+            all.push(Made {
+                unclear: fault && exercise.is_none() && !named.is_empty(),
+                exercise: exercise.cloned(),
+                kind,
+            });
         }
     }
-    if kinds.is_empty() && said.contains(&Meaning::Praise) {
-        kinds.push(MarkKind::Praise);
+    let is_fault = |made: &Made| matches!(made.kind, MarkKind::Fault(_));
+    if all.iter().any(is_fault) {
+        all.retain(|made| made.kind != MarkKind::Praise);
     }
-    if said.contains(&Meaning::Repeated) {
-        kinds.push(MarkKind::Repeated);
+    // Faults first, then praise, then the repetition.
+    all.sort_by_key(|made| (!is_fault(made), made.kind == MarkKind::Repeated));
+    if all.is_empty() {
+        all.push(Made {
+            kind: MarkKind::Note,
+            exercise: match named.as_slice() {
+                [only] => Some((*only).clone()),
+                _ => None,
+            },
+            unclear: false,
+        });
     }
-    if kinds.is_empty() {
-        kinds.push(MarkKind::Note);
-    }
-    kinds
+    all
 }

@@ -7,10 +7,10 @@ use super::cues;
 use super::stamp::{Stamp, leading_stamp, read_stamp};
 use super::table::{self, Table};
 
-/// Notes read at most; what is behind them is left out, and said.
+/// Notes read at most; what is behind them is left out, and said. Our own choice.
 pub const MAX_NOTES: usize = 100_000;
 
-/// Signs of one note at most; a longer one is cut, and said.
+/// Signs of one note at most; a longer one is cut, and said. Our own choice.
 pub const MAX_NOTE_SIGNS: usize = 2_000;
 
 /// How a text is to be read. Guessed by [`guess_layout`]; the rider may say otherwise.

@@ -7,7 +7,8 @@ use std::ops::Range;
 use super::vocabulary::{Entry, Meaning, Vocabulary, folded};
 use crate::words::WordId;
 
-/// Words of one note at most that are looked up: more than anybody writes at the rail.
+/// Words of one note at most that are looked up: more than anybody writes at the rail. Our own
+/// choice.
 const MOST_WORDS: usize = 200;
 
 /// A piece of a note that may mean something.
@@ -57,9 +58,12 @@ const PLAIN: [&str; 60] = [
     "less", "too", "much", "some", "when", "while", "all", "one",
 ];
 
-/// Behind one of these a word of praise is none.
-const NOT: [&str; 8] = [
-    "not", "no", "never", "isnt", "wasnt", "hardly", "less", "nothing",
+/// Behind one of these, up to the next comma or the like, a word of praise may be none. Without
+/// their apostrophes. Our own choice.
+const NOT: [&str; 22] = [
+    "not", "no", "never", "isnt", "wasnt", "arent", "werent", "dont", "doesnt", "didnt", "cannot",
+    "cant", "couldnt", "wont", "wouldnt", "hasnt", "havent", "hadnt", "without", "hardly", "less",
+    "nothing",
 ];
 
 /// Looks notes up; remembers what it has looked up.
@@ -100,6 +104,7 @@ impl<'a> Recogniser<'a> {
                 _ => None,
             })
             .collect();
+        let context = Context::of(&tokens, &matches);
         let mut pieces = Vec::new();
         let mut next = 0;
         for (part, entries) in matches {
@@ -108,7 +113,7 @@ impl<'a> Recogniser<'a> {
                 &mut pieces,
             );
             next = part.end;
-            if let Some(piece) = judged(&tokens, part, &entries, &exercises) {
+            if let Some(piece) = judged(&tokens, part, &entries, &exercises, &context) {
                 pieces.push(piece);
             }
         }
@@ -189,12 +194,62 @@ impl<'a> Recogniser<'a> {
     }
 }
 
-/// What a matched part says. `None` for praise that is denied and variants of nothing.
+/// What stands around a matched part of a note.
+struct Context {
+    /// Parts that are exercises for certain.
+    exercises: Vec<Range<usize>>,
+    /// Words that deny what follows, and are in no name ("not straight").
+    denying: Vec<usize>,
+}
+
+impl Context {
+    fn of(tokens: &[Token], matches: &[(Range<usize>, Vec<&Entry>)]) -> Self {
+        let exercise = |entries: &[&Entry]| matches!(entries, [only] if matches!(only.meaning, Meaning::Exercise(_)));
+        let named = |at: &usize| matches.iter().any(|(part, _)| part.contains(at));
+        let denies = |token: &Token| NOT.contains(&token.key.as_str());
+        let numbered = tokens.iter().enumerate();
+        Self {
+            exercises: matches
+                .iter()
+                .filter(|(_, entries)| exercise(entries))
+                .map(|(part, _)| part.clone())
+                .collect(),
+            denying: numbered
+                .filter(|(at, token)| denies(token) && !named(at))
+                .map(|(at, _)| at)
+                .collect(),
+        }
+    }
+
+    /// Whether something before a part, behind the last comma, denies it.
+    fn denies(&self, tokens: &[Token], part: &Range<usize>) -> bool {
+        let clause = (0..=part.start)
+            .rev()
+            .find(|at| tokens.get(*at).is_some_and(|token| token.parted))
+            .unwrap_or(0);
+        let denying = |at: &usize| (clause..part.start).contains(at);
+        self.denying.iter().any(denying)
+    }
+
+    /// Whether "left" or "right" here can be nothing but the rein: directly beside an exercise, or
+    /// beside one and alone between commas, as a table's cell is.
+    fn is_rein(&self, tokens: &[Token], part: &Range<usize>) -> bool {
+        let parted = |at: usize| tokens.get(at).is_none_or(|token| token.parted);
+        let alone = parted(part.start) && parted(part.end);
+        self.exercises.iter().any(|own| {
+            (own.end == part.start && (alone || !parted(part.start)))
+                || (own.start == part.end && (alone || !parted(part.end)))
+        })
+    }
+}
+
+/// What a matched part says. `None` for variants of nothing.
 fn judged(
     tokens: &[Token],
     part: Range<usize>,
     entries: &[&Entry],
     exercises: &[WordId],
+    context: &Context,
 ) -> Option<Piece> {
     let own = tokens.get(part.clone())?;
     let key = key_of(own)?;
@@ -224,9 +279,12 @@ fn judged(
     if usable.is_empty() {
         return None;
     }
-    if denied && usable.iter().all(|entry| entry.meaning == Meaning::Praise) {
-        return None;
-    }
+    let praise = usable.iter().all(|entry| entry.meaning == Meaning::Praise);
+    let denied = denied || (praise && context.denies(tokens, &part));
+    let side = own.len() == 1
+        && usable
+            .iter()
+            .all(|entry| matches!(entry.meaning, Meaning::Rein(_)));
     let fitting: Vec<&Meaning> = unique(usable.iter().copied().filter(of_named));
     let all = unique(usable.iter().copied());
     let several_words = own.len() > 1;
@@ -236,7 +294,11 @@ fn judged(
         (_, meanings) if key == "again" => Found::Uncertain(owned(meanings)),
         // A short form further on may be a word of its own ("re", "ta").
         (_, meanings) if short && part.start > 0 => Found::Uncertain(owned(meanings)),
-        // "not tense": a fault that is denied is for the rider to judge.
+        // "Left hind late", "better to the right": a side is not always the rein.
+        (_, meanings) if side && !context.is_rein(tokens, &part) => {
+            Found::Uncertain(owned(meanings))
+        }
+        // "not tense", "didn't feel good": what is denied is for the rider to judge.
         (_, meanings) if denied => Found::Uncertain(owned(meanings)),
         ([only], _) => Found::Certain((*only).clone()),
         // Several words in a row are a name; one word, such as "late", may be anything.
@@ -351,10 +413,10 @@ pub fn questions(notes: &[Vec<Piece>]) -> Vec<Question> {
 /// What a note says, with the rider's decisions. A piece that waits for one says nothing.
 #[must_use]
 pub fn meanings(pieces: &[Piece], decisions: &Decisions) -> Vec<Meaning> {
-    let meaning = |piece: &Piece| match (&piece.found, decisions.get(&piece.key)) {
-        (_, Some(decided)) => decided.clone(),
-        (Found::Certain(meaning), None) => Some(meaning.clone()),
-        (Found::Uncertain(_) | Found::Unknown, None) => None,
+    // The same words may be certain in one note and not in another: only the latter was asked.
+    let meaning = |piece: &Piece| match &piece.found {
+        Found::Certain(meaning) => Some(meaning.clone()),
+        Found::Uncertain(_) | Found::Unknown => decisions.get(&piece.key).cloned().flatten(),
     };
     pieces.iter().filter_map(meaning).collect()
 }

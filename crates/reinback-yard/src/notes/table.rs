@@ -1,6 +1,6 @@
 //! Tables, as spreadsheets save them: which sign parts the columns, and what each holds.
 
-use csv::{ReaderBuilder, StringRecord, Trim};
+use csv::{Reader, ReaderBuilder, StringRecord, Trim};
 
 use super::read::{NoteFlaw, RawNote, note};
 use super::stamp::{Stamp, read_day, read_stamp};
@@ -49,8 +49,11 @@ pub enum Column {
 /// The signs that part columns, the likelier first.
 pub const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
-/// Rows on which guesses rest.
+/// Rows on which guesses rest. Our own choice.
 const LOOKED_AT: usize = 200;
+
+/// Lines of one row at most: a quote that reaches further was never closed. Our own choice.
+const MOST_LINES: usize = 20;
 
 /// A row of cells with its line.
 struct Row {
@@ -96,33 +99,104 @@ fn told_delimiter(text: &str) -> Option<u8> {
     DELIMITERS.contains(&sign).then_some(sign)
 }
 
-/// The rows of a table, from behind the line with the sign, if there is one.
-fn all_rows(text: &str, delimiter: u8) -> impl Iterator<Item = Result<Row, u32>> {
+/// The rows of a table, from behind the line with the sign, if there is one; of a row that cannot
+/// be read, its line.
+fn all_rows(text: &str, delimiter: u8) -> Rows<'_> {
     let told = told_delimiter(text).is_some();
     let body = match text.split_once('\n') {
         Some((_, body)) if told => body,
         _ => text,
     };
-    let before = u32::from(told);
-    let reader = ReaderBuilder::new()
+    Rows {
+        delimiter,
+        rest: body,
+        line: u32::from(told).saturating_add(1),
+        reader: reader(body, delimiter),
+        read: 0,
+    }
+}
+
+fn reader(text: &str, delimiter: u8) -> Reader<&[u8]> {
+    ReaderBuilder::new()
         .delimiter(delimiter)
         .has_headers(false)
         .flexible(true)
         .trim(Trim::All)
-        .from_reader(body.as_bytes());
-    let mut before_this = before;
-    reader.into_records().map(move |record| match record {
-        Ok(cells) => {
-            let line = cells.position().map_or(before_this, |at| {
-                u32::try_from(at.line())
-                    .unwrap_or(u32::MAX)
-                    .saturating_add(before)
-            });
-            before_this = line;
-            Ok(Row { line, cells })
+        .from_reader(text.as_bytes())
+}
+
+/// Reads row by row. A quote that is not closed costs its own line and no other.
+struct Rows<'a> {
+    delimiter: u8,
+    /// What is not read yet.
+    rest: &'a str,
+    /// The line on which that begins.
+    line: u32,
+    /// Stands at its beginning.
+    reader: Reader<&'a [u8]>,
+    /// How far the reader has come in what it was given.
+    read: u64,
+}
+
+impl Rows<'_> {
+    /// Goes on behind so many bytes of the rest.
+    fn pass(&mut self, bytes: usize) {
+        let (passed, rest) = self.rest.split_at_checked(bytes).unwrap_or((self.rest, ""));
+        let lines = u32::try_from(passed.matches('\n').count()).unwrap_or(u32::MAX);
+        self.line = self.line.saturating_add(lines);
+        self.rest = rest;
+    }
+}
+
+impl Iterator for Rows<'_> {
+    type Item = Result<Row, u32>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let mut cells = StringRecord::new();
+        let found = self.reader.read_record(&mut cells);
+        let end = self.reader.position().byte();
+        let length = usize::try_from(end - self.read).unwrap_or(usize::MAX);
+        self.read = end;
+        if matches!(found, Ok(false)) {
+            return None;
         }
-        Err(_) => Err(before_this.saturating_add(1)),
-    })
+        // Empty lines before a row are read with it.
+        let empty = self.rest.len() - self.rest.trim_start_matches('\n').len();
+        self.pass(empty);
+        let length = length.saturating_sub(empty);
+        let (own, behind) = self
+            .rest
+            .split_at_checked(length)
+            .unwrap_or((self.rest, ""));
+        let lines = own.trim_end_matches('\n').matches('\n').count() + 1;
+        let endless = behind.is_empty() && is_open(own, self.delimiter);
+        let line = self.line;
+        if found.is_err() || lines > MOST_LINES || endless {
+            let first = own.find('\n').map_or(own.len(), |end| end + 1);
+            self.pass(first);
+            self.reader = reader(self.rest, self.delimiter);
+            self.read = 0;
+            return Some(Err(line));
+        }
+        self.pass(length);
+        Some(Ok(Row { line, cells }))
+    }
+}
+
+/// Whether a row ends within quotes. These begin with a cell and are doubled within it (RFC 4180,
+/// section 2).
+fn is_open(row: &str, delimiter: u8) -> bool {
+    let (mut quoted, mut begins) = (false, true);
+    for byte in row.bytes() {
+        quoted = match byte {
+            // A doubled quote closes and opens again.
+            b'"' if quoted => false,
+            b'"' => begins,
+            _ => quoted,
+        };
+        begins = !quoted && (byte == delimiter || byte == b'\n' || byte == b'"');
+    }
+    quoted
 }
 
 fn beginning(text: &str, delimiter: u8) -> Vec<Row> {

@@ -7,6 +7,8 @@ use proptest::prelude::*;
 
 use super::*;
 
+mod placing;
+
 fn read(text: &str) -> (Layout, RawNotes) {
     let layout = guess_layout(text);
     let notes = read_notes(text, &layout, &mut |_| ControlFlow::Continue(())).unwrap();
@@ -120,6 +122,40 @@ fn tables_with_and_without_names() {
     );
 }
 
+/// A quote that nobody closed costs its own line.
+#[test]
+fn a_stray_quote_swallows_no_table() {
+    let mut text = String::from("time,note\n");
+    for minute in 0..60 {
+        let note = match minute {
+            5 => "\"late",
+            58 => "\"tense, again\"",
+            59 => "\"late again",
+            _ => "late",
+        };
+        writeln!(text, "10:{minute:02},{note}").unwrap();
+    }
+    let table = Table {
+        delimiter: b',',
+        header: true,
+        columns: vec![Column::Time, Column::Text],
+        names: Vec::new(),
+    };
+    assert!(matches!(guess_layout(&text), Layout::Table(_)));
+    let notes = read_notes(&text, &Layout::Table(table), &mut |_| {
+        ControlFlow::Continue(())
+    })
+    .unwrap()
+    .notes;
+    assert_eq!(notes.len(), 60);
+    for (note, line) in notes.iter().zip(2..) {
+        assert_eq!(note.line, line);
+        let bad = [7, 61].contains(&line);
+        assert_eq!(note.flaw, bad.then_some(NoteFlaw::BadRow), "{note:?}");
+    }
+    assert_eq!(notes[58].text, "tense, again");
+}
+
 #[test]
 fn columns_can_be_corrected() {
     let text = "10:42|late|1\n10:43|tense|2\n";
@@ -149,7 +185,7 @@ fn captions() {
             (11, "00:00:12.500", "half pass left quarters trailing"),
             (15, "01:02:03.004", "late & tense <3"),
             (17, "123:00:00.000", "no empty line before"),
-            (20, "00:10.000 --> 00:09.000", "ends before"),
+            (20, "00:10.000", "ends before"),
             (23, "00:61.000 --> 00:62.000", "no such second"),
             (26, "", "words alone"),
         ],
@@ -162,7 +198,7 @@ fn captions() {
     let bad = Some(NoteFlaw::BadTime);
     assert_eq!(
         flaws(&notes),
-        [None, None, None, bad, bad, Some(NoteFlaw::NoTime)]
+        [None, None, None, None, bad, Some(NoteFlaw::NoTime)]
     );
     let go_on = &mut |_| ControlFlow::Continue(());
     assert_eq!(
@@ -245,224 +281,5 @@ proptest! {
             let seen = matches!(note.stamp, Some(Stamp::Either { of_day, .. }) if of_day == second * 1_000_000_000);
             prop_assert!(seen, "{:?}", note);
         }
-    }
-}
-
-mod placing {
-    use reinback_analysis::Moment;
-    use reinback_analysis::anchor::{Anchor, Placement};
-
-    use super::super::*;
-    use super::read;
-    use crate::id::{BoutId, FilmId, HorseId, IdMaker};
-    use crate::model::{Asked, Bout, Film, MarkKind, Review, Ride, Yard};
-    use crate::words::{WordId, Words};
-    use crate::{Document, Edit, Horse};
-
-    const SECOND: i64 = 1_000_000_000;
-
-    fn word(text: &str) -> WordId {
-        WordId::new(text).unwrap()
-    }
-
-    /// Ten minutes of film from 10:40:00 on, with a half-pass in the third minute.
-    fn ride() -> Ride {
-        let review = Review {
-            id: crate::ReviewId::from_bits(9),
-            reviewer: String::new(),
-        };
-        let date = "2026-03-01".parse().unwrap();
-        let mut ride = Ride::new(
-            crate::RideId::from_bits(1),
-            HorseId::from_bits(1),
-            date,
-            review,
-        );
-        ride.head.time = Some("10:40:00".parse().unwrap());
-        ride.films.push(Film {
-            id: FilmId::from_bits(1),
-            path: "films/a.mp4".into(),
-            fingerprint: None,
-            offset: Moment(0),
-            drift_ppb: 0,
-            duration_nanos: Some(600 * SECOND),
-        });
-        ride.bouts.push(Bout {
-            id: BoutId::from_bits(7),
-            review: ride.head.counting,
-            exercise: word("half-pass"),
-            from: Moment(130 * SECOND),
-            to: Some(Moment(140 * SECOND)),
-            rein: Some(crate::Rein::Left),
-            variant: None,
-            asked: Asked::default(),
-            score: None,
-            letters: (None, None),
-            reviewed: true,
-            note: String::new(),
-        });
-        ride
-    }
-
-    struct Setup {
-        ride: Ride,
-        notes: RawNotes,
-        own: Vec<Option<OwnTime>>,
-        pieces: Vec<Vec<Piece>>,
-        placement: Option<Placement>,
-    }
-
-    fn setup(text: &str) -> Setup {
-        let ride = ride();
-        let notes = read(text).1;
-        let stamps: Vec<Stamp> = notes.notes.iter().filter_map(|note| note.stamp).collect();
-        let kind = guess_kind(&stamps, ride.head.time).kind;
-        let scene = Scene {
-            day: ride.head.date,
-            time: ride.head.time,
-            zone: &chrono_tz::Europe::Berlin,
-        };
-        let own = own_clock(&notes.notes, kind, scene);
-        let placement = plain_placement(&ride, kind, scene);
-        let vocabulary = Vocabulary::new(&Words::default());
-        let mut recogniser = Recogniser::new(&vocabulary);
-        let pieces = notes
-            .notes
-            .iter()
-            .map(|note| recogniser.pieces(&note.text))
-            .collect();
-        Setup {
-            ride,
-            notes,
-            own,
-            pieces,
-            placement,
-        }
-    }
-
-    fn import<'a>(setup: &'a Setup, placement: Placement, decisions: &'a Decisions) -> Import<'a> {
-        Import {
-            ride: &setup.ride,
-            review: setup.ride.head.counting,
-            source: "rail.txt",
-            placement,
-            notes: &setup.notes.notes,
-            own: &setup.own,
-            pieces: &setup.pieces,
-            decisions,
-        }
-    }
-
-    #[test]
-    fn a_watch_is_placed_by_the_time_of_the_ride() {
-        let setup = setup(
-            "10:39:50 warming up\n10:42:15 half pass left, quarters trailing, tense\n10:42:20 half pass right, late\n\
-             10:42:18 travers, tilted\n10:45 lovely\nno time\n10:51 done\n10:46\n",
-        );
-        let placement = setup.placement.unwrap();
-        let decisions = Decisions::new();
-        let placed = import(&setup, placement, &decisions).placed();
-        let fault = |text: &str| MarkKind::Fault(word(text));
-        let seen: Vec<(i64, Vec<MarkKind>, Option<u64>, bool)> = placed
-            .iter()
-            .map(|own| {
-                (
-                    own.at.0 / SECOND,
-                    own.kinds.clone(),
-                    own.bout.map(BoutId::bits),
-                    own.off_film,
-                )
-            })
-            .collect();
-        assert_eq!(
-            seen,
-            [
-                (-10, vec![MarkKind::Note], None, true),
-                (
-                    135,
-                    vec![fault("quarters-trailing"), fault("tense")],
-                    Some(7),
-                    false
-                ),
-                // The other rein: not that attempt.
-                (140, vec![MarkKind::Note], None, false),
-                (138, vec![fault("tilted")], None, false),
-                (300, vec![MarkKind::Praise], None, false),
-                (660, vec![MarkKind::Note], None, true),
-            ]
-        );
-        assert_eq!(placed[3].within_other, Some(word("half-pass")));
-    }
-
-    #[test]
-    fn anchors_give_offset_and_rate() {
-        let setup = setup("0:10 late\n5:10 tense\n10:10 stuck\n");
-        let decisions = Decisions::new();
-        let anchor = |own: i64, ride: i64| Anchor {
-            own: own * SECOND,
-            ride: Moment(ride * SECOND),
-        };
-        let at = |placement: Placement| -> Vec<i64> {
-            let import = import(&setup, placement, &decisions);
-            import
-                .placed()
-                .iter()
-                .map(|own| own.at.0 / 1_000_000)
-                .collect()
-        };
-        assert_eq!(
-            at(setup.placement.unwrap()),
-            [10_000, 310_000, 610_000],
-            "from the first film's start"
-        );
-        assert_eq!(
-            at(Placement::at(anchor(10, 30))),
-            [30_000, 330_000, 630_000]
-        );
-        let drifting = Placement::between(anchor(0, 20), anchor(500, 519)).unwrap();
-        assert_eq!(at(drifting), [29_980, 329_380, 628_780]);
-    }
-
-    /// One step, which can be taken back, and every mark tells where it came from.
-    #[test]
-    fn an_import_is_one_step_with_its_origin() {
-        let setup = setup("10:42:15 half pass left, quarters trailing, tense\n\n10:45 lovely\n");
-        let decisions = Decisions::new();
-        let import = import(&setup, setup.placement.unwrap(), &decisions);
-        let mut ids = IdMaker::seeded(3);
-        let edit = import.edit(&import.placed(), &mut ids);
-        let horse = Horse {
-            id: HorseId::from_bits(1),
-            name: "Astra".into(),
-            foaled: None,
-            stage: String::new(),
-            notes: String::new(),
-        };
-        let mut yard = Yard {
-            horses: vec![horse],
-            ..Yard::default()
-        };
-        Edit::Ride(setup.ride.id, Some(Box::new(setup.ride.clone())))
-            .apply(&mut yard)
-            .unwrap();
-        let mut document = Document::new(yard.clone());
-        document.apply("place 2 notes", edit).unwrap();
-        let marks = &document.yard().ride(setup.ride.id).unwrap().marks;
-        let origins: Vec<(u32, &str, &str)> = marks
-            .iter()
-            .filter_map(|mark| mark.origin.as_deref())
-            .map(|origin| (origin.line, origin.time.as_str(), origin.source.as_str()))
-            .collect();
-        assert_eq!(
-            origins,
-            [
-                (1, "10:42:15", "rail.txt"),
-                (1, "10:42:15", "rail.txt"),
-                (3, "10:45", "rail.txt")
-            ]
-        );
-        assert_eq!(marks[2].note, "lovely");
-        document.undo().unwrap();
-        assert_eq!(document.yard(), &yard);
     }
 }

@@ -40,6 +40,12 @@ pub enum StoreError {
         /// The file that did not fit.
         path: PathBuf,
     },
+    /// More than is read again.
+    #[error("“{}” would be larger than {} MiB and could not be read again, so it was left as it is.", path.display(), crate::MAX_FILE_BYTES / 1024 / 1024)]
+    TooLarge {
+        /// The file that was not written.
+        path: PathBuf,
+    },
     /// This yard is only being looked at.
     #[error("The yard in “{}” is open for looking only: {why}.", path.display())]
     ReadOnly {
@@ -116,6 +122,9 @@ impl StoreError {
             Self::DiskFull { .. } => {
                 "Make room on the disk, then save again; nothing marked is lost."
             }
+            Self::TooLarge { .. } => {
+                "Take back the last import or long note, or save first; what was saved before is unharmed."
+            }
             Self::ReadOnly { why, .. } => why.next_step(),
             Self::Locked { .. } => "Close the other window, then open the yard again.",
             Self::Newer { .. } => "Update Reinback on this computer; the file is left as it is.",
@@ -136,6 +145,7 @@ impl StoreError {
             | Self::AlreadyAYard { path }
             | Self::NoPermission { path }
             | Self::DiskFull { path }
+            | Self::TooLarge { path }
             | Self::ReadOnly { path, .. }
             | Self::Locked { path }
             | Self::Newer { path, .. }

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use reinback_yard::fits;
+
 use super::{App, Event, Purpose};
 use crate::action::{Action, NotesStep, Room};
 use crate::command::Command;
@@ -11,6 +13,8 @@ use crate::rooms::review::notes::read::{Source, read};
 use crate::rooms::review::notes::{NotesImport, counted};
 use crate::services::Question;
 
+/// With more notes than this it is asked whether the ride's file can hold them.
+const MANY_NOTES: usize = 2_000;
 /// Endings of files that hold notes rather than a film.
 const NOTE_ENDINGS: [&str; 4] = ["csv", "tsv", "txt", "vtt"];
 
@@ -120,6 +124,14 @@ impl App {
             return;
         };
         let count = import.outcome().map_or(0, |outcome| outcome.placed.len());
+        // Fewer cannot fill a file, and to look costs the window a moment.
+        if count > MANY_NOTES
+            && let Err(error) = fits(ride, &edit)
+        {
+            let next = "Place them in parts, or shorten the notes";
+            self.tell(Notice::caution(error.to_string()).next(next));
+            return;
+        }
         open.ids = ids;
         let revision = open.document.revision();
         self.apply(&label, edit);

@@ -126,8 +126,64 @@ fn nothing_is_guessed() {
     check("not good", &[]);
     check_uncertain("not tense", "tense", &[fault("tense")]);
     check("it isn't good", &[]);
+    for text in [
+        "not good",
+        "it didn't look good today",
+        "doesn't feel good",
+        "never once was it good",
+        "cannot be called good",
+        "without a good start",
+    ] {
+        check_uncertain(text, "good", &[Meaning::Praise]);
+    }
+    // A comma ends it, and a "not" in the name of a fault denies nothing else.
+    check("not yet, good", &[Meaning::Praise]);
+    check(
+        "not straight good",
+        &[fault("not-straight"), Meaning::Praise],
+    );
     // No name reaches over a comma.
     check("half, pass", &[]);
+}
+
+/// A side is the rein beside an exercise or with the word; else it may be a leg.
+#[test]
+fn a_side_is_not_always_the_rein() {
+    let (left, right) = (Meaning::Rein(Rein::Left), Meaning::Rein(Rein::Right));
+    check_uncertain("left hind late", "left", std::slice::from_ref(&left));
+    check_uncertain("looks to the right", "right", std::slice::from_ref(&right));
+    check_uncertain(
+        "half pass, left leg forward",
+        "left",
+        std::slice::from_ref(&left),
+    );
+    check("tense on the left", &[fault("tense"), left.clone()]);
+    check("right rein tense", &[right.clone(), fault("tense")]);
+    check("left half pass", &[left.clone(), exercise("half-pass")]);
+    check(
+        "half-pass, left, quarters trailing",
+        &[exercise("half-pass"), left, fault("quarters-trailing")],
+    );
+}
+
+/// What the rider decided on an uncertain word says nothing about notes in which it is certain.
+#[test]
+fn a_decision_overrides_nothing_certain() {
+    let words = Words::default();
+    let vocabulary = Vocabulary::new(&words);
+    let mut recogniser = Recogniser::new(&vocabulary);
+    let notes = ["late", "walk-trot late"].map(|text| recogniser.pieces(text));
+    for decided in [None, Some(fault("tense"))] {
+        let decisions = Decisions::from([("late".to_owned(), decided.clone())]);
+        assert_eq!(
+            meanings(&notes[0], &decisions),
+            decided.into_iter().collect::<Vec<_>>()
+        );
+        assert_eq!(
+            meanings(&notes[1], &decisions),
+            [exercise("walk-trot"), fault("late")]
+        );
+    }
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! A yard passing to a newer format, and back.
 
+use super::super::faulty::{Fault, FaultyDisk};
 use super::*;
 use crate::model::Origin;
 
@@ -106,5 +107,58 @@ fn a_journal_passes_to_the_newer_format_and_keeps_its_lines() {
     let opened = open(dir.path());
     let marks = &opened.yard.ride(RIDE).unwrap().marks;
     assert_eq!(marks.len(), 2);
+    assert!(marks.iter().any(|mark| mark.origin.is_some()));
+}
+
+/// What could not be read again is not written, and nothing is replaced by it.
+#[test]
+fn what_is_too_large_to_be_read_is_not_written() {
+    let (dir, _) = stable();
+    let before = snapshot(dir.path());
+    let mut opened = open(dir.path());
+    opened.store.most = 4_096;
+    let mut document = Document::new(opened.yard.clone());
+    let long = mark(RIDE, 8, &"late ".repeat(1_000));
+    document.apply("place 1 note", long.clone()).unwrap();
+    document.apply("step", bout(OTHER, 2, 50)).unwrap();
+    let error = opened.store.journal(&long).unwrap_err();
+    assert!(matches!(error, StoreError::TooLarge { .. }), "{error:?}");
+    let files = document.take_unsaved();
+    let error = opened.store.save(document.yard(), &files).unwrap_err();
+    let path = ride_path(dir.path());
+    assert_eq!(error, StoreError::TooLarge { path });
+    assert_eq!(snapshot(dir.path()), before);
+    // Lines that fit are kept, until the file is full of them.
+    let short = mark(RIDE, 9, &"late ".repeat(100));
+    let kept = (0..100)
+        .take_while(|_| opened.store.journal(&short).is_ok())
+        .count();
+    assert!((1..100).contains(&kept), "{kept}");
+    let length = fs::metadata(dir.path().join("journal.ron")).unwrap().len();
+    assert!(length <= 4_096, "{length}");
+    opened.store.most = MAX_FILE_BYTES;
+    opened.store.save(document.yard(), &files).unwrap();
+    drop(opened);
+    assert_eq!(&open(dir.path()).yard, document.yard());
+}
+
+/// A journal's first line that could not be cut off again still says what may stand below it.
+#[test]
+fn a_first_line_that_stays_is_raised() {
+    let (dir, _) = stable();
+    let disk = FaultyDisk::new(Fault::Refused);
+    let go_on = &mut |_: Progress| ControlFlow::Continue(());
+    let mut opened = Store::open_on(Box::new(disk.clone()), dir.path(), go_on).unwrap();
+    // The line gets there; the folder is not made to last, and the line cannot be cut off.
+    disk.break_after(1);
+    let plain = mark(RIDE, 7, "plain");
+    assert!(opened.store.journal(&plain).is_err());
+    assert!(dir.path().join("journal.ron").exists());
+    disk.mend();
+    opened.store.journal(&imported(RIDE, 8)).unwrap();
+    drop(opened);
+    assert_eq!(first_line(dir.path(), "journal.ron"), "format 2");
+    let opened = open(dir.path());
+    let marks = &opened.yard.ride(RIDE).unwrap().marks;
     assert!(marks.iter().any(|mark| mark.origin.is_some()));
 }

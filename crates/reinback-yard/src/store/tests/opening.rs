@@ -183,7 +183,7 @@ fn files_without_end_are_not_read() {
         .write(true)
         .open(ride_path(dir.path()))
         .unwrap();
-    file.set_len(file::MAX_FILE_BYTES + 1).unwrap();
+    file.set_len(MAX_FILE_BYTES + 1).unwrap();
     let opened = open(dir.path());
     assert!(
         opened.problems[0].message.contains("larger than 64 MiB"),

@@ -80,6 +80,8 @@ pub struct Outcome {
     pub drift: Option<DriftRange>,
     /// The notes that have a place.
     pub placed: Vec<PlacedNote>,
+    /// Notes too far from every film to be of this ride.
+    pub far: usize,
     /// For each note its index in `placed`.
     pub place_of: Vec<Option<usize>>,
 }
@@ -223,10 +225,10 @@ impl NotesImport {
                 (plain, by, None)
             }
         };
-        let placed = placement.map_or_else(
-            |_| Vec::new(),
+        let (placed, far) = placement.map_or_else(
+            |_| (Vec::new(), 0),
             |placement| {
-                Import {
+                let import = Import {
                     ride,
                     review,
                     source: &notes.source,
@@ -235,8 +237,8 @@ impl NotesImport {
                     own: &own,
                     pieces: &notes.pieces,
                     decisions: &self.decisions,
-                }
-                .placed()
+                };
+                (import.placed(), import.not_placed().len())
             },
         );
         let mut place_of = vec![None; notes.notes.len()];
@@ -253,6 +255,7 @@ impl NotesImport {
             by,
             drift,
             placed,
+            far,
             place_of,
         };
         self.outcome = Some((basis, outcome));

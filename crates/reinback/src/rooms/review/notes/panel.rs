@@ -3,7 +3,7 @@
 use egui::{Button, ComboBox, Panel, RichText, ScrollArea, TextEdit, Ui, WidgetInfo};
 use reinback_analysis::anchor::{Plausibility, USUAL_PPM};
 use reinback_yard::Moment;
-use reinback_yard::notes::{Column, DELIMITERS, Layout, Table, TimeKind, table_with};
+use reinback_yard::notes::{Column, DELIMITERS, Layout, PlacedNote, Table, TimeKind, table_with};
 
 use super::list::list_ui;
 use super::questions::questions_ui;
@@ -374,17 +374,25 @@ fn drift_sentence(outcome: &Outcome) -> Option<(String, bool)> {
 
 fn foot_ui(ui: &mut Ui, import: &mut NotesImport, writable: bool, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
-    let (placed, off) = import.outcome().map_or((0, 0), |outcome| {
-        let off = outcome.placed.iter().filter(|own| own.off_film).count();
-        (outcome.placed.len(), off)
+    let (placed, far, off, unclear) = import.outcome().map_or((0, 0, 0, 0), |outcome| {
+        let of =
+            |what: fn(&PlacedNote) -> bool| outcome.placed.iter().filter(|own| what(own)).count();
+        let (off, unclear) = (of(|own| own.off_film), of(|own| own.unclear));
+        (outcome.placed.len(), outcome.far, off, unclear)
     });
     let all = import.notes.as_ref().map_or(0, |notes| notes.notes.len());
     let mut about = Vec::new();
-    if all > placed {
-        about.push(format!(
-            "{} without a place",
-            counted(all - placed, "note", "notes")
-        ));
+    let none = all.saturating_sub(placed + far);
+    if none > 0 {
+        let text = counted(none, "note", "notes");
+        about.push(format!("{text} without a place"));
+    }
+    if far > 0 {
+        let text = counted(far, "note", "notes");
+        about.push(format!("{text} more than 12 hours from every film"));
+    }
+    if unclear > 0 {
+        about.push(format!("{unclear} with a fault of no clear exercise"));
     }
     if off > 0 {
         about.push(format!("{off} outside every film"));

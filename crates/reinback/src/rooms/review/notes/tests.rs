@@ -101,7 +101,7 @@ fn a_ride_changed_meanwhile_is_worked_out_anew() {
     let (_, ride) = ride();
     let mut import = import("1:05 half-pass tense\n");
     work_out(&mut import, &ride);
-    let about = |import: &NotesImport| import.outcome().unwrap().placed[0].bout;
+    let about = |import: &NotesImport| import.outcome().unwrap().placed[0].bouts[0];
     assert_eq!(about(&import), Some(ride.bouts[0].id));
     let mut changed = Ride::clone(&ride);
     changed.bouts[0].id = reinback_yard::BoutId::from_bits(77);
