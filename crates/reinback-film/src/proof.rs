@@ -78,7 +78,16 @@ impl Proof {
     /// # Errors
     /// Any [`FilmErrorKind`](crate::FilmErrorKind).
     pub fn open(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
-        Self::open_with(path, cache_bytes, 0, Hardware::Off)
+        Self::open_with(path, cache_bytes, 0, 0, Hardware::Off)
+    }
+
+    /// As [`Proof::open`], decoded by one thread: with more, libav may give a
+    /// frame out before it has noted there that parts of it are made up.
+    ///
+    /// # Errors
+    /// Any [`FilmErrorKind`](crate::FilmErrorKind).
+    pub fn open_single(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
+        Self::open_with(path, cache_bytes, 0, 1, Hardware::Off)
     }
 
     /// As [`Proof::open`], and frames as filmed are held beside the small ones,
@@ -87,7 +96,7 @@ impl Proof {
     /// # Errors
     /// Any [`FilmErrorKind`](crate::FilmErrorKind).
     pub fn open_shelved(path: &Path, cache_bytes: usize) -> Result<Self, FilmError> {
-        Self::open_with(path, cache_bytes, u32::MAX, Hardware::Off)
+        Self::open_with(path, cache_bytes, u32::MAX, 0, Hardware::Off)
     }
 
     /// As [`Proof::open`], as on a machine whose own decoder fails once `after`
@@ -101,17 +110,18 @@ impl Proof {
         fault: Fault,
         after: u32,
     ) -> Result<Self, FilmError> {
-        Self::open_with(path, cache_bytes, 0, Hardware::Failing { fault, after })
+        Self::open_with(path, cache_bytes, 0, 0, Hardware::Failing { fault, after })
     }
 
     fn open_with(
         path: &Path,
         cache_bytes: usize,
         full_side: u32,
+        threads: usize,
         hardware: Hardware,
     ) -> Result<Self, FilmError> {
         guarded(path, || {
-            let (reader, first) = Reader::open_with(path, 0, hardware)?;
+            let (reader, first) = Reader::open_with(path, threads, hardware)?;
             let settings = Settings {
                 max_side: 32,
                 full_side,
