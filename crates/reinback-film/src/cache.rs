@@ -11,6 +11,10 @@ use crate::time::FilmTime;
 /// one walks over all of them.
 pub(crate) const MOST_FRAMES: usize = 4096;
 
+/// No frame at all, where some are to be kept before others.
+pub(crate) const NO_FRAME: RangeInclusive<FilmTime> =
+    RangeInclusive::new(FilmTime(0), FilmTime(-1));
+
 /// What is known about the frame that follows one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Next {
@@ -91,8 +95,7 @@ impl Cache {
     /// Holds no more than `bytes` from now on.
     pub(crate) fn set_limit(&mut self, bytes: usize) {
         self.limit = bytes;
-        let none = FilmTime(0)..=FilmTime(-1);
-        self.shed(None, &none);
+        self.shed(None, &NO_FRAME);
     }
 
     /// Frames held now.
@@ -270,8 +273,6 @@ mod tests {
     use proptest::prelude::*;
     use std::collections::BTreeSet;
 
-    const ANY: RangeInclusive<FilmTime> = FilmTime(0)..=FilmTime(-1);
-
     fn frame(time: i64, side: u32) -> Arc<Kept> {
         Arc::new(Kept {
             time: FilmTime(time),
@@ -291,9 +292,9 @@ mod tests {
 
     fn three() -> Cache {
         let mut cache = Cache::new(1 << 20);
-        cache.insert(frame(0, 2), Next::At(FilmTime(40)), &ANY);
-        cache.insert(frame(40, 2), Next::Unknown, &ANY);
-        cache.insert(frame(200, 2), Next::End, &ANY);
+        cache.insert(frame(0, 2), Next::At(FilmTime(40)), &NO_FRAME);
+        cache.insert(frame(40, 2), Next::Unknown, &NO_FRAME);
+        cache.insert(frame(200, 2), Next::End, &NO_FRAME);
         cache
     }
 
@@ -316,7 +317,7 @@ mod tests {
     #[test]
     fn knowledge_about_the_successor_survives_a_second_decode() {
         let mut cache = three();
-        cache.insert(frame(0, 2), Next::Unknown, &ANY);
+        cache.insert(frame(0, 2), Next::Unknown, &NO_FRAME);
         assert_eq!(shown(&mut cache, 39), Some(0));
     }
 
@@ -358,7 +359,7 @@ mod tests {
     fn what_was_looked_at_last_stays_and_the_kept_range_too() {
         let mut cache = Cache::new(3 * 16);
         for time in [0, 1, 2] {
-            cache.insert(frame(time, 2), Next::At(FilmTime(time + 1)), &ANY);
+            cache.insert(frame(time, 2), Next::At(FilmTime(time + 1)), &NO_FRAME);
         }
         assert_eq!(shown(&mut cache, 0), Some(0));
         cache.insert(frame(3, 2), Next::End, &(FilmTime(1)..=FilmTime(1)));
@@ -369,8 +370,8 @@ mod tests {
     #[test]
     fn a_frame_larger_than_the_limit_is_held_alone() {
         let mut cache = Cache::new(10);
-        cache.insert(frame(0, 4), Next::Unknown, &ANY);
-        cache.insert(frame(1, 4), Next::Unknown, &ANY);
+        cache.insert(frame(0, 4), Next::Unknown, &NO_FRAME);
+        cache.insert(frame(1, 4), Next::Unknown, &NO_FRAME);
         assert_eq!((cache.len(), cache.bytes()), (1, 64));
     }
 
@@ -392,7 +393,7 @@ mod tests {
                     Some(next) => Next::At(FilmTime(*next)),
                     None => Next::End,
                 };
-                cache.insert(frame(times[at], 2), next, &ANY);
+                cache.insert(frame(times[at], 2), next, &NO_FRAME);
                 prop_assert!(cache.bytes() <= room * 16);
                 let counted: usize = cache.slots.values().map(|slot| slot.frame.byte_count()).sum();
                 prop_assert_eq!(cache.bytes(), counted);

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use ffmpeg_the_third::frame::Video;
 
 use crate::behind::Back;
-use crate::cache::Next;
+use crate::cache::{NO_FRAME, Next};
 use crate::damage::Flaw;
 use crate::error::{FilmError, FilmErrorKind};
 use crate::film::Shared;
@@ -435,16 +435,15 @@ impl Projector {
     pub(crate) fn keep_to_limit(&mut self) {
         let share = self.shared.cache().limit() / SHELF_SHARE;
         if self.shelf.set_limit(share) {
-            let none = FilmTime(0)..=FilmTime(-1);
-            self.shared.cache().set_aside(self.shelf.bytes(), &none);
+            let bytes = self.shelf.bytes();
+            self.shared.cache().set_aside(bytes, &NO_FRAME);
         }
     }
 
     /// Lets go of the full-size frames; the cache has their room.
     pub(crate) fn clear_shelf(&mut self) {
         self.shelf.clear();
-        let none = FilmTime(0)..=FilmTime(-1);
-        self.shared.cache().set_aside(0, &none);
+        self.shared.cache().set_aside(0, &NO_FRAME);
     }
 
     pub(crate) fn lost(&self, time: FilmTime) -> FilmError {

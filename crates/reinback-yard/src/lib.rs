@@ -53,5 +53,6 @@ pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
 pub use store::{
     Access, Opened, Progress, Store, StoreError, Why, film_path_in, film_text_in, look,
+    replace_file,
 };
 pub use words::{Exercise, Fault, Word, WordId, WordIdError, WordProblem, Words};

@@ -29,6 +29,7 @@ mod scan;
 #[cfg(test)]
 mod tests;
 
+pub use disk::replace_file;
 pub use error::StoreError;
 pub use films::{film_path_in, film_text_in};
 pub use found::look;

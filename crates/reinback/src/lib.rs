@@ -25,6 +25,7 @@ pub mod action;
 pub mod app;
 pub mod clock;
 pub mod command;
+pub mod counted;
 pub mod keeper;
 pub mod keys;
 pub mod notice;

@@ -44,6 +44,15 @@ pub(super) fn replace(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<
     disk.sync_dir(dir)
 }
 
+/// Puts a whole file in its place, as those of a yard are: afterwards it is either the old or the
+/// new one. Waits for the disk.
+///
+/// # Errors
+/// As the disk; the old file is there then.
+pub fn replace_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    replace(&RealDisk, path, bytes)
+}
+
 /// The disk of this computer.
 #[derive(Debug)]
 pub(super) struct RealDisk;

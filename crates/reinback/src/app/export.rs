@@ -1,15 +1,15 @@
 //! Bouts and marks written for other programs.
 
 use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reinback_yard::export::{CaptionClock, marks_as_csv, marks_as_vtt};
-use reinback_yard::{FilmId, Ride, RideId, Yard};
+use reinback_yard::{FilmId, Ride, RideId, Yard, replace_file};
 
 use super::{App, Event, Purpose};
 use crate::action::Table;
+use crate::counted::counted;
 use crate::notice::Notice;
 use crate::services::Question;
 
@@ -110,24 +110,15 @@ fn told(name: &str, written: Written) -> Notice {
         Written::Table | Written::OverFilm(0) => Notice::told(what),
         Written::OverFilm(left_out) => Notice::caution(what).next(format!(
             "{} not on this film and not in it",
-            are(left_out)
+            counted(left_out, "entry is", "entries are")
         )),
         Written::OnRideClock(0) => Notice::caution(what)
             .next("No film is on screen, so its times are those of the ride"),
         Written::OnRideClock(left_out) => Notice::caution(what).next(format!(
             "No film is on screen, so its times are those of the ride; {} before its start and not in it",
-            are(left_out)
+            counted(left_out, "entry is", "entries are")
         )),
     }
-}
-
-fn are(count: usize) -> String {
-    let (things, are) = if count == 1 {
-        ("entry", "is")
-    } else {
-        ("entries", "are")
-    };
-    format!("{count} {things} {are}")
 }
 
 /// The file's content. A table has every review, named in a column of its own; captions, which
@@ -156,23 +147,11 @@ fn make(
     Ok((captions.text.into_bytes(), written))
 }
 
-/// Writes a file beside and puts it in place: what was there before stays whole until the new one
-/// is.
+/// What was there before stays whole until the new content is; what a link points at is replaced,
+/// not the link.
 fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    // What a link points at is replaced, not the link.
     let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let mut part = path.clone().into_os_string();
-    part.push(format!(".{}.part", std::process::id()));
-    let part = PathBuf::from(part);
-    let mut file = fs::File::create_new(&part)?;
-    let written = file.write_all(bytes).and_then(|()| file.sync_all());
-    drop(file);
-    let placed = written.and_then(|()| fs::rename(&part, &path));
-    if placed.is_err() {
-        // The first error is the one to tell.
-        let _gone = fs::remove_file(&part);
-    }
-    placed
+    replace_file(&path, bytes)
 }
 
 #[cfg(test)]

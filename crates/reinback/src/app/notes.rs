@@ -7,10 +7,11 @@ use reinback_yard::fits;
 use super::{App, Event, Purpose};
 use crate::action::{Action, NotesStep, Room};
 use crate::command::Command;
+use crate::counted::counted;
 use crate::notice::Notice;
 use crate::rooms::review::clips::Clips;
+use crate::rooms::review::notes::NotesImport;
 use crate::rooms::review::notes::read::{Source, read};
-use crate::rooms::review::notes::{NotesImport, counted};
 use crate::services::Question;
 
 /// With more notes than this it is asked whether the ride's file can hold them.

@@ -8,6 +8,7 @@ use reinback_analysis::{Day, Direction, FaultRate, TrendEstimate};
 use super::picture::{days_between, dot_radius};
 use super::{rows, text};
 use crate::action::Action;
+use crate::counted::counted;
 use crate::report::numbers::{Line, RideLine};
 use crate::theme::{self, Tokens};
 
@@ -60,7 +61,7 @@ pub(super) fn plot_ui(ui: &mut Ui, line: &Line) {
     });
     let spoken = format!(
         "Share of faulty attempts in {} of {}. Show as table says the same in words.",
-        text::plural(line.rides.len() as u32, "ride", "rides"),
+        counted(line.rides.len() as u32, "ride", "rides"),
         line.name
     );
     shown
@@ -125,7 +126,7 @@ fn ride_words(ride: &RideLine) -> String {
         } else {
             "attempts"
         },
-        text::plural(ride.faults, "fault", "faults")
+        counted(ride.faults, "fault", "faults")
     )
 }
 

@@ -4,6 +4,7 @@ use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
 
 use super::period::{self, Period};
 use super::{Order, ProgressData, ProgressView, text};
+use crate::counted::counted;
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
 
@@ -104,13 +105,13 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView) {
         );
         ui.label(RichText::new("Counting").small().color(tokens.ink_soft));
     }
-    let Some(counted) = view.counted() else {
+    let Some(result) = view.counted() else {
         return;
     };
-    let numbers = &counted.numbers;
+    let numbers = &result.numbers;
     let rides = u32::try_from(numbers.rides).unwrap_or(u32::MAX);
     let days = period::in_words((numbers.question.from, numbers.question.to));
-    let mut parts = vec![format!("{}, {days}", text::plural(rides, "ride", "rides"))];
+    let mut parts = vec![format!("{}, {days}", counted(rides, "ride", "rides"))];
     parts.extend(text::left_out(numbers));
     let said = parts.join("; ");
     let label = egui::Label::new(RichText::new(&said).color(tokens.ink_soft)).truncate();

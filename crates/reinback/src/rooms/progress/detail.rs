@@ -7,6 +7,7 @@ use super::moments::FaultMoment;
 use super::{ProgressData, ProgressView, chart, list, picture, rows, text};
 use crate::action::Action;
 use crate::clock;
+use crate::counted::counted;
 use crate::report::numbers::{Line, Times};
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
@@ -117,7 +118,7 @@ fn fault_ui(ui: &mut Ui, fault: &Times, most: u32) {
     let spoken = format!(
         "{}: marked {}",
         fault.name,
-        text::plural(fault.times, "time", "times")
+        counted(fault.times, "time", "times")
     );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
     if !ui.is_rect_visible(rect) {

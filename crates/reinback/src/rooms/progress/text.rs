@@ -10,16 +10,12 @@ use reinback_analysis::{
 };
 
 use crate::clock;
+use crate::counted::counted;
 use crate::report::numbers::{Line, Numbers};
 
 /// The one caution that always stands at the foot of the room.
 pub(super) const CAUTION: &str = "Rates help to choose exercises. Uneven or unlevel steps may be \
      lameness: see a vet. Nothing here is a diagnosis.";
-
-/// "1 exercise", "3 exercises".
-pub(super) fn plural(times: u32, one: &str, many: &str) -> String {
-    format!("{times} {}", if times == 1 { one } else { many })
-}
 
 /// A day as it is shown: "4 May 2026".
 pub(super) fn day(date: NaiveDate) -> String {
@@ -88,7 +84,7 @@ fn attempts(tally: Tally) -> String {
     format!(
         "{} of {}",
         tally.faulty,
-        plural(tally.attempts, "attempt", "attempts")
+        counted(tally.attempts, "attempt", "attempts")
     )
 }
 
@@ -166,12 +162,12 @@ pub(super) fn trend_in_full(found: &Trend, rides: usize) -> String {
             };
             format!(
                 "{said} {} with this exercise.",
-                plural(estimate.rides, "ride", "rides")
+                counted(estimate.rides, "ride", "rides")
             )
         }
         Err(Shortage::FewerThanEightRides) => format!(
             "Not enough rides yet: {} with this exercise; a trend needs at least 8.",
-            plural(rides as u32, "ride", "rides")
+            counted(rides as u32, "ride", "rides")
         ),
         Err(other) => other.to_string(),
     }
@@ -245,7 +241,7 @@ pub(super) fn after_mistake(after: &AfterMistake) -> Vec<String> {
     let mut lines = vec![format!(
         "Ridden again at once after {} of {}.",
         after.repeated.tally.faulty,
-        plural(after.repeated.tally.attempts, "mistake", "mistakes")
+        counted(after.repeated.tally.attempts, "mistake", "mistakes")
     )];
     if after.repeat.tally.attempts > 0 {
         lines.push(format!(
@@ -280,7 +276,7 @@ pub(super) fn left_out(numbers: &Numbers) -> Vec<String> {
         let waiting = if numbers.waiting_faults > 0 {
             format!(
                 ", with {}",
-                plural(numbers.waiting_faults, "fault", "faults")
+                counted(numbers.waiting_faults, "fault", "faults")
             )
         } else {
             String::new()
@@ -288,7 +284,7 @@ pub(super) fn left_out(numbers: &Numbers) -> Vec<String> {
         let is = if numbers.unreviewed == 1 { "is" } else { "are" };
         lines.push(format!(
             "{} {is} not in the count{waiting}",
-            plural(numbers.unreviewed, "exercise", "exercises")
+            counted(numbers.unreviewed, "exercise", "exercises")
         ));
     }
     let loose = numbers
@@ -298,7 +294,7 @@ pub(super) fn left_out(numbers: &Numbers) -> Vec<String> {
     if loose > 0 {
         lines.push(format!(
             "{} outside any exercise",
-            plural(loose, "fault", "faults")
+            counted(loose, "fault", "faults")
         ));
     }
     lines

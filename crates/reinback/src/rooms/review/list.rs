@@ -11,6 +11,7 @@ use super::{ReviewData, ReviewView, bout_name};
 use crate::action::{Action, Chosen};
 use crate::clock;
 use crate::command::Command;
+use crate::counted::counted;
 use crate::theme;
 
 struct Row {
@@ -160,12 +161,10 @@ fn summary(data: &ReviewData<'_>) -> String {
     let faults = own
         .filter(|mark| matches!(mark.kind, MarkKind::Fault(_)))
         .count();
-    let plural =
-        |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
     format!(
         "{}, {}",
-        plural(bouts, "exercise", "exercises"),
-        plural(faults, "fault", "faults")
+        counted(bouts, "exercise", "exercises"),
+        counted(faults, "fault", "faults")
     )
 }
 

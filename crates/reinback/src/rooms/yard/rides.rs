@@ -12,6 +12,7 @@ use super::pictures::Picture;
 use super::{YardData, YardView};
 use crate::action::Action;
 use crate::clock;
+use crate::counted::counted;
 use crate::notice::Notice;
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
@@ -400,10 +401,10 @@ fn marked(ride: &Ride) -> String {
         .bouts
         .iter()
         .filter(|bout| bout.review == ride.head.counting);
-    let (mut counted, mut open) = (0, 0);
+    let (mut counting, mut open) = (0, 0);
     for bout in own_bouts {
         if bout.reviewed {
-            counted += 1;
+            counting += 1;
         } else {
             open += 1;
         }
@@ -415,15 +416,13 @@ fn marked(ride: &Ride) -> String {
     let faults = own_marks
         .filter(|mark| matches!(mark.kind, MarkKind::Fault(_)))
         .count();
-    let plural =
-        |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
-    let mut text = if counted + open == 0 {
+    let mut text = if counting + open == 0 {
         "not marked yet".to_owned()
     } else {
         format!(
             "{}, {}",
-            plural(counted, "exercise", "exercises"),
-            plural(faults, "fault", "faults")
+            counted(counting, "exercise", "exercises"),
+            counted(faults, "fault", "faults")
         )
     };
     let not_counted = (open > 0).then(|| format!(", {open} not in the count"));

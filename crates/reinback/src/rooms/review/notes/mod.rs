@@ -16,6 +16,7 @@ use reinback_yard::notes::{
 };
 use reinback_yard::{Edit, IdMaker, Moment, Rein, ReviewId, Ride, Words};
 
+use crate::counted::counted;
 use read::ReadNotes;
 
 /// How far off a person reads a clock or stops a film, in nanoseconds: half a second. Our own
@@ -303,12 +304,6 @@ impl NotesImport {
             !question.candidates.is_empty() && !self.decisions.contains_key(&question.key)
         })
     }
-}
-
-/// "1 note", "3 notes".
-#[must_use]
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 /// A meaning in words, with what kind of word it is.

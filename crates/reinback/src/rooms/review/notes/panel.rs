@@ -8,9 +8,10 @@ use reinback_yard::notes::{Column, DELIMITERS, Layout, PlacedNote, Table, TimeKi
 use super::list::list_ui;
 use super::questions::questions_ui;
 use super::read::{ReadNotes, cut_sentence};
-use super::{NotesImport, Outcome, PlacedBy, counted};
+use super::{NotesImport, Outcome, PlacedBy};
 use crate::action::{Action, NotesStep};
 use crate::clock;
+use crate::counted::counted;
 use crate::rooms::review::ReviewData;
 use crate::theme;
 use crate::widgets::{Icon, icon_button};

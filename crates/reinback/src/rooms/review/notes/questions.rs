@@ -4,7 +4,8 @@ use egui::{ComboBox, RichText, Ui, WidgetInfo};
 use reinback_yard::Words;
 use reinback_yard::notes::{Meaning, Question};
 
-use super::{NotesImport, counted, meaning_name};
+use super::{NotesImport, meaning_name};
+use crate::counted::counted;
 use crate::theme;
 
 /// Words of each sort that are listed at most; the rest is counted.
