@@ -302,7 +302,7 @@ fn presses_ui(
         let (text, name) = if presses.is_empty() {
             ("no key", format!("A key for “{}”", command.text()))
         } else {
-            ("+", format!("One more key for “{}”", command.text()))
+            ("or…", format!("One more key for “{}”", command.text()))
         };
         if small(ui, text, &name) {
             *click = Some(Click::Wait(command, next));
