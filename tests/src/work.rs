@@ -87,6 +87,7 @@ impl Work {
             note: self.words(),
             origin: None,
             press: None,
+            place: None,
         };
         Edit::Mark(ride.id, id, (!gone).then_some(mark))
     }

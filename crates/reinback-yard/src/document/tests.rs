@@ -131,6 +131,7 @@ fn four_thousand_steps_can_be_taken_back() {
     let own = crate::Review {
         id: review,
         reviewer: String::new(),
+        blind: false,
     };
     let date = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
     let blank = crate::Ride::new(ride, horse.id, date, own);
@@ -153,6 +154,7 @@ fn four_thousand_steps_can_be_taken_back() {
             note: String::new(),
             origin: None,
             press: None,
+            place: None,
         });
         document.apply("mark", Edit::Mark(ride, id, mark)).unwrap();
     }
