@@ -17,6 +17,7 @@ mod films;
 mod hints;
 mod keys_page;
 mod logic;
+mod marks;
 mod new_ride;
 mod notes;
 mod settings;

@@ -1,6 +1,8 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
+mod asked;
 mod hand;
+mod spans;
 mod typed;
 
 use reinback_yard::{
@@ -10,8 +12,10 @@ use reinback_yard::{
 
 use crate::action::Chosen;
 use crate::clock;
+pub use asked::{AskedDraft, TAKEN_AFTER, asked_text};
 pub use hand::{Delays, Hand, MOST_DELAY};
-pub use typed::{Typed, look_up};
+pub use spans::still_runs;
+pub use typed::{Typed, Used, look_up, most_used_first, used};
 
 /// A step to be made, with what it is called in "Undo …".
 #[derive(Clone, Debug, PartialEq)]
@@ -214,7 +218,7 @@ impl<'a> Marking<'a> {
             to: None,
             rein: None,
             variant: last_of_it.and_then(|b| b.variant.clone()),
-            asked: last_of_it.map(|b| b.asked).unwrap_or_default(),
+            asked: self.asked_at_first(exercise, last_of_it),
             score: None,
             letters: (None, None),
             reviewed: false,
@@ -306,6 +310,25 @@ impl<'a> Marking<'a> {
             self.current().map(|bout| bout.id),
             ids,
         )
+    }
+
+    /// Onto which lead the next change of the current bout goes: the other one than the last.
+    #[must_use]
+    pub fn lead_after_next_change(&self) -> Option<Rein> {
+        let bout = self.current()?;
+        let last = self
+            .ride
+            .marks
+            .iter()
+            .rev()
+            .find_map(|mark| match mark.kind {
+                MarkKind::Change(onto) if mark.bout == Some(bout.id) && mark.at <= self.now => onto,
+                _ => None,
+            });
+        last.map(|lead| match lead {
+            Rein::Left => Rein::Right,
+            Rein::Right => Rein::Left,
+        })
     }
 
     /// A note at this moment, not yet part of the ride.

@@ -8,26 +8,30 @@ mod list;
 pub mod marking;
 pub mod notes;
 pub mod strip;
+mod tapping;
 mod transport;
 pub mod waves;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, TextureHandle, Ui};
 use reinback_film::Searched;
 use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
 
 use crate::action::{Action, Chosen};
+use crate::command::Command;
 use crate::open_yard::OpenYard;
 use crate::stage::{Placed, Stage};
 use crate::theme;
 use clips::Clips;
 pub use hearing::SoundShown;
 pub use marking::Delays;
+use marking::{AskedDraft, Used};
 use notes::NotesImport;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
+pub use tapping::Tapping;
 use waves::{Wave, Waves};
 
 /// What the Review room remembers.
@@ -40,6 +44,8 @@ pub struct ReviewView {
     pub chosen: Option<Chosen>,
     /// Letters of a short form typed so far.
     pub typed: String,
+    /// How often this horse was ridden in each exercise, when the ride was opened.
+    pub used: Used,
     /// Films in whose place another was found.
     pub others: BTreeMap<FilmId, Other>,
     /// The films that were compared: where they lay, and what they should hold.
@@ -58,6 +64,10 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
+    /// Taps being made for a tempo.
+    pub tapping: Option<Tapping>,
+    /// Asked numbers being typed.
+    pub asked: Option<AskedDraft>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Set when the list must scroll to what is chosen.
@@ -126,6 +136,7 @@ impl ReviewView {
             stage,
             chosen: None,
             typed: String::new(),
+            used: Used::new(),
             others: BTreeMap::new(),
             checked: Vec::new(),
             film_search: None,
@@ -135,6 +146,8 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
+            tapping: None,
+            asked: None,
             texture: None,
             reveal: false,
             exercise_search: String::new(),
@@ -260,8 +273,27 @@ pub fn review_ui(
             );
         });
     CentralPanel::no_frame().show(ui, |ui| {
+        let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
+        over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// What is being typed or tapped, laid over the film.
+fn over_the_film_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, film: egui::Rect) {
+    let marking = data.marking(view);
+    if let Some(tapping) = &view.tapping {
+        let keep = Command::Taps.key_text(ui.ctx());
+        tapping::overlay_ui(ui, tapping, marking.pace(), &keep, film);
+    } else if let Some(asked) = &view.asked {
+        let soft = theme::tokens(ui).ink_soft;
+        let typed = RichText::new(format!("{} asked", asked.text)).font(theme::bold(18.0));
+        let more = "How many; then / and every how many strides, if that is not in its name";
+        tapping::card_ui(ui, film, |ui| {
+            ui.label(typed);
+            ui.label(RichText::new(more).small().color(soft));
+        });
+    }
 }
 
 /// "half-pass, in trot, left".
