@@ -8,6 +8,7 @@ use egui::{
     Align2, FontId, Rect, Response, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, vec2,
 };
 
+use super::beside::{bout_of, caption};
 use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView};
 use crate::action::Action;
@@ -30,7 +31,7 @@ pub(super) fn film_ui(
     ui.painter().rect_filled(rect, 0.0, tokens.stage);
     upload(ui, view);
     match view.stage.screen() {
-        Screen::Picture => picture(ui, view, rect, out),
+        Screen::Picture => picture(ui, view, data, rect, out),
         Screen::Opening => {
             message(ui, rect, Icon::Film, "Opening the film…", None);
         }
@@ -86,27 +87,166 @@ fn upload(ui: &Ui, view: &mut ReviewView) {
     }
 }
 
-fn picture(ui: &mut Ui, view: &mut ReviewView, rect: Rect, out: &mut Vec<Action>) {
-    let (Some((_, texture)), Some(info)) = (&view.texture, view.stage.info()) else {
+fn picture(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    rect: Rect,
+    out: &mut Vec<Action>,
+) {
+    let Some(info) = view.stage.info() else {
         return;
     };
-    let (texture, size) = (texture.id(), (info.width, info.height));
-    let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click_and_drag());
-    response.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::Canvas, true, "Film; a click plays or pauses")
-    });
-    let sight = view.lens.over(rect, size, false);
-    if move_lens(ui, &response, &sight, &mut view.lens) {
+    let size = (info.width, info.height);
+    let shown = view.beside.as_ref().is_some_and(|own| own.second.is_some());
+    let (left, right) = if shown {
+        let (left, right) = rect.split_left_right_at_fraction(0.5);
+        (
+            left.with_max_x(left.right() - 3.0),
+            Some(right.with_min_x(right.left() + 3.0)),
+        )
+    } else {
+        (rect, None)
+    };
+    let area = if shown { above_caption(left) } else { left };
+    let texture = view.texture.as_ref().map(|(_, texture)| texture.id());
+    let pane = Pane {
+        area,
+        texture,
+        size,
+        mirrored: false,
+        doubtful: view.stage.is_doubtful(),
+        name: "Film; a click plays or pauses",
+    };
+    view.sight = Some(pane_ui(ui, &pane, &mut view.lens, out));
+    if let Some(right) = right {
+        beside_ui(ui, view, data, (left, right), out);
+    }
+}
+
+/// Height of the words under each of two pictures.
+const CAPTION: f32 = 44.0;
+
+fn above_caption(rect: Rect) -> Rect {
+    rect.with_max_y((rect.bottom() - CAPTION).max(rect.top()))
+}
+
+/// The second picture, and the words under both.
+fn beside_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    (left, right): (Rect, Rect),
+    out: &mut Vec<Action>,
+) {
+    let Some(beside) = &mut view.beside else {
+        return;
+    };
+    let own = data.ride.bouts.iter().find(|bout| bout.id == beside.first);
+    let lines = caption(data.yard, data.ride, own, view.stage.position());
+    caption_ui(ui, left, lines);
+    let Some(second) = view.stage.second() else {
+        message(
+            ui,
+            above_caption(right),
+            Icon::Film,
+            "Opening the second film…",
+            None,
+        );
+        return;
+    };
+    let key = (second.frame.time, second.frame.width);
+    if beside.texture.as_ref().is_none_or(|(old, _)| *old != key) {
+        let image = widgets::picture::image(&second.frame);
+        let texture = ui.load_texture("second film", image, TextureOptions::LINEAR);
+        beside.texture = Some((key, texture));
+    }
+    let pane = Pane {
+        area: above_caption(right),
+        texture: beside.texture.as_ref().map(|(_, texture)| texture.id()),
+        size: second.size,
+        mirrored: beside.mirrored,
+        doubtful: second.doubtful,
+        name: "Second film; a click plays or pauses",
+    };
+    pane_ui(ui, &pane, &mut beside.lens, out);
+    let shown = beside
+        .second
+        .and_then(|stretch| bout_of(data.yard, stretch));
+    if let Some((ride, bout)) = shown {
+        let [whose, mut what] = caption(data.yard, ride, Some(bout), second.at);
+        if beside.mirrored {
+            what.push_str(", mirrored");
+        }
+        caption_ui(ui, right, [whose, what]);
+    }
+}
+
+fn caption_ui(ui: &mut Ui, rect: Rect, [whose, what]: [String; 2]) {
+    let tokens = theme::tokens(ui);
+    let area = rect.with_min_y(above_caption(rect).bottom());
+    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink2(vec2(10.0, 3.0))));
+    inner.spacing_mut().item_spacing.y = 1.0;
+    let line = |text: String| egui::RichText::new(text).color(tokens.on_stage);
+    inner.add(egui::Label::new(line(what).font(theme::bold(14.0))).truncate());
+    inner.add(egui::Label::new(line(whose).size(12.5)).truncate());
+}
+
+/// One picture on the stage.
+struct Pane<'a> {
+    area: Rect,
+    texture: Option<egui::TextureId>,
+    /// As displayed, in pixels of the film.
+    size: (u32, u32),
+    mirrored: bool,
+    doubtful: bool,
+    name: &'a str,
+}
+
+/// Draws a picture through its lens and follows the hand on it. Where it lies now.
+fn pane_ui(ui: &mut Ui, pane: &Pane<'_>, lens: &mut Lens, out: &mut Vec<Action>) -> Sight {
+    let response = ui.interact(
+        pane.area,
+        ui.scope_id().with(pane.name),
+        Sense::click_and_drag(),
+    );
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, pane.name));
+    let sight = lens.over(pane.area, pane.size, pane.mirrored);
+    if move_lens(ui, &response, &sight, lens) {
         ui.request_repaint();
     }
-    let sight = view.lens.over(rect, size, false);
-    ui.painter()
-        .image(texture, sight.shown(), sight.part(), egui::Color32::WHITE);
+    let sight = lens.over(pane.area, pane.size, pane.mirrored);
+    if let Some(texture) = pane.texture {
+        let white = egui::Color32::WHITE;
+        ui.painter()
+            .image(texture, sight.shown(), sight.part(), white);
+    }
     if response.clicked() {
         out.push(Action::Run(Command::PlayPause));
     }
-    if view.stage.is_doubtful() {
+    if pane.doubtful {
         doubt_ui(ui, sight.shown());
+    }
+    closeness_ui(ui, pane.area, lens);
+    sight
+}
+
+/// How close the picture is looked at, as the button that shows the whole of it again.
+fn closeness_ui(ui: &mut Ui, rect: Rect, lens: &mut Lens) {
+    if lens.is_whole() {
+        return;
+    }
+    let corner = Rect::from_min_max(rect.right_top() + vec2(-150.0, 10.0), rect.max);
+    let layout = egui::Layout::right_to_left(egui::Align::Min);
+    let mut inner = ui.new_child(
+        UiBuilder::new()
+            .max_rect(corner.with_max_x(rect.right() - 10.0))
+            .layout(layout),
+    );
+    let text = format!("{:.1}× closer", lens.zoom());
+    let button = inner.button(text).on_hover_text("Show the whole picture");
+    if button.clicked() {
+        *lens = Lens::default();
     }
 }
 
