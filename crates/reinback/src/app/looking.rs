@@ -10,6 +10,7 @@ use crate::command::Command;
 use crate::keys::KeyListener;
 use crate::notice::Notice;
 use crate::rooms::review::jumps::{self, Stop};
+use crate::rooms::review::lapses::lapses;
 use crate::rooms::review::{Repeat, ReviewView};
 use crate::stage::{Creep, SHORTEST_REPEAT};
 
@@ -23,6 +24,10 @@ impl App {
             Command::CreepBack => self.step_aside(-1),
             Command::PreviousBout => self.jump_to_bout(false),
             Command::NextBout => self.jump_to_bout(true),
+            Command::PreviousChange => self.jump_to_change(false),
+            Command::NextChange => self.jump_to_change(true),
+            Command::PreviousLapse => self.jump_to_lapse(false),
+            Command::NextLapse => self.jump_to_lapse(true),
             Command::Repeat => self.toggle_repeat(),
             Command::LookCloser => self.look_closer(CLOSER),
             Command::LookWider => self.look_closer(1.0 / CLOSER),
@@ -59,6 +64,29 @@ impl App {
     fn jump_to_bout(&mut self, forward: bool) {
         let stops = self.review_of_ride(|ride, review| jumps::bouts(ride, review));
         self.jump_along(&stops, forward, "exercise");
+    }
+
+    fn jump_to_change(&mut self, forward: bool) {
+        let stops = self.review_of_ride(|ride, review| jumps::changes(ride, review));
+        self.jump_along(&stops, forward, "flying change is marked");
+    }
+
+    fn jump_to_lapse(&mut self, forward: bool) {
+        let Some(open) = &self.open else { return };
+        let words = &open.document.yard().words;
+        let found = self.review_of_ride(|ride, review| Some(lapses(ride, words, review)));
+        match found {
+            Some(Ok(spans)) => {
+                let stop = |span: &Span| Stop {
+                    at: span.from,
+                    choose: None,
+                };
+                let stops: Vec<Stop> = spans.iter().map(stop).collect();
+                self.jump_along(&stops, forward, "lapse of the tempo");
+            }
+            Some(Err(why)) => self.tell(Notice::told(why)),
+            None => {}
+        }
     }
 
     /// What is found in the open ride, for the review that is made.

@@ -1,23 +1,23 @@
 //! The film itself, with what is being typed laid over it.
 //!
-//! - `lens`: which part of the picture is looked at
+//! - `lens`: which part of the picture is looked at; `pane`: a picture seen through it
+//! - `pair`: the second of two pictures, and what is said of both
 
 pub mod lens;
+mod pair;
+mod pane;
 
-use egui::{
-    Align2, FontId, Rect, Response, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, vec2,
-};
+use egui::{Align2, FontId, Rect, TextureOptions, Ui, UiBuilder, vec2};
 
-use super::beside::{bout_of, caption};
 use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView};
 use crate::action::Action;
-use crate::command::Command;
 use crate::stage::{Placed, Screen};
 use crate::theme;
 use crate::widgets;
 use crate::widgets::icon::{self, Icon};
-use lens::{Lens, Sight};
+use pair::{above_caption, beside_ui};
+use pane::{Pane, pane_ui};
 
 /// Draws the film, or says why there is none.
 pub(super) fn film_ui(
@@ -122,169 +122,6 @@ fn picture(
     if let Some(right) = right {
         beside_ui(ui, view, data, (left, right), out);
     }
-}
-
-/// Height of the words under each of two pictures.
-const CAPTION: f32 = 44.0;
-
-fn above_caption(rect: Rect) -> Rect {
-    rect.with_max_y((rect.bottom() - CAPTION).max(rect.top()))
-}
-
-/// The second picture, and the words under both.
-fn beside_ui(
-    ui: &mut Ui,
-    view: &mut ReviewView,
-    data: &ReviewData<'_>,
-    (left, right): (Rect, Rect),
-    out: &mut Vec<Action>,
-) {
-    let Some(beside) = &mut view.beside else {
-        return;
-    };
-    let own = data.ride.bouts.iter().find(|bout| bout.id == beside.first);
-    let lines = caption(data.yard, data.ride, own, view.stage.position());
-    caption_ui(ui, left, lines);
-    let Some(second) = view.stage.second() else {
-        message(
-            ui,
-            above_caption(right),
-            Icon::Film,
-            "Opening the second film…",
-            None,
-        );
-        return;
-    };
-    let key = (second.frame.time, second.frame.width);
-    if beside.texture.as_ref().is_none_or(|(old, _)| *old != key) {
-        let image = widgets::picture::image(&second.frame);
-        let texture = ui.load_texture("second film", image, TextureOptions::LINEAR);
-        beside.texture = Some((key, texture));
-    }
-    let pane = Pane {
-        area: above_caption(right),
-        texture: beside.texture.as_ref().map(|(_, texture)| texture.id()),
-        size: second.size,
-        mirrored: beside.mirrored,
-        doubtful: second.doubtful,
-        name: "Second film; a click plays or pauses",
-    };
-    pane_ui(ui, &pane, &mut beside.lens, out);
-    let shown = beside
-        .second
-        .and_then(|stretch| bout_of(data.yard, stretch));
-    if let Some((ride, bout)) = shown {
-        let [whose, mut what] = caption(data.yard, ride, Some(bout), second.at);
-        if beside.mirrored {
-            what.push_str(", mirrored");
-        }
-        caption_ui(ui, right, [whose, what]);
-    }
-}
-
-fn caption_ui(ui: &mut Ui, rect: Rect, [whose, what]: [String; 2]) {
-    let tokens = theme::tokens(ui);
-    let area = rect.with_min_y(above_caption(rect).bottom());
-    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink2(vec2(10.0, 3.0))));
-    inner.spacing_mut().item_spacing.y = 1.0;
-    let line = |text: String| egui::RichText::new(text).color(tokens.on_stage);
-    inner.add(egui::Label::new(line(what).font(theme::bold(14.0))).truncate());
-    inner.add(egui::Label::new(line(whose).size(12.5)).truncate());
-}
-
-/// One picture on the stage.
-struct Pane<'a> {
-    area: Rect,
-    texture: Option<egui::TextureId>,
-    /// As displayed, in pixels of the film.
-    size: (u32, u32),
-    mirrored: bool,
-    doubtful: bool,
-    name: &'a str,
-}
-
-/// Draws a picture through its lens and follows the hand on it. Where it lies now.
-fn pane_ui(ui: &mut Ui, pane: &Pane<'_>, lens: &mut Lens, out: &mut Vec<Action>) -> Sight {
-    let response = ui.interact(
-        pane.area,
-        ui.scope_id().with(pane.name),
-        Sense::click_and_drag(),
-    );
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, pane.name));
-    let sight = lens.over(pane.area, pane.size, pane.mirrored);
-    if move_lens(ui, &response, &sight, lens) {
-        ui.request_repaint();
-    }
-    let sight = lens.over(pane.area, pane.size, pane.mirrored);
-    if let Some(texture) = pane.texture {
-        let white = egui::Color32::WHITE;
-        ui.painter()
-            .image(texture, sight.shown(), sight.part(), white);
-    }
-    if response.clicked() {
-        out.push(Action::Run(Command::PlayPause));
-    }
-    if pane.doubtful {
-        doubt_ui(ui, sight.shown());
-    }
-    closeness_ui(ui, pane.area, lens);
-    sight
-}
-
-/// How close the picture is looked at, as the button that shows the whole of it again.
-fn closeness_ui(ui: &mut Ui, rect: Rect, lens: &mut Lens) {
-    if lens.is_whole() {
-        return;
-    }
-    let corner = Rect::from_min_max(rect.right_top() + vec2(-150.0, 10.0), rect.max);
-    let layout = egui::Layout::right_to_left(egui::Align::Min);
-    let mut inner = ui.new_child(
-        UiBuilder::new()
-            .max_rect(corner.with_max_x(rect.right() - 10.0))
-            .layout(layout),
-    );
-    let text = format!("{:.1}× closer", lens.zoom());
-    let button = inner.button(text).on_hover_text("Show the whole picture");
-    if button.clicked() {
-        *lens = Lens::default();
-    }
-}
-
-/// Follows the hand: looks closer or wider around the pointer, moves the picture, or shows the
-/// whole of it again. Whether anything changed.
-fn move_lens(ui: &Ui, response: &Response, sight: &Sight, lens: &mut Lens) -> bool {
-    let before = *lens;
-    if let Some(pointer) = response.hover_pos() {
-        let (zoom, scroll) = ui.input(|i| (f64::from(i.zoom_delta()), i.smooth_scroll_delta()));
-        if (zoom - 1.0).abs() > 1e-3 {
-            lens.zoom_at(sight, pointer, zoom);
-        } else if !lens.is_whole() && scroll != egui::Vec2::ZERO {
-            lens.pan(sight, scroll);
-        }
-    }
-    if response.dragged_by(egui::PointerButton::Primary) && !lens.is_whole() {
-        lens.pan(sight, response.drag_delta());
-    }
-    if response.double_clicked() {
-        *lens = Lens::default();
-    }
-    *lens != before
-}
-
-/// Says in the picture's lower corner that it is not to be trusted.
-fn doubt_ui(ui: &mut Ui, picture: Rect) {
-    let tokens = theme::tokens(ui);
-    let text = "The film is damaged here: parts of this picture are made up";
-    let text = egui::RichText::new(text).small().color(tokens.on_stage);
-    let area = Rect::from_min_max(picture.left_bottom() - vec2(0.0, 34.0), picture.max);
-    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink(8.0)));
-    egui::Frame::new()
-        .fill(tokens.stage.gamma_multiply(0.85))
-        .corner_radius(4.0)
-        .inner_margin(egui::Margin::symmetric(8, 2))
-        .show(&mut inner, |ui| {
-            ui.add(egui::Label::new(text).truncate());
-        });
 }
 
 fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {

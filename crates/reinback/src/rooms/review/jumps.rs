@@ -1,6 +1,6 @@
 //! From one moment of the ride to the next of its kind: pure.
 
-use reinback_yard::{Moment, ReviewId, Ride};
+use reinback_yard::{MarkKind, Moment, ReviewId, Ride};
 
 use crate::action::Chosen;
 
@@ -48,6 +48,18 @@ pub fn bouts(ride: &Ride, review: ReviewId) -> Vec<Stop> {
         choose: Some(Chosen::Bout(bout.id)),
     })
     .collect()
+}
+
+/// Where the flying changes of a review are.
+#[must_use]
+pub fn changes(ride: &Ride, review: ReviewId) -> Vec<Stop> {
+    let own = ride.marks.iter().filter(|mark| mark.review == review);
+    own.filter(|mark| matches!(mark.kind, MarkKind::Change(_)))
+        .map(|mark| Stop {
+            at: mark.at,
+            choose: Some(Chosen::Mark(mark.id)),
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ mod current;
 pub mod film;
 mod hearing;
 pub mod jumps;
+pub mod lapses;
 mod list;
 pub mod marking;
 pub mod notes;

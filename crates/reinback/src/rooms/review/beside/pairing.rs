@@ -163,6 +163,7 @@ mod tests {
             fingerprint: None,
             offset: Moment(from * SECOND),
             drift_ppb: 0,
+            tilt: None,
             duration_nanos: seconds.map(|seconds| seconds * SECOND),
         };
         ride.films = vec![
