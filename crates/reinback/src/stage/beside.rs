@@ -35,6 +35,8 @@ pub struct SecondPicture {
     pub frame_nanos: i64,
     /// Whether it is not surely what was filmed.
     pub doubtful: bool,
+    /// Whether the film had not begun yet, or is over, at the moment that belongs here.
+    pub outside: bool,
 }
 
 impl Beside {
@@ -107,13 +109,17 @@ impl Stage {
         let beside = self.beside.as_ref()?;
         let showing = self.showing.as_ref()?;
         let second = showing.handle.second()?;
-        let frame = second.frame(showing.shown.as_ref()?.time)?;
+        let here = showing.shown.as_ref()?.time;
+        let frame = second.frame(here)?;
         let info = second.info()?;
+        let own = self.films.iter().find(|own| own.film.id == showing.id)?;
+        let due = beside.alignment(&own.film).second_at(here);
         Some(SecondPicture {
             at: beside.film.ride_from_film(frame.time.0),
             size: (info.width, info.height),
             frame_nanos: info.frame_length().0,
             doubtful: second.is_doubtful(frame.time),
+            outside: due < FilmTime::ZERO || due >= info.duration,
             frame,
         })
     }

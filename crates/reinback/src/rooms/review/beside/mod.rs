@@ -62,6 +62,8 @@ impl Beside {
     /// Puts a bout beside the first, both at their starts; mirrored where their reins differ.
     pub fn choose(&mut self, second: Stretch, first: &Bout, other: &Bout) {
         self.second = Some(second);
+        self.texture = None;
+        self.lens = Lens::default();
         self.mirrored = first.rein.is_some() && other.rein.is_some() && first.rein != other.rein;
         self.at_starts(first, other);
     }

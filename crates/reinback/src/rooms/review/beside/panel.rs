@@ -8,6 +8,7 @@ use super::{Beside, bout_of, strides};
 use crate::action::Action;
 use crate::clock;
 use crate::command::Command;
+use crate::counted::counted;
 use crate::rooms::review::{ReviewData, bout_name};
 use crate::stage::{SecondPicture, Stage};
 use crate::theme;
@@ -111,12 +112,22 @@ fn choice_ui(
         );
         return;
     }
+    let (filmed, bare): (Vec<_>, Vec<_>) = found.into_iter().partition(|own| own.filmed);
+    if !bare.is_empty() {
+        soft(
+            ui,
+            format!(
+                "{} not on any film",
+                counted(bare.len(), "more is", "more are")
+            ),
+        );
+    }
     ScrollArea::vertical()
         .id_salt("beside choice")
         .auto_shrink([false, false])
         .show(ui, |ui| {
             let mut day = None;
-            for candidate in &found {
+            for candidate in &filmed {
                 if day != Some((candidate.date, candidate.same_ride)) {
                     day = Some((candidate.date, candidate.same_ride));
                     ui.add_space(4.0);
@@ -151,10 +162,7 @@ fn candidate_ui(
     let button = Button::new(text)
         .truncate()
         .min_size(egui::vec2(ui.available_width(), 26.0));
-    let response = ui
-        .add_enabled(candidate.filmed, button)
-        .on_disabled_hover_text("No film of its ride shows it");
-    if response.clicked() {
+    if ui.add(button).clicked() {
         beside.choose(candidate.stretch, first, bout);
         out.push(Action::Seek(first.from));
     }
@@ -207,8 +215,8 @@ fn together_ui(ui: &mut Ui, beside: &mut Beside, stage: &Stage, first: &Bout, ot
 /// Moves the second alone.
 fn nudge_ui(ui: &mut Ui, beside: &mut Beside, second: Option<&SecondPicture>) {
     let frame = second.map_or(SECOND / 25, |picture| picture.frame_nanos);
+    ui.label("Move the second alone");
     ui.horizontal_wrapped(|ui| {
-        ui.label("Second alone");
         for (text, name, nanos) in [
             ("−1 s", "Second alone: one second back", -SECOND),
             ("−1 frame", "Second alone: one frame back", -frame),

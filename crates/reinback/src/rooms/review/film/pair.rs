@@ -1,6 +1,6 @@
 //! The second of two pictures side by side, and the words under both.
 
-use egui::{Rect, TextureOptions, Ui, UiBuilder, vec2};
+use egui::{Rect, TextureOptions, Ui, UiBuilder, pos2, vec2};
 
 use super::message;
 use super::pane::{Pane, pane_ui};
@@ -31,7 +31,10 @@ pub(super) fn beside_ui(
     };
     let own = data.ride.bouts.iter().find(|bout| bout.id == beside.first);
     let lines = caption(data.yard, data.ride, own, view.stage.position());
-    caption_ui(ui, left, lines);
+    let under = view
+        .sight
+        .map_or(above_caption(left), |sight| sight.shown());
+    caption_ui(ui, left, under, lines);
     let Some(second) = view.stage.second() else {
         message(
             ui,
@@ -64,7 +67,7 @@ pub(super) fn beside_ui(
         doubtful: second.doubtful,
         name: "Second film; a click plays or pauses",
     };
-    pane_ui(ui, &pane, &mut beside.lens, out);
+    let under = pane_ui(ui, &pane, &mut beside.lens, out).shown();
     let shown = beside
         .second
         .and_then(|stretch| bout_of(data.yard, stretch));
@@ -73,13 +76,18 @@ pub(super) fn beside_ui(
         if beside.mirrored {
             what.push_str(", mirrored");
         }
-        caption_ui(ui, right, [whose, what]);
+        if second.outside {
+            what.push_str("; its film shows no more than this");
+        }
+        caption_ui(ui, right, under, [whose, what]);
     }
 }
 
-fn caption_ui(ui: &mut Ui, rect: Rect, [whose, what]: [String; 2]) {
+/// Two lines right under a picture.
+fn caption_ui(ui: &mut Ui, pane: Rect, picture: Rect, [whose, what]: [String; 2]) {
     let tokens = theme::tokens(ui);
-    let area = rect.with_min_y(above_caption(rect).bottom());
+    let top = picture.bottom().min(above_caption(pane).bottom());
+    let area = Rect::from_min_max(pos2(pane.left(), top), pos2(pane.right(), top + CAPTION));
     let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink2(vec2(10.0, 3.0))));
     inner.spacing_mut().item_spacing.y = 1.0;
     let line = |text: String| egui::RichText::new(text).color(tokens.on_stage);
