@@ -5,7 +5,7 @@ use egui::Context;
 use reinback_yard::Span;
 
 use super::App;
-use crate::action::Chosen;
+use crate::action::{Chosen, Room};
 use crate::command::Command;
 use crate::keys::KeyListener;
 use crate::notice::Notice;
@@ -47,6 +47,7 @@ impl App {
     pub(super) fn creep(&mut self, ctx: &Context) {
         let held = ctx.plugin::<KeyListener>().lock().held();
         let now = self.now;
+        let here = self.room == Room::Review;
         let Some(review) = &mut self.review else {
             return;
         };
@@ -55,7 +56,8 @@ impl App {
             Some(Command::CreepBack) => Some(Creep::Back),
             _ => None,
         };
-        review.stage.creep(by_key.or(review.creep), now);
+        let held = by_key.or(review.creep).filter(|_| here);
+        review.stage.creep(held, now);
         if review.stage.is_creeping() {
             ctx.request_repaint();
         }
