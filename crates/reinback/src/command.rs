@@ -1,6 +1,8 @@
 //! Everything the rider can ask for by a key, a button or a menu, in one list.
 
-use egui::{Key, KeyboardShortcut, ModifierNames, Modifiers};
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+use crate::keys;
 
 /// What presses a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,7 +25,7 @@ pub enum Reach {
 macro_rules! commands {
     ($($(#[$doc:meta])* $name:ident, $group:literal, $text:literal, $tip:literal, $reach:ident, [$($press:expr),*];)*) => {
         /// A command.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Command {
             $($(#[$doc])* $name,)*
         }
@@ -31,6 +33,12 @@ macro_rules! commands {
         impl Command {
             /// All commands, in the order of the help page.
             pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The name by which a rider's own keys are remembered; never shown.
+            #[must_use]
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$name => stringify!($name)),* }
+            }
 
             /// The heading it stands under in the help page.
             #[must_use]
@@ -56,7 +64,8 @@ macro_rules! commands {
                 match self { $(Self::$name => Reach::$reach),* }
             }
 
-            /// Its keys, the first one being shown on buttons.
+            /// The keys with which it comes, the first one being shown on buttons. A rider may have
+            /// changed them: see [`crate::keymap::KeyMap`].
             #[must_use]
             pub const fn presses(self) -> &'static [Press] {
                 match self { $(Self::$name => const { &[$($press),*] }),* }
@@ -218,12 +227,32 @@ impl Command {
         matches!(self, Self::CreepForward | Self::CreepBack)
     }
 
-    /// The first key, as people write it.
+    /// The first of the rider's keys for it, as people write it; empty where there is none.
     #[must_use]
     pub fn key_text(self, ctx: &egui::Context) -> String {
-        self.presses()
+        keys::map(ctx)
+            .presses(self)
             .first()
             .map_or_else(String::new, |press| press.text(ctx))
+    }
+
+    /// What it is called, with its key: "Undo (Ctrl+Z)".
+    #[must_use]
+    pub fn named(self, ctx: &egui::Context) -> String {
+        self.with_key(self.text(), ctx)
+    }
+
+    /// What it does, with its key.
+    #[must_use]
+    pub fn tip_with_key(self, ctx: &egui::Context) -> String {
+        self.with_key(self.tip(), ctx)
+    }
+
+    fn with_key(self, text: &str, ctx: &egui::Context) -> String {
+        match self.key_text(ctx) {
+            key if key.is_empty() => text.to_owned(),
+            key => format!("{text} ({key})"),
+        }
     }
 }
 
@@ -232,21 +261,15 @@ impl Press {
     #[must_use]
     pub fn text(self, ctx: &egui::Context) -> String {
         match self {
-            Self::Key(shortcut) => {
-                let arrow = match shortcut.logical_key {
-                    Key::ArrowLeft => "Left",
-                    Key::ArrowRight => "Right",
-                    Key::ArrowUp => "Up",
-                    Key::ArrowDown => "Down",
-                    _ => return ctx.format_shortcut(&shortcut),
-                };
-                let held = ModifierNames::NAMES.format(&shortcut.modifiers, ctx.os().is_mac());
-                if held.is_empty() {
-                    arrow.to_owned()
-                } else {
-                    format!("{held}+{arrow}")
+            Self::Key(shortcut) => match shortcut.logical_key {
+                // The font has no arrows of this kind.
+                key @ (Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown) => {
+                    let held = ctx.format_modifiers(shortcut.modifiers);
+                    let between = if held.is_empty() { "" } else { "+" };
+                    format!("{held}{between}{}", key.name())
                 }
-            }
+                _ => ctx.format_shortcut(&shortcut),
+            },
             Self::Sign(sign) => sign.to_string(),
         }
     }

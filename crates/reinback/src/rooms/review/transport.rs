@@ -124,7 +124,7 @@ fn command_icon(
 }
 
 fn hint(ui: &Ui, command: Command) -> String {
-    format!("{} ({})", command.text(), command.key_text(ui.ctx()))
+    command.named(ui.ctx())
 }
 
 fn speed_ui(ui: &mut Ui, speed: f64, out: &mut Vec<Action>) {
