@@ -206,6 +206,7 @@ fn the_strip_shows_how_loud_the_film_is() {
         now: Moment(0),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
     };
     let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_000.0, layout::height(&data)));

@@ -93,6 +93,10 @@ const fn ctrl_shift(key: Key) -> Press {
     ))
 }
 
+const fn alt(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(Modifiers::ALT, key))
+}
+
 const fn sign(sign: char) -> Press {
     Press::Sign(sign)
 }
@@ -122,6 +126,36 @@ commands! {
     ToEnd, "Film", "To the end", "Jumps to the end of the ride", Marking, [key(Key::End)];
     /// Sound on or off.
     Mute, "Film", "Sound on or off", "Puts the film's sound off, or back on", Marking, [key(Key::F8)];
+    /// Creep on.
+    CreepForward, "Film", "Creep on", "While it is held, the film creeps on at a tenth of its speed; let go, it stands", Marking, [alt(Key::ArrowRight)];
+    /// Creep back.
+    CreepBack, "Film", "Creep back", "While it is held, the film creeps back at a tenth of its speed; let go, it stands", Marking, [alt(Key::ArrowLeft)];
+    /// The bout before.
+    PreviousBout, "Film", "To the exercise before", "Jumps to the start of the exercise before this moment", Marking, [key(Key::PageUp)];
+    /// The bout after.
+    NextBout, "Film", "To the next exercise", "Jumps to the start of the exercise after this moment", Marking, [key(Key::PageDown)];
+    /// The flying change before.
+    PreviousChange, "Film", "To the flying change before", "Jumps to the flying change before this moment", Marking, [ctrl(Key::PageUp)];
+    /// The flying change after.
+    NextChange, "Film", "To the next flying change", "Jumps to the flying change after this moment", Marking, [ctrl(Key::PageDown)];
+    /// The tempo lapse before.
+    PreviousLapse, "Film", "To the tempo lapse before", "Jumps to the stretch before this moment in which the tempo left its band", Marking, [ctrl(Key::ArrowUp)];
+    /// The tempo lapse after.
+    NextLapse, "Film", "To the next tempo lapse", "Jumps to the stretch after this moment in which the tempo left its band", Marking, [ctrl(Key::ArrowDown)];
+    /// Repeat a stretch.
+    Repeat, "Film", "Repeat a stretch", "Plays the chosen exercise, or the stretch that the strip shows, again and again; again: no more", Marking, [ctrl(Key::R)];
+    /// Two stretches side by side.
+    Beside, "Film", "Side by side…", "Shows a second ride of the exercise beside this one, in step; again: only this one", Marking, [ctrl(Key::B)];
+    /// Mirror the second.
+    Mirror, "Film", "Mirror the second", "Shows the second picture left for right, so that a left exercise lies beside a right one", Marking, [ctrl(Key::M)];
+    /// Look closer.
+    LookCloser, "Film", "Closer into the picture", "Shows less of the picture, larger; the wheel with Ctrl does the same around the pointer", Marking, [alt(Key::PageUp)];
+    /// Look wider.
+    LookWider, "Film", "Wider in the picture", "Shows more of the picture, at last the whole of it", Marking, [alt(Key::PageDown)];
+    /// The film fills the window.
+    Fill, "Film", "Film fills the window", "Puts everything but the film and its play buttons away; again, or Escape: back", Marking, [key(Key::F11)];
+    /// A still.
+    Still, "Film", "Still picture…", "Saves the frame on screen as a picture (PNG) with its time and a caption beneath", Marking, [ctrl(Key::P)];
 
     /// End the running bout.
     EndBout, "Marking", "End the exercise", "Ends the running bout and sets it to reviewed", Marking, [sign('0')];
@@ -214,6 +248,12 @@ commands! {
 }
 
 impl Command {
+    /// Whether it goes on while its key is held.
+    #[must_use]
+    pub const fn is_held(self) -> bool {
+        matches!(self, Self::CreepForward | Self::CreepBack)
+    }
+
     /// The first of the rider's keys for it, as people write it; empty where there is none.
     #[must_use]
     pub fn key_text(self, ctx: &egui::Context) -> String {

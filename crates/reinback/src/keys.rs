@@ -67,6 +67,8 @@ pub struct KeyListener {
     down: BTreeSet<Key>,
     /// The key of the text that comes next.
     last: LastKey,
+    /// A key that is held for a command that goes on as long, with what is held beside it.
+    holding: Option<(Key, Modifiers, Command)>,
     queue: VecDeque<Pressed>,
 }
 
@@ -97,6 +99,36 @@ impl KeyListener {
         self.queue.pop_front()
     }
 
+    /// The command that goes on because its key is held: no longer than what is held beside that
+    /// key is, and the window has the keyboard.
+    #[must_use]
+    pub fn held(&self) -> Option<Command> {
+        let (_, modifiers, command) = self.holding.filter(|_| self.marking)?;
+        (self.modifiers == modifiers).then_some(command)
+    }
+
+    /// Notes a key that begins to be held; whether the event only repeats one that is.
+    fn hold(&mut self, event: &Event, press: Option<Pressed>) -> bool {
+        let &Event::Key {
+            key,
+            pressed: true,
+            modifiers,
+            ..
+        } = event
+        else {
+            return false;
+        };
+        if self.last.repeating {
+            return self.holding.is_some_and(|(held, ..)| held == key);
+        }
+        if let Some(Pressed::Command(command)) = press
+            && command.is_held()
+        {
+            self.holding = Some((key, modifiers, command));
+        }
+        false
+    }
+
     /// Keeps track of what is held down.
     fn follow(&mut self, event: &Event) {
         match event {
@@ -118,10 +150,12 @@ impl KeyListener {
             Event::Key { key, .. } => {
                 self.down.remove(key);
                 self.last.repeating = false;
+                self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {
                 self.down.clear();
                 self.last.repeating = false;
+                self.holding = None;
             }
             _ => {}
         }
@@ -261,13 +295,22 @@ fn is_modifier(key: Key) -> bool {
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack, StepForward, Undo,
-        ZoomIn, ZoomOut,
+        LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark, PreviousBout,
+        PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward, StepBack,
+        StepForward, Undo, ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(
             command,
-            NextMark
+            LookCloser
+                | LookWider
+                | NextBout
+                | NextChange
+                | NextLapse
+                | PreviousBout
+                | PreviousChange
+                | PreviousLapse
+                | NextMark
                 | PreviousMark
                 | Redo
                 | SecondBack
@@ -320,9 +363,11 @@ impl egui::Plugin for KeyListener {
         let typing = ctx.text_edit_focused();
         input.events.retain(|event| {
             self.follow(event);
-            let Some(press) = self.pressed(event, typing) else {
-                return true;
-            };
+            let press = self.pressed(event, typing);
+            if self.hold(event, press) {
+                return false;
+            }
+            let Some(press) = press else { return true };
             self.last.taken |= matches!(event, Event::Key { .. });
             if !self.last.repeating || may_repeat(press) {
                 self.queue.push_back(press);
@@ -436,7 +481,11 @@ mod tests {
             false,
             Some(Pressed::Command(Command::SecondBack)),
         );
-        check(&key_event(Key::ArrowLeft, Modifiers::ALT), false, None);
+        check(
+            &key_event(Key::ArrowLeft, Modifiers::ALT),
+            false,
+            Some(Pressed::Command(Command::CreepBack)),
+        );
     }
 
     #[test]
@@ -480,6 +529,61 @@ mod tests {
             "one change between play and pause"
         );
         assert_eq!(held(Key::ArrowRight, None), 3, "three frames");
+    }
+
+    /// Alt+Right: one press, then held until it, or Alt, is let go, or the keyboard is elsewhere.
+    #[test]
+    fn a_held_command_ends_with_its_key_and_with_the_keyboard() {
+        let ctx = Context::default();
+        let release = |key, modifiers| Event::Key {
+            key,
+            physical_key: None,
+            pressed: false,
+            repeat: false,
+            modifiers,
+        };
+        let down = key_event(Key::ArrowRight, Modifiers::ALT);
+        let plain = key_event(Key::ArrowRight, Modifiers::NONE);
+        let alt_up = Event::ModifiersChanged(Modifiers::NONE);
+        for (events, presses, held) in [
+            (vec![down.clone()], 1, true),
+            (vec![down.clone(), down.clone(), down.clone()], 1, true),
+            (
+                vec![down.clone(), release(Key::ArrowRight, Modifiers::ALT)],
+                1,
+                false,
+            ),
+            (vec![down.clone(), release(Key::A, Modifiers::ALT)], 1, true),
+            (vec![down.clone(), alt_up.clone()], 1, false),
+            // The arrow alone, still down, repeats as itself: it does not step.
+            (vec![down.clone(), alt_up, plain.clone(), plain], 1, false),
+            (vec![down.clone(), Event::WindowFocused(false)], 1, false),
+            (
+                vec![
+                    down,
+                    Event::WindowFocused(false),
+                    Event::WindowFocused(true),
+                ],
+                1,
+                false,
+            ),
+        ] {
+            let mut listener = KeyListener {
+                marking: true,
+                ..KeyListener::default()
+            };
+            let mut input = RawInput {
+                events: events.clone(),
+                ..RawInput::default()
+            };
+            egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+            let expect = held.then_some(Command::CreepForward);
+            assert_eq!(listener.held(), expect, "{events:?}");
+            let queued: Vec<Pressed> = std::iter::from_fn(|| listener.take()).collect();
+            assert_eq!(queued.len(), presses, "{events:?}");
+            listener.set_marking(false);
+            assert_eq!(listener.held(), None, "another room creeps nowhere");
+        }
     }
 
     fn check_caught(events: &[Event], expect: Option<Caught>) {

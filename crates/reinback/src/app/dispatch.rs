@@ -133,6 +133,20 @@ impl App {
             Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
             Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
             Command::Mute => self.mute(),
+            Command::CreepForward
+            | Command::CreepBack
+            | Command::PreviousBout
+            | Command::NextBout
+            | Command::PreviousChange
+            | Command::NextChange
+            | Command::PreviousLapse
+            | Command::NextLapse
+            | Command::Repeat
+            | Command::LookCloser
+            | Command::LookWider
+            | Command::Fill => self.look(command),
+            Command::Beside | Command::Mirror => self.look_beside(command),
+            Command::Still => self.ask_for_still(),
             Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
             Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
@@ -309,7 +323,7 @@ impl App {
         }
     }
 
-    fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
+    pub(super) fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
         if let Some(review) = &mut self.review {
             act(&mut review.stage);
         }
@@ -360,7 +374,7 @@ impl App {
             now: review.stage.position(),
             chosen: review.chosen,
             hand: Hand {
-                speed: review.stage.is_playing().then(|| review.stage.speed()),
+                speed: review.stage.pace(),
                 floor: review
                     .stage
                     .current_film()
@@ -485,10 +499,12 @@ impl App {
         let Some(review) = &mut self.review else {
             return;
         };
-        if review.typed.is_empty() {
-            review.chosen = None;
-        } else {
+        if !review.typed.is_empty() {
             review.typed.clear();
+        } else if !self.put_looking_away()
+            && let Some(review) = &mut self.review
+        {
+            review.chosen = None;
         }
     }
 }

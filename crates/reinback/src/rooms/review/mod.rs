@@ -1,9 +1,12 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod beside;
 pub mod clips;
 mod current;
-mod film;
+pub mod film;
 mod hearing;
+pub mod jumps;
+pub mod lapses;
 mod list;
 pub mod marking;
 pub mod notes;
@@ -17,14 +20,18 @@ use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, TextureHandle, Ui};
 use reinback_film::Searched;
-use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
+use reinback_yard::{
+    Bout, BoutId, FilmId, Mark, Moment, Rein, ReviewId, Ride, RideId, Span, Words, Yard,
+};
 
 use crate::action::{Action, Chosen};
 use crate::command::Command;
 use crate::open_yard::OpenYard;
-use crate::stage::{Placed, Stage};
+use crate::stage::{Creep, Placed, Stage};
 use crate::theme;
+use beside::Beside;
 use clips::Clips;
+use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use marking::{AskedDraft, Used};
@@ -70,6 +77,20 @@ pub struct ReviewView {
     pub asked: Option<AskedDraft>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
+    /// Which part of the picture is looked at.
+    pub lens: Lens,
+    /// Where the picture lay when it was drawn last.
+    pub sight: Option<Sight>,
+    /// A button for a frame is held: the film creeps.
+    pub creep: Option<Creep>,
+    /// Where the last jump led.
+    pub jumped: Option<Moment>,
+    /// What is played again and again.
+    pub repeat: Option<Repeat>,
+    /// Two stretches side by side; their panel is open while there is one.
+    pub beside: Option<Beside>,
+    /// Whether the film fills the window.
+    pub filling: bool,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -97,6 +118,17 @@ impl Other {
     pub fn is_at(&self, placed: &Placed) -> bool {
         self.path == placed.path && self.known == placed.film.fingerprint
     }
+}
+
+/// What is played again and again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Repeat {
+    /// A bout, wherever its edges are moved.
+    Bout(BoutId),
+    /// A stretch of the ride clock.
+    Stretch(Span),
+    /// The shorter of the two side by side.
+    Beside,
 }
 
 /// A note being written onto a mark.
@@ -128,6 +160,13 @@ impl ReviewView {
         self.waves.forget(path);
     }
 
+    /// Looks so many times as close at the middle of what is shown.
+    pub fn look_closer(&mut self, factor: f64) {
+        if let Some(sight) = self.sight {
+            self.lens.zoom_at(&sight, sight.shown().center(), factor);
+        }
+    }
+
     /// A ride just opened.
     #[must_use]
     pub fn new(ride: RideId, stage: Stage, roll: Roll, waves: Waves) -> Self {
@@ -149,6 +188,13 @@ impl ReviewView {
             tapping: None,
             asked: None,
             texture: None,
+            lens: Lens::default(),
+            sight: None,
+            creep: None,
+            jumped: None,
+            repeat: None,
+            beside: None,
+            filling: false,
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
@@ -198,6 +244,18 @@ pub fn review_ui(
     out: &mut Vec<Action>,
 ) {
     let tokens = theme::tokens(ui);
+    view.creep = None;
+    if view.filling {
+        let slim = Frame::new()
+            .fill(tokens.ground)
+            .inner_margin(Margin::symmetric(14, 4));
+        Panel::bottom("slim transport")
+            .frame(slim)
+            .show_separator_line(false)
+            .show(ui, |ui| transport::slim_ui(ui, view, data, out));
+        CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
+        return;
+    }
     let side = Frame::new()
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
@@ -218,6 +276,15 @@ pub fn review_ui(
             .frame(side)
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
+            });
+    } else if let Some(beside) = &mut view.beside {
+        Panel::right("beside side")
+            .resizable(true)
+            .default_size(348.0)
+            .size_range(300.0..=520.0)
+            .frame(side)
+            .show(ui, |ui| {
+                beside::panel::panel_ui(ui, beside, &view.stage, data, out)
             });
     } else {
         Panel::right("review side")
@@ -260,6 +327,7 @@ pub fn review_ui(
                 now: view.stage.position(),
                 playing: view.stage.is_playing(),
                 flaws: &flaws,
+                repeated: view.stage.repeated(),
                 notes: notes.as_deref().unwrap_or_default(),
             };
             view.strip.follow(strip.extent, strip.now);

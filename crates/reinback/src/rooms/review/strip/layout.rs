@@ -97,6 +97,8 @@ pub struct Layout {
     pub beds: Vec<(Rect, &'static str)>,
     /// Ticks of the ruler with their moments; the text only on the longer ones.
     pub ticks: Vec<(f32, Option<Moment>)>,
+    /// What is played again and again, on the ruler.
+    pub repeated: Option<Rect>,
     /// Extents of the films.
     pub films: Vec<Rect>,
     /// Small pictures on them.
@@ -142,6 +144,8 @@ pub struct StripData<'a> {
     pub playing: bool,
     /// Where films are damaged.
     pub flaws: &'a [(Span, FlawKind)],
+    /// The stretch that is played again and again.
+    pub repeated: Option<Span>,
     /// Moments of notes that are being brought in.
     pub notes: &'a [Moment],
 }
@@ -235,6 +239,9 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         rect,
         beds,
         ticks: ticks(&axis),
+        repeated: data
+            .repeated
+            .and_then(|span| stretch_on(&axis, span, rect.with_max_y(rect.top() + RULER))),
         films,
         tiles,
         flaws,

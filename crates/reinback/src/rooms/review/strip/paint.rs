@@ -29,6 +29,9 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
             );
         }
     }
+    if let Some(rect) = layout.repeated {
+        repeated(&painter, rect, tokens);
+    }
     ruler(&painter, layout, tokens);
     for film in &layout.films {
         painter.rect_filled(
@@ -89,6 +92,20 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
         );
     }
     play_head(&painter, layout, now, tokens);
+}
+
+/// A stretch that is repeated: filled on the ruler, with a bracket at each end.
+fn repeated(painter: &Painter, rect: Rect, tokens: &Tokens) {
+    painter.rect_filled(rect, 0.0, tokens.chosen);
+    let pen = Stroke::new(2.0, tokens.leather);
+    for (x, inward) in [(rect.left(), 5.0), (rect.right(), -5.0)] {
+        painter.vline(x, rect.y_range(), pen);
+        painter.hline(
+            egui::Rangef::new(x, x + inward).as_positive(),
+            rect.top() + 1.0,
+            pen,
+        );
+    }
 }
 
 /// A damaged stretch of film: hatched over its height where nothing can be shown, along its foot
