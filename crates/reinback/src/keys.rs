@@ -132,13 +132,15 @@ impl KeyListener {
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack, StepForward, Undo,
+        ChooseDown, ChooseUp, NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack, StepForward, Undo,
         ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(
             command,
-            NextMark
+            ChooseDown
+                | ChooseUp
+                | NextMark
                 | PreviousMark
                 | Redo
                 | SecondBack

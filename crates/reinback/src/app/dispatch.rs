@@ -9,6 +9,8 @@ use crate::command::Command;
 use crate::keys::Pressed;
 use crate::notice::Notice;
 use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up};
+use crate::rooms::review::selection::Selection;
+use crate::rooms::review::strip::grip::End;
 use crate::rooms::review::strip::roll::Roll;
 use crate::rooms::review::waves::Waves;
 use crate::rooms::review::{NoteDraft, ReviewView};
@@ -33,6 +35,7 @@ impl App {
                     review.reveal = true;
                 }
             }
+            Action::Select(select) => self.select(select),
             Action::StartBout(exercise) => self.start_bout(&exercise),
             Action::MarkFault(fault) => self.mark(|marking, ids| marking.fault(&fault, ids)),
             Action::SetRein(rein) => self.mark(|marking, _| marking.set_rein(rein)),
@@ -132,11 +135,11 @@ impl App {
             Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
             Command::NextVariant => self.mark(|marking, _| marking.next_variant()),
             Command::Praise => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Praise, ids))),
-            Command::SetToFrame => self.mark(|marking, _| marking.set_to_frame()),
+            Command::SetToFrame => self.set_to_frame(),
             Command::Repeated => {
                 self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)));
             }
-            Command::ToggleReviewed => self.mark(|marking, _| marking.toggle_reviewed()),
+            Command::ToggleReviewed => self.toggle_reviewed(),
             Command::WriteNote => self.write_note(),
             Command::Remove => self.remove(),
             Command::Cancel => self.cancel(),
@@ -151,6 +154,11 @@ impl App {
                     review.strip.fit();
                 }
             }
+            Command::StartHere => self.end_here(End::Start),
+            Command::EndHere => self.end_here(End::End),
+            Command::ChooseUp => self.choose_next(false),
+            Command::ChooseDown => self.choose_next(true),
+            Command::ChooseAll => self.choose_all(),
             Command::Undo => self.turn(true),
             Command::Redo => self.turn(false),
             Command::Save => self.save_now(),
@@ -205,6 +213,10 @@ impl App {
         let word = if back { "Undone" } else { "Done again" };
         match open.turn(back, now) {
             Some(turned) => {
+                // What was chosen beside the one thing may be gone, or elsewhere.
+                if let Some(review) = &mut self.review {
+                    review.selection = Selection::default();
+                }
                 let ride = turned.applied.ride();
                 let here = self.review.as_ref().map(|review| review.ride);
                 let elsewhere = self.room == Room::Review && ride.is_some() && ride != here;
@@ -343,7 +355,7 @@ impl App {
         })
     }
 
-    fn mark(
+    pub(super) fn mark(
         &mut self,
         make: impl FnOnce(&Marking<'_>, &mut reinback_yard::IdMaker) -> Result<Step, Refusal>,
     ) {
@@ -449,13 +461,16 @@ impl App {
         {
             return;
         }
-        self.mark(|marking, _| marking.remove());
+        self.remove_chosen();
     }
 
     fn cancel(&mut self) {
         let Some(review) = &mut self.review else {
             return;
         };
+        if review.strip.give_up() {
+            return;
+        }
         if review.typed.is_empty() {
             review.chosen = None;
         } else {

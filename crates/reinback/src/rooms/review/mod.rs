@@ -1,5 +1,6 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+mod chosen;
 pub mod clips;
 mod current;
 mod film;
@@ -7,6 +8,7 @@ mod hearing;
 mod list;
 pub mod marking;
 pub mod notes;
+pub mod selection;
 pub mod strip;
 mod transport;
 pub mod waves;
@@ -26,6 +28,8 @@ use clips::Clips;
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use notes::NotesImport;
+use selection::Selection;
+use strip::frames::Frames;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
 use waves::{Wave, Waves};
@@ -38,6 +42,8 @@ pub struct ReviewView {
     pub stage: Stage,
     /// What is chosen.
     pub chosen: Option<Chosen>,
+    /// What is chosen beside it.
+    pub selection: Selection,
     /// Letters of a short form typed so far.
     pub typed: String,
     /// Films in whose place another was found.
@@ -125,6 +131,7 @@ impl ReviewView {
             ride,
             stage,
             chosen: None,
+            selection: Selection::default(),
             typed: String::new(),
             others: BTreeMap::new(),
             checked: Vec::new(),
@@ -189,6 +196,7 @@ pub fn review_ui(
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
+    view.selection.settle(view.chosen);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -236,6 +244,12 @@ pub fn review_ui(
             let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let flaws = view.stage.flaws();
             let notes = view.notes.as_ref().map(NotesImport::moments);
+            let index = view.stage.frame_index();
+            let frames = index.as_ref().and_then(|(id, index)| {
+                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+                let film = &placed.film;
+                Some(Frames { film, index })
+            });
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
@@ -248,6 +262,10 @@ pub fn review_ui(
                 playing: view.stage.is_playing(),
                 flaws: &flaws,
                 notes: notes.as_deref().unwrap_or_default(),
+                selected: view.selection.all(),
+                frames,
+                writable: data.writable,
+                place_clips: view.clips.is_some(),
             };
             view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(
