@@ -230,8 +230,7 @@ impl Window {
     pub fn let_go(&mut self, at: egui::Pos2) {
         self.harness.drop_at(at);
         self.steps(2);
-        self.harness
-            .event(Event::ModifiersChanged(Modifiers::NONE));
+        self.harness.event(Event::ModifiersChanged(Modifiers::NONE));
         self.steps(3);
     }
 

@@ -62,14 +62,19 @@ fn place(strip: &Layout, bed: Rect, seconds: f64) -> Pos2 {
     pos2(strip.axis.x_from_moment(moment(seconds)), bed.center().y)
 }
 
-/// Shows some 44 seconds of the ride around this one.
+/// Shows some 44 seconds of the ride that begin a little before this one.
 fn come_close(window: &mut Window, seconds: f64) {
+    zoom_in(window, seconds, 4);
+}
+
+/// Doubles the zoom so many times around a second of the ride.
+fn zoom_in(window: &mut Window, seconds: f64, times: usize) {
     let whole = strip(window);
     window.click_at(NONE, place(&whole, whole.beds.ruler, seconds));
     window.until("the frame is there", |w| {
         !w.app().review().unwrap().stage.is_waiting()
     });
-    for _ in 0..4 {
+    for _ in 0..times {
         window.press(Key::F6);
     }
 }
@@ -165,8 +170,7 @@ fn paces_that_touch_share_their_edge() {
 fn a_lasso_takes_marks_that_are_moved_and_removed_together() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = open(folder.path());
-    come_close(&mut window, 44.0);
-    window.press(Key::F5);
+    zoom_in(&mut window, 31.0, 3);
     let before: Ride = window.ride().clone();
     let shown = strip(&window);
     let bed = shown.beds.marks;
@@ -175,7 +179,7 @@ fn a_lasso_takes_marks_that_are_moved_and_removed_together() {
         window.drag(Modifiers::SHIFT, from, to);
     };
     lasso(&mut window, 28.0, 60.0);
-    assert_eq!(chosen(&window), 3);
+    assert_eq!(chosen(&window), 3, "{:?}", window.texts());
     assert!(window.shows("3 chosen") && window.shows("3 things chosen"));
 
     let mark = place(&shown, bed, 44.667);
@@ -204,7 +208,8 @@ fn lines_are_chosen_with_shift_and_taken_out_of_the_count_together() {
     let first = bout_at(&window, 3.0);
     window.click_at(NONE, block(&shown, &first).rect.center());
     assert_eq!(chosen(&window), 1);
-    assert!(window.shows("; chosen: walk, medium from 0:00.00 to 0:07.28"));
+    let walk = "; chosen: walk, medium from 0:00.00 to 0:07.28";
+    assert!(window.shows(walk), "{:?}", window.texts());
     let shift = Modifiers::SHIFT;
     // The next lines: trot as a pace, its outline, and trot as an exercise.
     for _ in 0..3 {

@@ -29,6 +29,7 @@ fn ride(words: &Words) -> Ride {
     let person = Review {
         id: review,
         reviewer: String::new(),
+        blind: false,
     };
     let date = NaiveDate::from_ymd_opt(2026, 11, 20).unwrap_or_default();
     let mut ride = Ride::new(RideId::from_bits(1), HorseId::from_bits(1), date, person);
@@ -74,6 +75,7 @@ fn ride(words: &Words) -> Ride {
                 correction: 0,
                 refined: number % 2 == 0,
             }),
+            place: None,
         });
     }
     for number in 0..200 {
@@ -91,7 +93,9 @@ fn ride(words: &Words) -> Ride {
         ride.outlines.push(OutlineSpan {
             id,
             span,
-            outline: words.outlines[pick(number, words.outlines.len())].id.clone(),
+            outline: words.outlines[pick(number, words.outlines.len())]
+                .id
+                .clone(),
         });
     }
     ride
@@ -106,6 +110,7 @@ fn film() -> Placed {
             offset: Moment(0),
             drift_ppb: 0,
             duration_nanos: Some(LENGTH),
+            tilt: None,
         },
         path: "ride.mp4".into(),
         another: false,

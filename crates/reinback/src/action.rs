@@ -3,9 +3,7 @@
 use std::path::PathBuf;
 
 use reinback_yard::notes::Layout;
-use reinback_yard::{
-    BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, RideId, SpanId, WordId,
-};
+use reinback_yard::{BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, RideId, SpanId, WordId};
 
 use crate::app::RideDraft;
 use crate::command::Command;
@@ -34,6 +32,10 @@ pub enum Chosen {
     Pace(SpanId),
     /// A stretch in one outline.
     Outline(SpanId),
+    /// The taps of a stretch.
+    Tempo(SpanId),
+    /// One of those taps, by its moment.
+    Tap(SpanId, Moment),
 }
 
 /// Choosing more than one thing.

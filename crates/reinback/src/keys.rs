@@ -132,8 +132,8 @@ impl KeyListener {
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        ChooseDown, ChooseUp, NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack, StepForward, Undo,
-        ZoomIn, ZoomOut,
+        ChooseDown, ChooseUp, NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack,
+        StepForward, Undo, ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(

@@ -1,11 +1,16 @@
 //! Choosing more than one thing in the Review room, and what is done with all of it.
 
+use std::collections::BTreeSet;
+
+use reinback_yard::Ride;
+
 use super::App;
 use crate::action::{Chosen, Select};
 use crate::notice::Notice;
+use crate::rooms::review::ReviewView;
 use crate::rooms::review::marking::{Refusal, Step};
 use crate::rooms::review::selection;
-use crate::rooms::review::strip::grip::{End, Grip, Hold};
+use crate::rooms::review::strip::grip::{End, Grip, Hold, after};
 
 impl App {
     /// Changes what is chosen.
@@ -78,6 +83,8 @@ impl App {
             self.tell(Notice::told(why));
         } else if matches!(chosen, Some(Chosen::Pace(_) | Chosen::Outline(_))) {
             self.end_here(End::Start);
+        } else if let Some(tap @ Chosen::Tap(..)) = chosen {
+            self.tap_here(tap);
         } else {
             self.mark(|marking, _| marking.set_to_frame());
         }
@@ -93,7 +100,7 @@ impl App {
             return;
         };
         let chosen = match review.chosen {
-            Some(Chosen::Mark(_)) | None => {
+            Some(Chosen::Mark(_) | Chosen::Tempo(_) | Chosen::Tap(..)) | None => {
                 let why = "Choose an exercise, a pace or an outline first";
                 self.tell(Notice::told(why));
                 return;
@@ -106,13 +113,7 @@ impl App {
             Some(chosen) => chosen,
         };
         let now = review.stage.position();
-        let hold = Hold {
-            ride,
-            review: ride.head.counting,
-            extent: review.stage.extent(),
-            now,
-            playing: review.stage.is_playing(),
-        };
+        let hold = hold(ride, review);
         let grip = Grip::Edge(chosen, end);
         let before = grip.at(ride);
         let Some(before) = before else {
@@ -130,6 +131,26 @@ impl App {
         }
     }
 
+    /// Moves a tap to the frame on screen.
+    fn tap_here(&mut self, tap: Chosen) {
+        let (Some(open), Some(review)) = (&self.open, &self.review) else {
+            return;
+        };
+        let Some(ride) = open.document.yard().ride(review.ride) else {
+            return;
+        };
+        let hold = hold(ride, review);
+        let grip = Grip::Things(tap, [tap].into());
+        let Some(edit) = grip.moved(hold.now, &hold) else {
+            return;
+        };
+        let names = after(ride, &edit).and_then(|after| grip.renamed(ride, &after));
+        self.apply(&grip.label(), edit);
+        if let Some(names) = names {
+            self.select(Select::These(names));
+        }
+    }
+
     /// Whether more than one thing is chosen.
     fn has_many(&mut self) -> bool {
         let Some(review) = &mut self.review else {
@@ -141,11 +162,7 @@ impl App {
 
     fn with_chosen(
         &mut self,
-        make: impl FnOnce(
-            &reinback_yard::Ride,
-            &std::collections::BTreeSet<Chosen>,
-            Option<Chosen>,
-        ) -> Result<Step, Refusal>,
+        make: impl FnOnce(&Ride, &BTreeSet<Chosen>, Option<Chosen>) -> Result<Step, Refusal>,
     ) {
         let (Some(open), Some(review)) = (&self.open, &self.review) else {
             return;
@@ -162,5 +179,15 @@ impl App {
             }
             Err(refusal) => self.tell(Notice::told(refusal)),
         }
+    }
+}
+
+fn hold<'a>(ride: &'a Ride, review: &ReviewView) -> Hold<'a> {
+    Hold {
+        ride,
+        review: ride.head.counting,
+        extent: review.stage.extent(),
+        now: review.stage.position(),
+        playing: review.stage.is_playing(),
     }
 }

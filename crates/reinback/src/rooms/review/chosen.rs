@@ -18,7 +18,8 @@ pub(super) fn chosen_ui(
     let count = view.selection.all().len();
     let commands: &[Command] = match chosen {
         _ if count > 1 => &[Command::ToggleReviewed, Command::Remove],
-        Chosen::Mark(_) => &[Command::SetToFrame, Command::Remove],
+        Chosen::Tempo(_) => &[Command::Remove],
+        Chosen::Mark(_) | Chosen::Tap(..) => &[Command::SetToFrame, Command::Remove],
         Chosen::Bout(_) | Chosen::Pace(_) | Chosen::Outline(_) => {
             &[Command::StartHere, Command::EndHere, Command::Remove]
         }

@@ -6,7 +6,7 @@ use egui::{
 use reinback_yard::{Edit, Mark, MarkKind, Moment, Origin};
 
 use super::selection::{Thing, things};
-use super::strip::names::mark_name;
+use super::strip::names::{mark_name, tempo_name};
 use super::strip::paint::sign_at;
 use super::strip::signs::{SignShape, is_about};
 use super::{ReviewData, ReviewView, bout_name, chosen};
@@ -141,6 +141,13 @@ fn row(data: &ReviewData<'_>, thing: &Thing) -> Option<Row> {
             row.text = format!("outline: {}", words.outline_name(&outline.outline));
             row.note = until(outline.span.to);
         }
+        Chosen::Tempo(_) => {
+            let track = ride.tempos.get(index)?;
+            row.text = tempo_name(track);
+            row.note = until(track.span()?.to);
+        }
+        // Taps are lines of the strip only; their tempo is the line here.
+        Chosen::Tap(..) => return None,
     }
     Some(row)
 }

@@ -163,7 +163,7 @@ impl<'a> Marking<'a> {
                     ..bout.clone()
                 })
             }
-            Chosen::Pace(_) | Chosen::Outline(_) => return Err(nothing.into()),
+            _ => return Err(nothing.into()),
         };
         Ok(Step {
             label: "set to this frame".into(),
@@ -296,7 +296,9 @@ impl<'a> Marking<'a> {
         let label = match kind {
             MarkKind::Praise => "praise",
             MarkKind::Repeated => "mark ridden again",
-            MarkKind::Note | MarkKind::Fault(_) => "note",
+            MarkKind::Change(_) => "mark flying change",
+            MarkKind::Aid => "mark aid",
+            MarkKind::Note | MarkKind::Fault(_) | MarkKind::Measured(_) => "note",
         };
         self.mark(
             label.to_owned(),
@@ -443,6 +445,7 @@ impl<'a> Marking<'a> {
             note: String::new(),
             origin: None,
             press: Some(press),
+            place: None,
         }
     }
 

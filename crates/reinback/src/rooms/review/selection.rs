@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use reinback_yard::{Bout, BoutId, Edit, Mark, MarkId, Moment, ReviewId, Ride};
+use reinback_yard::{Bout, BoutId, Edit, Mark, MarkId, Moment, ReviewId, Ride, TempoTrack};
 
 use super::marking::{Refusal, Step};
 use crate::action::{Chosen, Select};
@@ -57,9 +57,8 @@ impl Selection {
             }
             Select::Through(one) => {
                 let things = things(ride, review);
-                let place = |own: Option<Chosen>| {
-                    things.iter().position(|thing| Some(thing.chosen) == own)
-                };
+                let place =
+                    |own: Option<Chosen>| things.iter().position(|thing| Some(thing.chosen) == own);
                 if let Some(to) = place(Some(one)) {
                     let from = place(self.anchor).unwrap_or(to);
                     let range = &things[from.min(to)..=from.max(to)];
@@ -135,6 +134,11 @@ pub fn things(ride: &Ride, review: ReviewId) -> Vec<Thing> {
     let marks = ride.marks.iter().enumerate();
     let marks = marks.filter(|(_, own)| own.review == review);
     things.extend(marks.map(|(i, own)| thing(own.at, Chosen::Mark(own.id), i)));
+    let tempos = ride.tempos.iter().enumerate();
+    let tempos = tempos.filter(|(_, own)| own.review == review);
+    things.extend(
+        tempos.filter_map(|(i, own)| Some(thing(own.span()?.from, Chosen::Tempo(own.id), i))),
+    );
     // Each list is in order already, which a stable sort makes use of.
     things.sort_by_key(|thing| thing.at);
     things
@@ -148,6 +152,8 @@ pub fn counted_name(all: &BTreeSet<Chosen>) -> String {
         (1, Some(Chosen::Mark(_))) => "mark".to_owned(),
         (1, Some(Chosen::Pace(_))) => "pace".to_owned(),
         (1, Some(Chosen::Outline(_))) => "outline".to_owned(),
+        (1, Some(Chosen::Tempo(_))) => "tempo".to_owned(),
+        (1, Some(Chosen::Tap(..))) => "tap".to_owned(),
         (count, _) => format!("{count} things"),
     }
 }
@@ -185,6 +191,11 @@ pub fn remove(ride: &Ride, all: &BTreeSet<Chosen>) -> Result<Step, Refusal> {
             edits.push(Edit::Outline(ride.id, outline.id, None));
         }
     }
+    edits.extend(
+        ride.tempos
+            .iter()
+            .filter_map(|track| without(ride, track, all)),
+    );
     if edits.is_empty() {
         return Err("Choose a mark or an exercise first".into());
     }
@@ -193,6 +204,18 @@ pub fn remove(ride: &Ride, all: &BTreeSet<Chosen>) -> Result<Step, Refusal> {
         edit: Edit::Batch(edits),
         choose: None,
     })
+}
+
+/// A tempo without the taps that are chosen; fewer than two are none.
+fn without(ride: &Ride, track: &TempoTrack, all: &BTreeSet<Chosen>) -> Option<Edit> {
+    let mut left = track.clone();
+    left.taps
+        .retain(|tap| !all.contains(&Chosen::Tap(track.id, *tap)));
+    let whole = all.contains(&Chosen::Tempo(track.id)) || left.taps.len() < 2;
+    if left.taps.len() == track.taps.len() && !whole {
+        return None;
+    }
+    Some(Edit::Tempo(ride.id, track.id, (!whole).then_some(left)))
 }
 
 /// Takes the chosen bouts that have ended out of the count where all of them are in it, else into

@@ -76,6 +76,7 @@ mod tests {
             offset: Moment(1_000 * MS),
             drift_ppb: 0,
             duration_nanos: Some(200 * MS),
+            tilt: None,
         }
     }
 

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use reinback_yard::{
-    Bout, BoutId, Edit, FilmId, Mark, Moment, OutlineSpan, PaceSpan, Press, ReviewId, Ride, Span,
-    SpanId, Yard,
+    Bout, BoutId, Edit, FilmId, Mark, MarkKind, Moment, OutlineSpan, PaceSpan, Press, ReviewId,
+    Ride, Span, SpanId, TempoTrack, Yard,
 };
 
 use super::snap::{Catch, Target};
@@ -90,7 +90,12 @@ impl Grip {
         let edit = match self {
             Self::Edge(Chosen::Bout(id), end) => bout_edge(*id, *end, to, hold)?,
             Self::Edge(Chosen::Pace(id), end) => {
-                let spans: Vec<_> = hold.ride.paces.iter().map(|own| (own.id, own.span)).collect();
+                let spans: Vec<_> = hold
+                    .ride
+                    .paces
+                    .iter()
+                    .map(|own| (own.id, own.span))
+                    .collect();
                 let spans = push_edge(&spans, *id, *end, to, hold.extent);
                 pace_edits(hold.ride, &spans)
             }
@@ -100,7 +105,7 @@ impl Grip {
                 let spans = push_edge(&spans, *id, *end, to, hold.extent);
                 outline_edits(hold.ride, &spans)
             }
-            Self::Edge(Chosen::Mark(_), _) => return None,
+            Self::Edge(Chosen::Mark(_) | Chosen::Tempo(_) | Chosen::Tap(..), _) => return None,
             Self::Things(_, all) => {
                 let by = to.0.saturating_sub(self.at(hold.ride)?.0);
                 together(all, by, hold)
@@ -123,6 +128,32 @@ impl Grip {
         }
     }
 
+    /// What is chosen after a change, where taps were moved: they are known by their moments.
+    #[must_use]
+    pub fn renamed(&self, before: &Ride, after: &Ride) -> Option<Vec<Chosen>> {
+        let Self::Things(lead, all) = self else {
+            return None;
+        };
+        if !all.iter().any(|own| matches!(own, Chosen::Tap(..))) {
+            return None;
+        }
+        let now = |own: &Chosen| match *own {
+            Chosen::Tap(id, at) => {
+                let track = |ride: &Ride| ride.tempos.iter().find(|own| own.id == id).cloned();
+                let place = track(before)?.taps.binary_search(&at).ok()?;
+                Some(Chosen::Tap(id, *track(after)?.taps.get(place)?))
+            }
+            other => Some(other),
+        };
+        let others = all.iter().filter(|own| *own != lead);
+        Some(
+            std::iter::once(lead)
+                .chain(others)
+                .filter_map(now)
+                .collect(),
+        )
+    }
+
     /// What it may catch on, with where its held end would be then. A clip catches with both its
     /// ends.
     pub fn targets<'a>(&'a self, hold: &Hold<'a>) -> Box<dyn Iterator<Item = Target> + 'a> {
@@ -132,9 +163,7 @@ impl Grip {
                 let own = *own;
                 Box::new(thing_targets(hold, move |chosen| chosen != own))
             }
-            Self::Things(_, all) => {
-                Box::new(thing_targets(hold, |chosen| !all.contains(&chosen)))
-            }
+            Self::Things(_, all) => Box::new(thing_targets(hold, |chosen| !all.contains(&chosen))),
         }
     }
 }
@@ -168,6 +197,14 @@ pub fn ends(ride: &Ride, chosen: Chosen) -> Option<(Moment, Option<Moment>)> {
             let outline = ride.outlines.iter().find(|own| own.id == id)?;
             Some((outline.span.from, Some(outline.span.to)))
         }
+        Chosen::Tempo(id) => {
+            let span = ride.tempos.iter().find(|own| own.id == id)?.span()?;
+            Some((span.from, Some(span.to)))
+        }
+        Chosen::Tap(id, at) => {
+            let track = ride.tempos.iter().find(|own| own.id == id)?;
+            track.taps.contains(&at).then_some((at, None))
+        }
     }
 }
 
@@ -184,7 +221,9 @@ fn bout_edge(id: BoutId, end: End, to: Moment, hold: &Hold<'_>) -> Option<Edit> 
         }
         (End::End, Some(_)) => {
             let earliest = bout.from.0.saturating_add(SHORTEST);
-            bout.to = Some(Moment(to.0.max(earliest).min(hold.extent.to.0.max(earliest))));
+            bout.to = Some(Moment(
+                to.0.max(earliest).min(hold.extent.to.0.max(earliest)),
+            ));
         }
         (End::End, None) => return None,
     }
@@ -288,7 +327,7 @@ fn together(all: &BTreeSet<Chosen>, by: i64, hold: &Hold<'_>) -> Edit {
         from: later(span.from),
         to: later(span.to),
     };
-    let marks = ride.marks.iter();
+    let marks = ride.marks.iter().filter(|mark| is_movable(mark));
     let marks = marks.filter(|mark| all.contains(&Chosen::Mark(mark.id)));
     let marks: Vec<Edit> = marks
         .map(|mark| Edit::Mark(ride.id, mark.id, Some(mark_at(mark, later(mark.at), hold))))
@@ -313,12 +352,44 @@ fn together(all: &BTreeSet<Chosen>, by: i64, hold: &Hold<'_>) -> Edit {
     let outlines = ride.outlines.iter();
     let outlines = outlines.filter(|own| all.contains(&Chosen::Outline(own.id)));
     let outlines: Vec<_> = outlines.map(|own| (own.id, span(own.span))).collect();
+    edits.extend(tempo_edits(ride, all, by));
     for edit in [pace_edits(ride, &paces), outline_edits(ride, &outlines)] {
         if let Edit::Batch(more) = edit {
             edits.extend(more);
         }
     }
     Edit::Batch(edits)
+}
+
+/// What was measured belongs to its frame, and stays there.
+fn is_movable(mark: &Mark) -> bool {
+    !matches!(mark.kind, MarkKind::Measured(_))
+}
+
+/// Whether a tap moves: chosen itself, or with all of its stretch.
+fn taps_along(all: &BTreeSet<Chosen>, track: &TempoTrack, tap: Moment) -> bool {
+    all.contains(&Chosen::Tempo(track.id)) || all.contains(&Chosen::Tap(track.id, tap))
+}
+
+fn tempo_edits(ride: &Ride, all: &BTreeSet<Chosen>, by: i64) -> Vec<Edit> {
+    let moved = |track: &TempoTrack| {
+        let taps = track
+            .taps
+            .iter()
+            .map(|tap| match taps_along(all, track, *tap) {
+                true => Moment(tap.0.saturating_add(by)),
+                false => *tap,
+            });
+        TempoTrack {
+            taps: taps.collect(),
+            ..track.clone()
+        }
+    };
+    let edits = ride.tempos.iter().filter_map(|track| {
+        let moved = moved(track);
+        (moved != *track).then(|| Edit::Tempo(ride.id, track.id, Some(moved)))
+    });
+    edits.collect()
 }
 
 /// A mark put to a moment. Only the frame on screen is known to be the one it is about.
@@ -340,7 +411,7 @@ fn room(all: &BTreeSet<Chosen>, hold: &Hold<'_>) -> (i64, i64) {
         on = on.min(within.to.0.saturating_sub(span.to.0));
     };
     let ride = hold.ride;
-    for mark in &ride.marks {
+    for mark in ride.marks.iter().filter(|mark| is_movable(mark)) {
         if all.contains(&Chosen::Mark(mark.id)) {
             let (from, to) = (mark.at, mark.at);
             keep(Span { from, to }, hold.extent);
@@ -372,6 +443,24 @@ fn room(all: &BTreeSet<Chosen>, hold: &Hold<'_>) -> (i64, i64) {
             let from = before.map_or(hold.extent.from, |(_, other)| other.to);
             let to = behind.map_or(hold.extent.to, |(_, other)| other.from);
             keep(*span, Span { from, to });
+        }
+    }
+    for track in &ride.tempos {
+        for (place, tap) in track.taps.iter().enumerate() {
+            if !taps_along(all, track, *tap) {
+                continue;
+            }
+            let stays = |own: &&Moment| !taps_along(all, track, **own);
+            let before = track.taps[..place].last().filter(stays);
+            let behind = track.taps.get(place + 1).filter(stays);
+            let from = before.map_or(hold.extent.from.0, |own| own.0.saturating_add(SHORTEST));
+            let to = behind.map_or(hold.extent.to.0, |own| own.0.saturating_sub(SHORTEST));
+            let (from, to) = (Moment(from), Moment(to));
+            let here = Span {
+                from: *tap,
+                to: *tap,
+            };
+            keep(here, Span { from, to });
         }
     }
     (back.min(0), on.max(0))

@@ -13,6 +13,7 @@ use super::overview::{self, Overview};
 use super::roll::{self, Tile};
 use super::signs::{self, Sign};
 use super::sound::{self, SoundBand};
+use super::tempo::{self, TempoBand};
 use crate::action::Chosen;
 use crate::rooms::review::waves::Wave;
 use crate::stage::Placed;
@@ -21,6 +22,7 @@ const RULER: f32 = 20.0;
 const FILMS: f32 = 36.0;
 const PACES: f32 = 16.0;
 const OUTLINES: f32 = 16.0;
+const TEMPO: f32 = 30.0;
 const MARKS: f32 = 26.0;
 const SOUND: f32 = 26.0;
 const OVERVIEW: f32 = 13.0;
@@ -48,6 +50,8 @@ pub struct Beds {
     pub bouts: Rect,
     /// Outlines, where there are any.
     pub outlines: Option<Rect>,
+    /// Tempo, where any was tapped.
+    pub tempo: Option<Rect>,
     /// Marks.
     pub marks: Rect,
     /// Sound, where there is any.
@@ -64,8 +68,10 @@ impl Beds {
             (self.marks, "marks"),
         ];
         let outlines = self.outlines.map(|bed| (bed, "outline"));
+        let tempo = self.tempo.map(|bed| (bed, "strides a minute"));
         let sound = self.sound.map(|bed| (bed, "sound"));
-        always.into_iter().chain(outlines).chain(sound).collect()
+        let others = outlines.into_iter().chain(tempo).chain(sound);
+        always.into_iter().chain(others).collect()
     }
 }
 
@@ -100,6 +106,8 @@ pub struct Layout {
     pub bouts: Vec<Block>,
     /// Outlines.
     pub outlines: Vec<Block>,
+    /// Tempo.
+    pub tempo: TempoBand,
     /// Marks.
     pub signs: Vec<Sign>,
     /// Notes that would be placed here, one for each point of the screen that has any.
@@ -156,7 +164,13 @@ fn rooms(data: &StripData<'_>, whole: bool) -> (f32, f32) {
     let room = |there: bool, height: f32| if there { height + GAP } else { 0.0 };
     let among = room(!whole, OVERVIEW) + room(!data.ride.outlines.is_empty(), OUTLINES);
     let bouts = (BOUTS - among).max(LEAST_BOUTS);
-    (among + room(data.sound_band, SOUND), bouts)
+    let more = room(data.sound_band, SOUND) + room(has_tempo(data), TEMPO);
+    (among + more, bouts)
+}
+
+fn has_tempo(data: &StripData<'_>) -> bool {
+    let mut tracks = data.ride.tempos.iter();
+    tracks.any(|track| track.review == data.review)
 }
 
 /// Height of the strip in points, when it shows the whole ride or a part of it.
@@ -181,6 +195,7 @@ fn beds(data: &StripData<'_>, whole: bool, rect: Rect) -> Beds {
         paces: bed(PACES, GAP),
         bouts: bed(room, GAP),
         outlines: (!data.ride.outlines.is_empty()).then(|| bed(OUTLINES, GAP)),
+        tempo: has_tempo(data).then(|| bed(TEMPO, GAP)),
         marks: bed(MARKS, GAP),
         sound: data.sound_band.then(|| bed(SOUND, GAP)),
     }
@@ -202,6 +217,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
     let films = data.films.iter();
     let films = films.filter_map(|own| Some((own.film.id, on_films(own.film.span()?)?)));
     let outlines = beds.outlines.map(|bed| bands::outlines(data, &axis, bed));
+    let tempo = beds.tempo.map(|bed| tempo::band(data, &axis, bed));
     let sound = beds.sound.map(|bed| sound::band(data, &axis, bed));
     let overview = beds.overview.map(|bed| overview::layout(data, view, bed));
     let mut layout = Layout {
@@ -219,6 +235,7 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         paces: bands::paces(data, &axis, beds.paces),
         bouts: bands::bouts(data, &axis, beds.bouts),
         outlines: outlines.unwrap_or_default(),
+        tempo: tempo.unwrap_or_default(),
         signs: signs::signs(data, &axis, beds.marks),
         notes: note_ticks(data.notes, &axis, beds.marks),
         sound: sound.unwrap_or_default(),
@@ -235,7 +252,9 @@ fn hide_names(layout: &mut Layout) {
     let columns = layout.sound.columns.iter();
     let columns =
         columns.map(|c| Rect::from_min_max(pos2(c.x, c.peak.0), pos2(c.x + 1.0, c.peak.1)));
-    let taken = blocks.chain(signs).chain(columns);
+    let lines = layout.tempo.tracks.iter().flat_map(|track| &track.lines);
+    let lines = lines.map(|line| Rect::from_points(line));
+    let taken = blocks.chain(signs).chain(columns).chain(lines);
     let taken: Vec<Rect> = taken.filter(|rect| rect.left() <= within).collect();
     for (bed, name) in &mut layout.names {
         let place = Rect::from_min_size(bed.min, egui::vec2(NAME_WIDTH, bed.height()));
@@ -315,6 +334,7 @@ mod tests {
                 offset: Moment(from),
                 drift_ppb: 0,
                 duration_nanos: Some(length),
+                tilt: None,
             },
             path: std::path::PathBuf::new(),
             another: false,

@@ -1,5 +1,5 @@
 //! The picture of the ride along time: laid out ([`layout`] on an [`axis`], with the [`bands`]'
-//! stretches, the marks' [`signs`], the films' pictures of [`roll`] and the [`overview`]), painted
+//! stretches, the [`tempo`], the marks' [`signs`], the films' pictures of [`roll`] and the [`overview`]), painted
 //! ([`paint`]), and listened to here. What is dragged is a [`grip`], which catches on what
 //! [`snap`] finds.
 
@@ -16,6 +16,7 @@ pub mod roll;
 pub mod signs;
 pub mod snap;
 pub mod sound;
+pub mod tempo;
 pub mod under;
 pub mod view;
 
@@ -141,7 +142,16 @@ fn tell_chosen(ui: &Ui, layout: &Layout, data: &StripData<'_>, chosen: Option<Ch
     };
     let mut blocks = layout.blocks();
     let block = blocks.find(|block| block.chosen == Some(chosen));
-    let Some(rect) = block.map(|block| block.rect).or_else(sign) else {
+    let tempo = || {
+        let mut tracks = layout.tempo.tracks.iter();
+        let holds = |id| match chosen {
+            Chosen::Tempo(own) | Chosen::Tap(own, _) => own == id,
+            _ => false,
+        };
+        tracks.find(|track| holds(track.id)).map(|track| track.rect)
+    };
+    let rect = block.map(|block| block.rect).or_else(sign).or_else(tempo);
+    let Some(rect) = rect else {
         return;
     };
     let Some(name) = names::name(data.words, data.ride, chosen, data.now) else {

@@ -1,6 +1,6 @@
 //! What stands on the strip in words, for those who hear it and for hints.
 
-use reinback_yard::{Mark, MarkKind, Moment, Ride, Words};
+use reinback_yard::{Mark, Moment, Ride, TempoTrack, Words};
 
 use crate::action::Chosen;
 use crate::clock;
@@ -26,6 +26,11 @@ pub fn name(words: &Words, ride: &Ride, chosen: Chosen, now: Moment) -> Option<S
             let at = clock::exact(mark.at);
             return Some(format!("{} at {about}{at}", mark_name(words, ride, mark)));
         }
+        Chosen::Tap(_, at) => return Some(format!("tap at {}", clock::exact(at))),
+        Chosen::Tempo(id) => {
+            let track = ride.tempos.iter().find(|own| own.id == id)?;
+            tempo_name(track)
+        }
         Chosen::Pace(id) => {
             let own = ride.paces.iter().find(|own| own.id == id)?;
             own.pace.name().to_owned()
@@ -40,16 +45,21 @@ pub fn name(words: &Words, ride: &Ride, chosen: Chosen, now: Moment) -> Option<S
     Some(format!("{what} from {from} to {to}"))
 }
 
+/// "tempo of the left hind: 54.2 strides a minute".
+#[must_use]
+pub fn tempo_name(track: &TempoTrack) -> String {
+    let leg = track.leg.name();
+    match super::tempo::mean(track) {
+        Some(mean) => format!("tempo of the {leg}: {mean:.1} strides a minute"),
+        None => format!("tempo of the {leg}"),
+    }
+}
+
 /// "quarters trailing", "well ridden".
 #[must_use]
 pub fn mark_name(words: &Words, ride: &Ride, mark: &Mark) -> String {
     let exercise = mark
         .bout
         .and_then(|id| ride.bouts.iter().find(|bout| bout.id == id));
-    match &mark.kind {
-        MarkKind::Fault(fault) => words.fault_name(exercise.map(|bout| &bout.exercise), fault),
-        MarkKind::Praise => "well ridden".into(),
-        MarkKind::Repeated => "ridden again".into(),
-        MarkKind::Note => "note".into(),
-    }
+    words.mark_name(exercise.map(|bout| &bout.exercise), &mark.kind)
 }

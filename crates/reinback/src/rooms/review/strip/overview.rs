@@ -57,10 +57,7 @@ pub(super) fn layout(data: &StripData<'_>, view: Span, bed: Rect) -> Overview {
     faults.dedup();
     let (from, to) = (axis.x_from_moment(view.from), axis.x_from_moment(view.to));
     let lack = ((LEAST - (to - from)) / 2.0).max(0.0);
-    let window = Rect::from_min_max(
-        pos2(from - lack, bed.top()),
-        pos2(to + lack, bed.bottom()),
-    );
+    let window = Rect::from_min_max(pos2(from - lack, bed.top()), pos2(to + lack, bed.bottom()));
     Overview {
         axis,
         bed,
@@ -147,7 +144,10 @@ mod tests {
         ] {
             assert_eq!(moved(span(100, 160), extent, part, by * second), expect);
         }
-        assert_eq!(around(span(0, 60), extent, span(300, 0).from), span(270, 330));
+        assert_eq!(
+            around(span(0, 60), extent, span(300, 0).from),
+            span(270, 330)
+        );
     }
 
     #[test]

@@ -49,6 +49,7 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment) {
     for block in &layout.bouts {
         bout(&painter, block, tokens);
     }
+    tempo_of(&painter, layout, tokens);
     sound_of(&painter, &layout.sound, tokens);
     for sign in &layout.signs {
         marks::sign_of(&painter, sign, tokens);
@@ -129,7 +130,10 @@ fn whole_ride(painter: &Painter, overview: &Overview, now: Moment, tokens: &Toke
         painter.vline(*x, foot, Stroke::new(1.0, tokens.fault));
     }
     let window = overview.window;
-    for side in [bed.with_max_x(window.left()), bed.with_min_x(window.right())] {
+    for side in [
+        bed.with_max_x(window.left()),
+        bed.with_min_x(window.right()),
+    ] {
         painter.rect_filled(side, 3.0, tokens.ground.gamma_multiply(0.6));
     }
     let line = Stroke::new(1.5, tokens.leather);
@@ -193,6 +197,42 @@ fn ruler(painter: &Painter, layout: &Layout, tokens: &Tokens) {
             FontId::proportional(11.0),
             tokens.ink_soft,
         );
+    }
+}
+
+/// The line of the strides with the ends of its scale, and the taps.
+fn tempo_of(painter: &Painter, layout: &Layout, tokens: &Tokens) {
+    let (Some(bed), band) = (layout.beds.tempo, &layout.tempo) else {
+        return;
+    };
+    for tap in &band.taps {
+        let line = if tap.chosen {
+            Stroke::new(2.5, tokens.ink)
+        } else {
+            Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.7))
+        };
+        painter.vline(tap.x, bed.shrink(2.0).y_range(), line);
+    }
+    for track in &band.tracks {
+        let width = if track.chosen { 3.0 } else { 1.6 };
+        for line in &track.lines {
+            let stroke = Stroke::new(width, tokens.leather);
+            painter.add(Shape::line(line.clone(), stroke));
+        }
+    }
+    let Some((low, high)) = band.scale else {
+        return;
+    };
+    for (rate, at, align) in [
+        (high, bed.right_top() + vec2(-4.0, 1.0), Align2::RIGHT_TOP),
+        (
+            low,
+            bed.right_bottom() + vec2(-4.0, -1.0),
+            Align2::RIGHT_BOTTOM,
+        ),
+    ] {
+        let font = FontId::proportional(10.0);
+        painter.text(at, align, format!("{rate:.0}"), font, tokens.ink_soft);
     }
 }
 
@@ -272,7 +312,10 @@ fn hatch(painter: &Painter, rect: Rect, ink: Color32) {
     let line = Stroke::new(1.5, ink.gamma_multiply(0.8));
     let mut foot = rect.left() - rect.height();
     while foot < rect.right() {
-        let (from, to) = (foot.max(rect.left()), (foot + rect.height()).min(rect.right()));
+        let (from, to) = (
+            foot.max(rect.left()),
+            (foot + rect.height()).min(rect.right()),
+        );
         let y = |x: f32| rect.bottom() - (x - foot);
         painter.line_segment([pos2(from, y(from)), pos2(to, y(to))], line);
         foot += 8.0;

@@ -9,8 +9,10 @@ use super::grip::{self, Grip, Hold};
 use super::layout::{Layout, StripData};
 use super::overview::{self, Part};
 use super::snap::{Catch, Caught, catch};
+use super::tempo;
 use super::under::{Under, inside, under};
 use crate::action::{Action, Chosen, Select};
+use crate::notice::Notice;
 use crate::stage::Placed;
 
 /// How near something must come to catch, in points.
@@ -176,7 +178,21 @@ pub(super) fn point_at(
         click(data, layout, pointer, modifiers, out);
     }
     if response.double_clicked() && !modifiers.any() {
-        view.fit();
+        let on_tempo = layout.beds.tempo.is_some_and(|bed| bed.contains(pointer));
+        if on_tempo && data.writable {
+            out.push(add_tap(data, layout.axis.moment_from_x(pointer.x)));
+        } else if !on_tempo {
+            view.fit();
+        }
+    }
+}
+
+/// A tap at a moment, on the start of its frame where that is known.
+fn add_tap(data: &StripData<'_>, at: Moment) -> Action {
+    let on_frame = data.frames.and_then(|frames| frames.nearest(at));
+    match tempo::add_tap(data.ride, data.review, on_frame.unwrap_or(at)) {
+        Ok(edit) => Action::Edit("add a tap".to_owned(), edit),
+        Err(why) => Action::Tell(Box::new(Notice::told(why))),
     }
 }
 
@@ -205,7 +221,8 @@ fn begin(
         if all.len() > 1 && all.contains(&chosen) {
             Some(Grip::Things(chosen, all.clone()))
         } else {
-            matches!(chosen, Chosen::Mark(_)).then(|| Grip::Things(chosen, [chosen].into()))
+            let alone = matches!(chosen, Chosen::Mark(_) | Chosen::Tap(..));
+            alone.then(|| Grip::Things(chosen, [chosen].into()))
         }
     };
     let grip = match found {
@@ -217,7 +234,9 @@ fn begin(
             together(Chosen::Mark(mark))
         }
         Under::Block(chosen) => together(chosen),
-        Under::Sign(..) | Under::Overview(_) | Under::Nothing => None,
+        Under::Tap(track, at) => together(Chosen::Tap(track, at)),
+        Under::Tempo(Some(track)) => together(Chosen::Tempo(track)),
+        Under::Sign(..) | Under::Tempo(None) | Under::Overview(_) | Under::Nothing => None,
     };
     let at = layout.axis.moment_from_x(pressed.x);
     let held = grip.and_then(|grip| Held::new(grip, at, data));
@@ -259,7 +278,12 @@ fn end(
         Some(Drag::Head) => out.push(Action::Seek(layout.axis.moment_from_x(pointer.x))),
         Some(Drag::Held(held)) => {
             let label = held.grip.label();
-            out.extend(held.pull.map(|pull| Action::Edit(label, pull.edit)));
+            if let Some(pull) = held.pull {
+                // A tap is known by its moment, which is another now.
+                let names = held.grip.renamed(data.ride, &pull.ride);
+                out.push(Action::Edit(label, pull.edit));
+                out.extend(names.map(|names| Action::Select(Select::These(names))));
+            }
         }
         Some(Drag::Lasso(from, add)) => {
             let found = inside(layout, data, Rect::from_two_pos(from, pointer));
@@ -286,12 +310,11 @@ fn click(
         Under::Overview(_) => return,
         Under::Sign(id, _) => {
             let mark = data.ride.marks.iter().find(|mark| mark.id == id);
-            (
-                Some(Chosen::Mark(id)),
-                mark.map_or(moment, |mark| mark.at),
-            )
+            (Some(Chosen::Mark(id)), mark.map_or(moment, |mark| mark.at))
         }
         Under::Edge(chosen, _) | Under::Block(chosen) => (Some(chosen), moment),
+        Under::Tap(track, at) => (Some(Chosen::Tap(track, at)), at),
+        Under::Tempo(track) => (track.map(Chosen::Tempo), moment),
         Under::Clip(_) | Under::Nothing => (None, moment),
     };
     match chosen {
@@ -327,6 +350,14 @@ fn hover(ui: &Ui, layout: &Layout, data: &StripData<'_>, pointer: Pos2, response
                 1 => super::names::name(data.words, data.ride, Chosen::Mark(id), data.now),
                 count => Some(format!("{count} marks; come closer to tell them apart")),
             }
+        }
+        Under::Tempo(Some(id)) => {
+            let mut tracks = data.ride.tempos.iter();
+            let at = layout.axis.moment_from_x(pointer.x);
+            let rate = tracks
+                .find(|track| track.id == id)
+                .and_then(|track| tempo::rate_at(track, at));
+            rate.map(|rate| format!("{rate:.1} strides a minute"))
         }
         _ => None,
     };

@@ -41,10 +41,16 @@ pub enum SignShape {
     Repeated,
     /// A square.
     Note,
+    /// A cross.
+    Change,
+    /// An arrow head pointing up.
+    Aid,
+    /// Two lines that meet.
+    Measured,
 }
 
 impl SignShape {
-    const COUNT: usize = 4;
+    const COUNT: usize = 7;
 
     /// The shape of a kind of mark.
     #[must_use]
@@ -54,6 +60,9 @@ impl SignShape {
             MarkKind::Praise => Self::Praise,
             MarkKind::Repeated => Self::Repeated,
             MarkKind::Note => Self::Note,
+            MarkKind::Change(_) => Self::Change,
+            MarkKind::Aid => Self::Aid,
+            MarkKind::Measured(_) => Self::Measured,
         }
     }
 }

@@ -102,6 +102,7 @@ mod tests {
             offset: Moment(0),
             drift_ppb: 0,
             duration_nanos: Some(100 * FRAME),
+            tilt: None,
         }
     }
 

@@ -1,12 +1,14 @@
 //! What lies under the pointer, or inside a lasso: pure.
 
 use egui::{Pos2, Rect};
-use reinback_yard::{FilmId, MarkId, Span};
+use reinback_yard::{FilmId, MarkId, Moment, Span, SpanId};
 
+use super::bands::Block;
 use super::grip::End;
 use super::layout::{Layout, StripData};
 use super::overview::Part;
 use super::signs::Sign;
+use super::tempo::Tap;
 use crate::action::Chosen;
 
 /// Reach of an edge for the pointer, in points.
@@ -16,6 +18,8 @@ const EDGE_REACH: f32 = 5.0;
 const EDGE_PART: f32 = 0.25;
 /// Reach of a mark's sign beyond its rectangle, in points.
 const SIGN_REACH: f32 = 3.0;
+/// Reach of a tap, in points.
+const TAP_REACH: f32 = 4.0;
 
 /// What the pointer is on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,6 +32,10 @@ pub enum Under {
     Sign(MarkId, bool),
     /// A stretch.
     Block(Chosen),
+    /// A tap.
+    Tap(SpanId, Moment),
+    /// The band of the tempo, at one of its stretches or beside them.
+    Tempo(Option<SpanId>),
     /// A clip that can be moved.
     Clip(FilmId),
     /// Nothing that can be held.
@@ -51,6 +59,9 @@ pub fn under(layout: &Layout, data: &StripData<'_>, pointer: Pos2) -> Under {
     if let Some(sign) = sign_at(layout, pointer) {
         return Under::Sign(sign.id, sign.count > 1);
     }
+    if layout.beds.tempo.is_some_and(|bed| bed.contains(pointer)) {
+        return tempo_at(layout, pointer);
+    }
     let edge = data.writable.then(|| edge_at(layout, pointer)).flatten();
     if let Some((chosen, end)) = edge {
         return Under::Edge(chosen, end);
@@ -70,7 +81,24 @@ fn sign_at(layout: &Layout, pointer: Pos2) -> Option<&Sign> {
     signs.min_by(|one, other| far(one).total_cmp(&far(other)))
 }
 
+fn tempo_at(layout: &Layout, pointer: Pos2) -> Under {
+    let far = |tap: &Tap| (tap.x - pointer.x).abs();
+    let taps = layout.tempo.taps.iter();
+    let nearest = taps.min_by(|one, other| far(one).total_cmp(&far(other)));
+    if let Some(tap) = nearest.filter(|tap| far(tap) <= TAP_REACH) {
+        return Under::Tap(tap.track, tap.at);
+    }
+    let mut tracks = layout.tempo.tracks.iter();
+    let track = tracks.find(|track| track.rect.contains(pointer));
+    Under::Tempo(track.map(|track| track.id))
+}
+
 fn edge_at(layout: &Layout, pointer: Pos2) -> Option<(Chosen, End)> {
+    let part = |block: &Block| (block.rect.width() * EDGE_PART).min(EDGE_REACH);
+    // From inside another stretch an edge is reached no further than that one's own.
+    let mut blocks = layout.blocks().rev();
+    let home = blocks.find(|block| block.chosen.is_some() && block.rect.contains(pointer));
+    let outside = home.map_or(EDGE_REACH, part);
     let mut best: Option<(f32, Chosen, End)> = None;
     for block in layout.blocks() {
         let Some(chosen) = block.chosen else { continue };
@@ -78,12 +106,12 @@ fn edge_at(layout: &Layout, pointer: Pos2) -> Option<(Chosen, End)> {
         if !reach.contains(pointer) {
             continue;
         }
-        let inside = (block.rect.width() * EDGE_PART).min(EDGE_REACH);
+        let inside = part(block);
         for (into, end, there) in [
             (pointer.x - block.rect.left(), End::Start, block.ends.0),
             (block.rect.right() - pointer.x, End::End, block.ends.1),
         ] {
-            let near = there && (-EDGE_REACH..=inside).contains(&into);
+            let near = there && (-outside..=inside).contains(&into);
             if near && best.is_none_or(|(nearest, ..)| into.abs() < nearest) {
                 best = Some((into.abs(), chosen, end));
             }
@@ -92,7 +120,7 @@ fn edge_at(layout: &Layout, pointer: Pos2) -> Option<(Chosen, End)> {
     best.map(|(_, chosen, end)| (chosen, end))
 }
 
-/// Everything that a rectangle on the strip touches, in the order of the list.
+/// Everything that a rectangle on the strip touches, in the order of the list; taps last.
 #[must_use]
 pub fn inside(layout: &Layout, data: &StripData<'_>, lasso: Rect) -> Vec<Chosen> {
     let blocks = layout.blocks().filter(|b| b.rect.intersects(lasso));
@@ -110,8 +138,14 @@ pub fn inside(layout: &Layout, data: &StripData<'_>, lasso: Rect) -> Vec<Chosen>
         let own = own.filter(|mark| stretch.from <= mark.at && mark.at <= stretch.to);
         found.extend(own.map(|mark| Chosen::Mark(mark.id)));
     }
+    let taps = layout.tempo.taps.iter();
+    let across = |x: f32| lasso.left() <= x && x <= lasso.right();
+    let over = |bed: Rect| lasso.top() <= bed.bottom() && bed.top() <= lasso.bottom();
+    let taps = taps.filter(|tap| across(tap.x) && layout.beds.tempo.is_some_and(over));
+    let taps = taps.map(|tap| Chosen::Tap(tap.track, tap.at));
     let order = super::super::selection::things(data.ride, data.review);
     let found: std::collections::BTreeSet<Chosen> = found.into_iter().collect();
     let order = order.into_iter().map(|thing| thing.chosen);
-    order.filter(|chosen| found.contains(chosen)).collect()
+    let listed = order.filter(|chosen| found.contains(chosen));
+    listed.chain(taps).collect()
 }

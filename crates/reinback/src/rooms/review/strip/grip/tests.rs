@@ -23,6 +23,7 @@ fn blank() -> Ride {
     let review = Review {
         id: ReviewId::from_bits(9),
         reviewer: String::new(),
+        blind: false,
     };
     let date = NaiveDate::from_ymd_opt(2026, 11, 20).unwrap();
     Ride::new(RideId::from_bits(1), HorseId::from_bits(2), date, review)
@@ -59,6 +60,7 @@ fn mark(id: u64, at: i64) -> Mark {
             correction: 0,
             refined: true,
         }),
+        place: None,
     }
 }
 
@@ -134,8 +136,14 @@ fn edges_of_bouts_stay_in_order_and_on_the_ride() {
         let bout = after.bouts.iter().find(|bout| bout.id == id).unwrap();
         assert_eq!((bout.from, bout.to), expect, "{grip:?} to {to}");
     }
-    assert!(dragged(&ride(), &edge(1, End::Start), 10).is_none(), "it lies there");
-    assert!(dragged(&ride(), &edge(2, End::End), 50).is_none(), "it has no end");
+    assert!(
+        dragged(&ride(), &edge(1, End::Start), 10).is_none(),
+        "it lies there"
+    );
+    assert!(
+        dragged(&ride(), &edge(2, End::End), 50).is_none(),
+        "it has no end"
+    );
 }
 
 #[test]
@@ -159,7 +167,11 @@ fn a_pace_moves_the_edge_of_the_one_it_touches_or_is_pushed_onto() {
         assert_eq!(spans, expect, "{grip:?} to {to}");
     }
     let after = dragged(&ride(), &edge(1, End::End), 90).unwrap();
-    assert_eq!(after.paces[1].span.from.0, 40 * second - frame, "not to nothing");
+    assert_eq!(
+        after.paces[1].span.from.0,
+        40 * second - frame,
+        "not to nothing"
+    );
 }
 
 #[test]
@@ -227,6 +239,7 @@ fn a_clip_meets_others_with_both_its_ends() {
         offset: seconds(offset),
         drift_ppb: 0,
         duration_nanos: Some(length * SECOND),
+        tilt: None,
     };
     let ride = Ride {
         films: vec![film(1, 0, 60), film(2, 100, 10)],

@@ -7,6 +7,9 @@ use crate::theme::Tokens;
 
 /// Width of the line around a sign whose upper half is open, in points.
 const LINE: f32 = 1.3;
+/// Width of the lines that are a sign, and of their open half, in points.
+const THICK: f32 = 2.2;
+const THIN: f32 = 0.9;
 
 /// Paints the sign of a mark.
 pub(super) fn sign_of(painter: &Painter, sign: &Sign, tokens: &Tokens) {
@@ -44,11 +47,11 @@ pub fn sign_at(painter: &Painter, rect: Rect, shape: SignShape, about: bool, tok
         SignShape::Repeated => {
             let radius = rect.width() / 2.4;
             if about {
-                painter.circle_stroke(rect.center(), radius, Stroke::new(0.9, ink));
+                painter.circle_stroke(rect.center(), radius, Stroke::new(THIN, ink));
                 let half = arc(rect.center(), radius);
-                painter.add(Shape::line(half, Stroke::new(2.4, ink)));
+                painter.add(Shape::line(half, Stroke::new(THICK, ink)));
             } else {
-                painter.circle_stroke(rect.center(), radius, Stroke::new(2.2, ink));
+                painter.circle_stroke(rect.center(), radius, Stroke::new(THICK, ink));
             }
         }
         SignShape::Note => {
@@ -62,6 +65,28 @@ pub fn sign_at(painter: &Painter, rect: Rect, shape: SignShape, about: bool, tok
                 painter.rect_filled(rect, 1.0, ink);
             }
         }
+        SignShape::Change => {
+            let rect = rect.shrink(1.5);
+            let middle = rect.center();
+            let feet = [rect.left_bottom(), middle, rect.right_bottom()];
+            let arms = [rect.left_top(), middle, rect.right_top()];
+            lines(painter, &[&feet, &arms], &feet, about, ink);
+        }
+        SignShape::Aid => {
+            let (left, top, right) = (rect.left_bottom(), rect.center_top(), rect.right_bottom());
+            let (from, to) = (left.lerp(top, 0.5), right.lerp(top, 0.5));
+            let whole = [left, top, right];
+            lines(painter, &[&whole], &[left, from], about, ink);
+            if about {
+                painter.line_segment([to, right], Stroke::new(THICK, ink));
+            }
+        }
+        SignShape::Measured => {
+            let (top, left) = (rect.center_top(), rect.left_bottom());
+            let half = [top.lerp(left, 0.5), left, rect.right_bottom()];
+            let whole = [top, left, rect.right_bottom()];
+            lines(painter, &[&whole], &half, about, ink);
+        }
     }
 }
 
@@ -69,8 +94,9 @@ fn ink(shape: SignShape, tokens: &Tokens) -> Color32 {
     match shape {
         SignShape::Fault => tokens.fault,
         SignShape::Praise => tokens.good,
-        SignShape::Repeated => tokens.leather,
-        SignShape::Note => tokens.ink_soft,
+        SignShape::Repeated | SignShape::Measured => tokens.leather,
+        SignShape::Note | SignShape::Aid => tokens.ink_soft,
+        SignShape::Change => tokens.ink,
     }
 }
 
@@ -80,6 +106,17 @@ fn filled(painter: &Painter, whole: &[Pos2], half: &[Pos2], about: bool, ink: Co
         painter.add(Shape::convex_polygon(half.to_vec(), ink, Stroke::NONE));
     } else {
         painter.add(Shape::convex_polygon(whole.to_vec(), ink, Stroke::NONE));
+    }
+}
+
+/// Lines, thick in their lower half alone where the mark stands only near its frame.
+fn lines(painter: &Painter, whole: &[&[Pos2]], half: &[Pos2], about: bool, ink: Color32) {
+    let width = if about { THIN } else { THICK };
+    for line in whole {
+        painter.add(Shape::line(line.to_vec(), Stroke::new(width, ink)));
+    }
+    if about {
+        painter.add(Shape::line(half.to_vec(), Stroke::new(THICK, ink)));
     }
 }
 
