@@ -209,8 +209,7 @@ fn the_strip_shows_how_loud_the_film_is() {
         notes: &[],
         selected: &std::collections::BTreeSet::new(),
         frames: None,
-        writable: false,
-        place_clips: false,
+        may: layout::May::Mark,
     };
     let height = layout::height(&data, true);
     let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_000.0, height));

@@ -11,7 +11,7 @@ use std::path::Path;
 use egui::{Key, Modifiers, Pos2, Rect, pos2};
 use egui_kittest::kittest::Queryable as _;
 use reinback::action::Chosen;
-use reinback::rooms::review::strip::layout::{Layout, layout};
+use reinback::rooms::review::strip::layout::{Layout, May, layout};
 use reinback::rooms::review::strip::{StripData, bands::Block};
 use reinback_tests::window::{Window, copy_demo};
 use reinback_yard::{Bout, Moment, Ride};
@@ -46,8 +46,7 @@ fn strip(window: &Window) -> Layout {
         notes: &[],
         selected: review.selection.all(),
         frames: None,
-        writable: true,
-        place_clips: false,
+        may: May::Mark,
     };
     let canvas = window.harness.get_by_label_contains("Strip of the ride");
     layout(&data, review.strip.view(data.extent), canvas.rect())

@@ -146,8 +146,7 @@ fn strip(criterion: &mut Criterion) {
             film: &films[0].film,
             index: &index,
         }),
-        writable: true,
-        place_clips: false,
+        may: layout::May::Mark,
     };
     let views = [
         ("the whole ride", LENGTH),
@@ -157,7 +156,7 @@ fn strip(criterion: &mut Criterion) {
     for (name, length) in views {
         let view = Span {
             from: Moment((LENGTH - length) / 2),
-            to: Moment((LENGTH + length) / 2),
+            to: Moment(LENGTH.midpoint(length)),
         };
         let height = layout::height(&data, length == LENGTH);
         let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_900.0, height));

@@ -30,6 +30,7 @@ pub use marking::Delays;
 use notes::NotesImport;
 use selection::Selection;
 use strip::frames::Frames;
+use strip::layout::May;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
 use waves::{Wave, Waves};
@@ -264,8 +265,11 @@ pub fn review_ui(
                 notes: notes.as_deref().unwrap_or_default(),
                 selected: view.selection.all(),
                 frames,
-                writable: data.writable,
-                place_clips: view.clips.is_some(),
+                may: match (data.writable, &view.clips) {
+                    (false, _) => May::Look,
+                    (true, None) => May::Mark,
+                    (true, Some(_)) => May::PlaceClips,
+                },
             };
             view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(

@@ -140,12 +140,12 @@ pub(super) fn outlines(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Bloc
 fn faulty(data: &StripData<'_>) -> Vec<BoutId> {
     let faults = data.ride.marks.iter();
     let faults = faults.filter(|mark| matches!(mark.kind, MarkKind::Fault(_)));
-    let mut faulty: Vec<BoutId> = faults.filter_map(|mark| mark.bout).collect();
+    let mut found: Vec<BoutId> = faults.filter_map(|mark| mark.bout).collect();
     // Marks of one bout mostly stand together, which leaves few to sort.
-    faulty.dedup();
-    faulty.sort_unstable();
-    faulty.dedup();
-    faulty
+    found.dedup();
+    found.sort_unstable();
+    found.dedup();
+    found
 }
 
 fn family(words: &Words, families: &[&str], bout: &Bout) -> usize {

@@ -156,6 +156,7 @@ impl Grip {
 
     /// What it may catch on, with where its held end would be then. A clip catches with both its
     /// ends.
+    #[must_use]
     pub fn targets<'a>(&'a self, hold: &Hold<'a>) -> Box<dyn Iterator<Item = Target> + 'a> {
         match self {
             Self::Clip(id) => Box::new(clip_targets(hold.ride, *id).into_iter()),
@@ -227,7 +228,7 @@ fn bout_edge(id: BoutId, end: End, to: Moment, hold: &Hold<'_>) -> Option<Edit> 
         }
         (End::End, None) => return None,
     }
-    ((bout.from, bout.to) != before).then(|| Edit::Bout(hold.ride.id, id, Some(bout)))
+    ((bout.from, bout.to) != before).then_some(Edit::Bout(hold.ride.id, id, Some(bout)))
 }
 
 /// Moves an end of one of the stretches of a band. One that it touches, or is pushed onto, gives
@@ -373,13 +374,13 @@ fn taps_along(all: &BTreeSet<Chosen>, track: &TempoTrack, tap: Moment) -> bool {
 
 fn tempo_edits(ride: &Ride, all: &BTreeSet<Chosen>, by: i64) -> Vec<Edit> {
     let moved = |track: &TempoTrack| {
-        let taps = track
-            .taps
-            .iter()
-            .map(|tap| match taps_along(all, track, *tap) {
-                true => Moment(tap.0.saturating_add(by)),
-                false => *tap,
-            });
+        let taps = track.taps.iter().map(|tap| {
+            if taps_along(all, track, *tap) {
+                Moment(tap.0.saturating_add(by))
+            } else {
+                *tap
+            }
+        });
         TempoTrack {
             taps: taps.collect(),
             ..track.clone()
@@ -387,7 +388,7 @@ fn tempo_edits(ride: &Ride, all: &BTreeSet<Chosen>, by: i64) -> Vec<Edit> {
     };
     let edits = ride.tempos.iter().filter_map(|track| {
         let moved = moved(track);
-        (moved != *track).then(|| Edit::Tempo(ride.id, track.id, Some(moved)))
+        (moved != *track).then_some(Edit::Tempo(ride.id, track.id, Some(moved)))
     });
     edits.collect()
 }

@@ -118,6 +118,7 @@ pub struct Layout {
 
 impl Layout {
     /// All blocks of stretches.
+    #[must_use = "it only goes through them"]
     pub fn blocks(&self) -> impl DoubleEndedIterator<Item = &Block> {
         let (paces, bouts) = (self.paces.iter(), self.bouts.iter());
         paces.chain(bouts).chain(self.outlines.iter())
@@ -153,10 +154,27 @@ pub struct StripData<'a> {
     pub selected: &'a BTreeSet<Chosen>,
     /// The frames of the film on screen, once they are numbered.
     pub frames: Option<Frames<'a>>,
+    /// What the pointer may change.
+    pub may: May,
+}
+
+/// What the pointer may change on the strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum May {
+    /// Nothing: the yard is open for reading only.
+    Look,
+    /// What is marked.
+    Mark,
+    /// What is marked, and where the clips lie.
+    PlaceClips,
+}
+
+impl StripData<'_> {
     /// Whether anything can be changed.
-    pub writable: bool,
-    /// Whether clips can be moved on their band.
-    pub place_clips: bool,
+    #[must_use]
+    pub fn writable(&self) -> bool {
+        self.may != May::Look
+    }
 }
 
 /// The heights of the bands that are not always there, with their gaps, and of the exercises'.

@@ -179,7 +179,7 @@ pub(super) fn point_at(
     }
     if response.double_clicked() && !modifiers.any() {
         let on_tempo = layout.beds.tempo.is_some_and(|bed| bed.contains(pointer));
-        if on_tempo && data.writable {
+        if on_tempo && data.writable() {
             out.push(add_tap(data, layout.axis.moment_from_x(pointer.x)));
         } else if !on_tempo {
             view.fit();
@@ -226,7 +226,7 @@ fn begin(
         }
     };
     let grip = match found {
-        _ if !data.writable => None,
+        _ if !data.writable() => None,
         Under::Edge(chosen, end) => Some(Grip::Edge(chosen, end)),
         Under::Clip(film) => Some(Grip::Clip(film)),
         // One sign of several marks would not say which of them it moves.

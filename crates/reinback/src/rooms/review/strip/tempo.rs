@@ -130,13 +130,13 @@ pub(super) fn band(data: &StripData<'_>, axis: &Axis, bed: Rect) -> TempoBand {
 /// Strides narrower than a point of the screen are put together with the next ones; their rate is
 /// that of all of them.
 fn merged(strides: Vec<Stride>, axis: &Axis) -> Vec<Stride> {
-    let least = axis.nanos_per_point();
+    let point = axis.nanos_per_point();
     let mut wide: Vec<Stride> = Vec::with_capacity(strides.len());
     for stride in strides {
         match wide.last_mut() {
             Some(last)
                 if last.span.to == stride.span.from
-                    && (last.span.duration_nanos() as f64) < least =>
+                    && (last.span.duration_nanos() as f64) < point =>
             {
                 last.span.to = stride.span.to;
                 last.strides += stride.strides;

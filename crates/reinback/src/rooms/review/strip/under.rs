@@ -5,7 +5,7 @@ use reinback_yard::{FilmId, MarkId, Moment, Span, SpanId};
 
 use super::bands::Block;
 use super::grip::End;
-use super::layout::{Layout, StripData};
+use super::layout::{Layout, May, StripData};
 use super::overview::Part;
 use super::signs::Sign;
 use super::tempo::Tap;
@@ -50,7 +50,7 @@ pub fn under(layout: &Layout, data: &StripData<'_>, pointer: Pos2) -> Under {
     {
         return Under::Overview(overview.part_at(pointer.x));
     }
-    if data.place_clips && data.writable && layout.beds.films.contains(pointer) {
+    if data.may == May::PlaceClips && layout.beds.films.contains(pointer) {
         // Of two that show the same time the later one lies on top.
         let mut films = layout.films.iter().rev();
         let clip = films.find(|(_, rect)| rect.contains(pointer));
@@ -62,7 +62,7 @@ pub fn under(layout: &Layout, data: &StripData<'_>, pointer: Pos2) -> Under {
     if layout.beds.tempo.is_some_and(|bed| bed.contains(pointer)) {
         return tempo_at(layout, pointer);
     }
-    let edge = data.writable.then(|| edge_at(layout, pointer)).flatten();
+    let edge = data.writable().then(|| edge_at(layout, pointer)).flatten();
     if let Some((chosen, end)) = edge {
         return Under::Edge(chosen, end);
     }
