@@ -246,3 +246,6 @@ pub fn toggle_reviewed(
         choose: chosen,
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -200,6 +200,42 @@ fn things_move_together_as_far_as_all_of_them_can() {
 }
 
 #[test]
+fn taps_move_between_their_neighbours_and_are_chosen_still() {
+    let id = SpanId::from_bits(7);
+    let tempo = TempoTrack {
+        id,
+        review: ReviewId::from_bits(9),
+        leg: reinback_yard::Leg::LeftHind,
+        taps: [10, 11, 12, 13].map(seconds).to_vec(),
+    };
+    let ride = Ride {
+        tempos: vec![tempo],
+        ..blank()
+    };
+    let taps = |ride: &Ride| -> Vec<i64> { ride.tempos[0].taps.iter().map(|tap| tap.0).collect() };
+    let tap = |second: i64| Chosen::Tap(id, seconds(second));
+    let one = Grip::Things(tap(11), [tap(11)].into());
+    let nanos = |all: [i64; 4]| all.to_vec();
+    let (ten, twelve, thirteen) = (10 * SECOND, 12 * SECOND, 13 * SECOND);
+    let far = dragged(&ride, &one, 40).unwrap();
+    let held = twelve - SHORTEST;
+    assert_eq!(taps(&far), nanos([ten, held, twelve, thirteen]));
+    let renamed = one.renamed(&ride, &far).unwrap();
+    assert_eq!(renamed, [Chosen::Tap(id, Moment(held))]);
+    let back = dragged(&ride, &one, 0).unwrap();
+    assert_eq!(taps(&back)[1], ten + SHORTEST);
+
+    let two = Grip::Things(tap(11), [tap(11), tap(12)].into());
+    let both = dragged(&ride, &two, 40).unwrap();
+    let last = thirteen - SHORTEST;
+    assert_eq!(taps(&both), nanos([ten, last - SECOND, last, thirteen]));
+    let all = Grip::Things(Chosen::Tempo(id), [Chosen::Tempo(id)].into());
+    let moved = dragged(&ride, &all, 15).unwrap();
+    assert_eq!(taps(&moved), [15, 16, 17, 18].map(|second| second * SECOND));
+    assert_eq!(all.renamed(&ride, &moved), None, "a tempo keeps its name");
+}
+
+#[test]
 fn a_dragged_mark_is_on_its_frame_only_where_that_is_on_screen() {
     let grip = Grip::Things(mark_of(2), [mark_of(2)].into());
     let on_frame = |ride: &Ride, at: i64| {
