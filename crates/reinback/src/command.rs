@@ -222,6 +222,16 @@ commands! {
     ZoomOut, "Strip", "Wider", "Shows a longer stretch", Marking, [key(Key::F5)];
     /// The whole ride.
     ZoomAll, "Strip", "Whole ride", "Shows the whole ride on the strip", Marking, [key(Key::F7)];
+    /// What is chosen starts here.
+    StartHere, "Strip", "Starts here", "Moves the start of what is chosen to the frame on screen", Marking, [shift(Key::F5)];
+    /// What is chosen ends here.
+    EndHere, "Strip", "Ends here", "Moves the end of what is chosen to the frame on screen", Marking, [shift(Key::F6)];
+    /// The one before too.
+    ChooseUp, "Strip", "The one before too", "Chooses the line before in the list as well, or takes it back", Marking, [shift(Key::ArrowUp)];
+    /// The next one too.
+    ChooseDown, "Strip", "The next one too", "Chooses the next line of the list as well, or takes it back", Marking, [shift(Key::ArrowDown)];
+    /// Everything.
+    ChooseAll, "Strip", "Choose all", "Chooses everything that is marked in this ride", Marking, [ctrl(Key::A)];
 
     /// Undo.
     Undo, "Everywhere", "Undo", "Takes the last change back", Everywhere, [ctrl(Key::Z)];

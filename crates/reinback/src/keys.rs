@@ -295,14 +295,16 @@ fn is_modifier(key: Key) -> bool {
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark, PreviousBout,
-        PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward, StepBack,
-        StepForward, Undo, ZoomIn, ZoomOut,
+        ChooseDown, ChooseUp, LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark,
+        PreviousBout, PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward,
+        StepBack, StepForward, Undo, ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(
             command,
-            LookCloser
+            ChooseDown
+                | ChooseUp
+                | LookCloser
                 | LookWider
                 | NextBout
                 | NextChange

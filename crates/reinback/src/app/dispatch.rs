@@ -10,6 +10,8 @@ use crate::hints;
 use crate::keys::Pressed;
 use crate::notice::Notice;
 use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up, used};
+use crate::rooms::review::selection::Selection;
+use crate::rooms::review::strip::grip::End;
 use crate::rooms::review::strip::roll::Roll;
 use crate::rooms::review::waves::Waves;
 use crate::rooms::review::{NoteDraft, ReviewView};
@@ -34,6 +36,7 @@ impl App {
                     review.reveal = true;
                 }
             }
+            Action::Select(select) => self.select(select),
             Action::StartBout(exercise) => self.start_bout(&exercise),
             Action::MarkFault(fault) => self.mark(|marking, ids| marking.fault(&fault, ids)),
             Action::SetOutline(word) => {
@@ -154,7 +157,7 @@ impl App {
             Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
             Command::NextVariant => self.mark(|marking, _| marking.next_variant()),
             Command::Praise => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Praise, ids))),
-            Command::SetToFrame => self.mark(|marking, _| marking.set_to_frame()),
+            Command::SetToFrame => self.set_to_frame(),
             Command::Repeated => {
                 self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)));
             }
@@ -171,7 +174,7 @@ impl App {
             Command::Aid => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Aid, ids))),
             Command::Ask => self.start_asking(),
             Command::Taps => self.turn_tapping(),
-            Command::ToggleReviewed => self.mark(|marking, _| marking.toggle_reviewed()),
+            Command::ToggleReviewed => self.toggle_reviewed(),
             Command::WriteNote => self.write_note(),
             Command::Remove => self.remove(),
             Command::Cancel => self.cancel(),
@@ -186,6 +189,11 @@ impl App {
                     review.strip.fit();
                 }
             }
+            Command::StartHere => self.end_here(End::Start),
+            Command::EndHere => self.end_here(End::End),
+            Command::ChooseUp => self.choose_next(false),
+            Command::ChooseDown => self.choose_next(true),
+            Command::ChooseAll => self.choose_all(),
             Command::Undo => self.turn(true),
             Command::Redo => self.turn(false),
             Command::Save => self.save_now(),
@@ -242,6 +250,10 @@ impl App {
         let word = if back { "Undone" } else { "Done again" };
         match open.turn(back, now) {
             Some(turned) => {
+                // What was chosen beside the one thing may be gone, or elsewhere.
+                if let Some(review) = &mut self.review {
+                    review.selection = Selection::default();
+                }
                 let ride = turned.applied.ride();
                 let here = self.review.as_ref().map(|review| review.ride);
                 let elsewhere = self.room == Room::Review && ride.is_some() && ride != here;
@@ -492,13 +504,16 @@ impl App {
         {
             return;
         }
-        self.mark(|marking, _| marking.remove());
+        self.remove_chosen();
     }
 
     fn cancel(&mut self) {
         let Some(review) = &mut self.review else {
             return;
         };
+        if review.strip.give_up() {
+            return;
+        }
         if !review.typed.is_empty() {
             review.typed.clear();
         } else if !self.put_looking_away()

@@ -10,6 +10,7 @@ use reinback_yard::{
     WordId, Words,
 };
 
+use super::selection;
 use crate::action::Chosen;
 use crate::clock;
 pub use asked::{AskedDraft, TAKEN_AFTER, asked_text};
@@ -168,6 +169,7 @@ impl<'a> Marking<'a> {
                     ..bout.clone()
                 })
             }
+            _ => return Err(nothing.into()),
         };
         Ok(Step {
             label: "set to this frame".into(),
@@ -385,30 +387,13 @@ impl<'a> Marking<'a> {
         self.change("change what counts", |bout| bout.reviewed = !bout.reviewed)
     }
 
-    /// Removes the chosen mark or bout. A bout takes its marks along.
+    /// Removes the chosen thing. A bout takes its marks along.
     ///
     /// # Errors
     /// Nothing is chosen.
     pub fn remove(&self) -> Result<Step, Refusal> {
-        match self.chosen.ok_or("Choose a mark or a bout first")? {
-            Chosen::Mark(id) => Ok(Step {
-                label: "remove mark".into(),
-                edit: Edit::Mark(self.ride.id, id, None),
-                choose: None,
-            }),
-            Chosen::Bout(id) => {
-                let marks = self.ride.marks.iter().filter(|mark| mark.bout == Some(id));
-                let mut edits: Vec<Edit> = marks
-                    .map(|mark| Edit::Mark(self.ride.id, mark.id, None))
-                    .collect();
-                edits.push(Edit::Bout(self.ride.id, id, None));
-                Ok(Step {
-                    label: "remove bout".into(),
-                    edit: one_or_batch(edits),
-                    choose: None,
-                })
-            }
-        }
+        let chosen = self.chosen.ok_or("Choose a mark or an exercise first")?;
+        selection::remove(self.ride, &[chosen].into())
     }
 
     /// The mark a note goes onto: the chosen one, or the last one up to this moment.

@@ -1,6 +1,7 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
 pub mod beside;
+mod chosen;
 pub mod clips;
 mod current;
 pub mod film;
@@ -10,6 +11,7 @@ pub mod lapses;
 mod list;
 pub mod marking;
 pub mod notes;
+pub mod selection;
 pub mod strip;
 mod tapping;
 mod transport;
@@ -36,6 +38,9 @@ pub use hearing::SoundShown;
 pub use marking::Delays;
 use marking::{AskedDraft, Used};
 use notes::NotesImport;
+use selection::Selection;
+use strip::frames::Frames;
+use strip::layout::May;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
 pub use tapping::Tapping;
@@ -49,6 +54,8 @@ pub struct ReviewView {
     pub stage: Stage,
     /// What is chosen.
     pub chosen: Option<Chosen>,
+    /// What is chosen beside it.
+    pub selection: Selection,
     /// Letters of a short form typed so far.
     pub typed: String,
     /// How often this horse was ridden in each exercise, when the ride was opened.
@@ -174,6 +181,7 @@ impl ReviewView {
             ride,
             stage,
             chosen: None,
+            selection: Selection::default(),
             typed: String::new(),
             used: Used::new(),
             others: BTreeMap::new(),
@@ -260,6 +268,7 @@ pub fn review_ui(
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
+    view.selection.settle(view.chosen);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -316,6 +325,12 @@ pub fn review_ui(
             let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let flaws = view.stage.flaws();
             let notes = view.notes.as_ref().map(NotesImport::moments);
+            let index = view.stage.frame_index();
+            let frames = index.as_ref().and_then(|(id, index)| {
+                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+                let film = &placed.film;
+                Some(Frames { film, index })
+            });
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
@@ -329,6 +344,13 @@ pub fn review_ui(
                 flaws: &flaws,
                 repeated: view.stage.repeated(),
                 notes: notes.as_deref().unwrap_or_default(),
+                selected: view.selection.all(),
+                frames,
+                may: match (data.writable, &view.clips) {
+                    (false, _) => May::Look,
+                    (true, None) => May::Mark,
+                    (true, Some(_)) => May::PlaceClips,
+                },
             };
             view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(
