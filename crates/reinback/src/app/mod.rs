@@ -6,7 +6,7 @@
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
-//! - `notes`: notes from the rail; `export`: marks for other programs
+//! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `yards`: opening and leaving a yard, closing the window
@@ -19,6 +19,7 @@ mod keys_page;
 mod logic;
 mod new_ride;
 mod notes;
+mod reviews;
 mod settings;
 mod trial;
 mod ui;

@@ -7,6 +7,7 @@ mod hearing;
 mod list;
 pub mod marking;
 pub mod notes;
+pub mod second;
 pub mod strip;
 mod transport;
 pub mod waves;
@@ -26,6 +27,7 @@ use clips::Clips;
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use notes::NotesImport;
+use second::Second;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
 use waves::{Wave, Waves};
@@ -58,6 +60,10 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
+    /// The review on screen, if another than the one that counts was asked for.
+    pub reviewing: Option<ReviewId>,
+    /// The reviews of the ride; their panel is open while there are any.
+    pub second: Option<Second>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Set when the list must scroll to what is chosen.
@@ -112,6 +118,12 @@ impl ReviewView {
         films
     }
 
+    /// The review on screen, into which is marked.
+    #[must_use]
+    pub fn review_of(&self, ride: &Ride) -> ReviewId {
+        second::shown(ride, self.reviewing)
+    }
+
     /// Has the pictures and the loudness of a file made anew: it may hold something else now.
     pub fn forget_file(&mut self, path: &Path) {
         self.roll.forget(path);
@@ -135,6 +147,8 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
+            reviewing: None,
+            second: None,
             texture: None,
             reveal: false,
             exercise_search: String::new(),
@@ -153,6 +167,12 @@ pub struct ReviewData<'a> {
     pub ride: &'a Ride,
     /// Whose review is made.
     pub review: ReviewId,
+    /// Whether that review is blind: nothing of the others may be seen.
+    pub blind: bool,
+    /// Who reviews, as the settings have it; may be empty.
+    pub reviewer: &'a str,
+    /// The document's, by which what is worked out from it is kept.
+    pub revision: u64,
     /// Whether anything can be changed.
     pub writable: bool,
     /// What the control of the sound shows.
@@ -189,6 +209,7 @@ pub fn review_ui(
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
+    second::panel::banner_ui(ui, data, out);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -206,6 +227,13 @@ pub fn review_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
+    } else if let Some(second) = &mut view.second {
+        Panel::right("reviews side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
     } else {
         Panel::right("review side")
             .resizable(true)
