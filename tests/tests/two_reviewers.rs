@@ -138,7 +138,7 @@ fn blind_then_compared_merged_and_taken_back() {
     assert!(!window.ride().head.review(jon).unwrap().blind);
     assert!(window.shows("1 in common, "), "{:?}", window.texts());
     assert!(
-        window.shows("Fewer than 10 marks in common"),
+        window.shows("Fewer than 10 exercises in common"),
         "too few for kappa says so"
     );
     assert_eq!(rates(&window), before);
@@ -150,7 +150,15 @@ fn blind_then_compared_merged_and_taken_back() {
         .find(|bout| bout.from.0 > 60_000_000_000)
         .unwrap();
     let at = reinback::clock::short(late.from);
-    click_in_panel(&mut window, &format!("{at}  only"));
+    let starts = format!("{at}  only");
+    let line = window
+        .texts()
+        .into_iter()
+        .find(|text| text.starts_with(&starts));
+    let line = line.unwrap();
+    window.harness.get_by_label(&line).scroll_to_me();
+    window.steps(30);
+    window.click(&line);
     assert_eq!(position(&window), late.from);
 
     click_in_panel(&mut window, "all of both");

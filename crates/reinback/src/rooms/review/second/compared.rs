@@ -1,11 +1,14 @@
 //! Two reviews side by side: figures, differences each a click from the film, and what is merged.
 
-use egui::{ComboBox, DragValue, Frame, Margin, RichText, Ui, WidgetInfo};
+use egui::{
+    Align, Button, ComboBox, CursorIcon, DragValue, Frame, Layout, Margin, RichText, Sense, Ui,
+    WidgetInfo,
+};
 use reinback_yard::ReviewId;
 use reinback_yard::reviews::{Choices, Comparison, Difference, Keep};
 
 use super::Second;
-use super::text::{Line, Names, difference, figures};
+use super::text::{BOUTS, Line, MARKS, Names, difference, figures};
 use crate::action::{Action, ReviewsStep};
 use crate::clock;
 use crate::counted::counted;
@@ -53,12 +56,8 @@ pub(super) fn compared_ui(
         first: &first,
         second: &other,
     };
-    figures_ui(
-        ui,
-        "Exercises",
-        &figures(&comparison.bouts, names, "exercise"),
-    );
-    figures_ui(ui, "Marks", &figures(&comparison.marks, names, "word"));
+    figures_ui(ui, "Exercises", &figures(&comparison.bouts, names, BOUTS));
+    figures_ui(ui, "Marks", &figures(&comparison.marks, names, MARKS));
     differences_ui(ui, second, &comparison, names, data, out);
     merge_ui(ui, second, &comparison, names, data, out);
 }
@@ -195,38 +194,65 @@ fn difference_ui(
         .fill(tokens.stripe)
         .corner_radius(5.0)
         .inner_margin(Margin::symmetric(8, 4));
+    let line = format!("{}  {text}", clock::short(it.at));
+    let keeps = if data.writable {
+        keeps(it, names)
+    } else {
+        Vec::new()
+    };
     frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
-        let time = clock::short(it.at);
-        let line = ui
-            .link(RichText::new(format!("{time}  {text}")).color(tokens.ink))
-            .on_hover_text("Shows this moment of the film");
-        if line.clicked() {
-            out.push(Action::Seek(it.at));
-        }
-        if !data.writable {
-            return;
-        }
-        ui.horizontal_wrapped(|ui| {
-            let chosen = choices.get(&it.key()).copied();
-            for (keep, word) in keeps(it, names) {
-                let response = ui.selectable_label(chosen == Some(keep), word);
-                response.widget_info(|| {
-                    let spoken = format!("Keep {word}: {time} {text}");
-                    WidgetInfo::selected(
-                        egui::Role::RadioButton,
-                        true,
-                        chosen == Some(keep),
-                        spoken,
-                    )
-                });
-                if response.clicked() {
-                    choices.insert(it.key(), keep);
+        // In or out stands behind the line; four choices need one of their own.
+        let behind = keeps.len() <= 2;
+        ui.horizontal(|ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                if behind {
+                    for choice in keeps.iter().rev() {
+                        keep_ui(ui, choices, it, *choice, &line);
+                    }
                 }
-            }
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    moment_ui(ui, it, &line, out);
+                });
+            });
         });
+        if !behind {
+            ui.horizontal_wrapped(|ui| {
+                for choice in &keeps {
+                    keep_ui(ui, choices, it, *choice, &line);
+                }
+            });
+        }
     });
     ui.add_space(2.0);
+}
+
+/// The line of a difference, a click from the film.
+fn moment_ui(ui: &mut Ui, it: &Difference, line: &str, out: &mut Vec<Action>) {
+    let label = egui::Label::new(line).truncate().sense(Sense::click());
+    let response = ui.add(label).on_hover_cursor(CursorIcon::PointingHand);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Link, true, line));
+    if response.on_hover_text(line).clicked() {
+        out.push(Action::Seek(it.at));
+    }
+}
+
+fn keep_ui(
+    ui: &mut Ui,
+    choices: &mut Choices,
+    it: &Difference,
+    (keep, word): (Keep, &str),
+    line: &str,
+) {
+    let chosen = choices.get(&it.key()) == Some(&keep);
+    let response = ui.add(Button::new(word).small().selected(chosen));
+    response.widget_info(|| {
+        let spoken = format!("{word}: {line}");
+        WidgetInfo::selected(egui::Role::RadioButton, true, chosen, spoken)
+    });
+    if response.clicked() {
+        choices.insert(it.key(), keep);
+    }
 }
 
 /// What can be chosen: where only one has it, it is in or out.
@@ -311,7 +337,7 @@ fn merge_ui(
             }
         });
     }
-    let merge = egui::Button::new("Merge into a third review, which counts");
+    let merge = Button::new("Merge into a third review, which counts");
     let tip = "Holds what both have alike and what you chose; the two stay as they are";
     if ui
         .add_enabled(left == 0, merge)

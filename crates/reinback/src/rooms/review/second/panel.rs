@@ -94,8 +94,12 @@ fn review_ui(
         } else {
             soft(ui, held_text(reviews::held(data.ride, review.id)));
         }
+        let (steps, may_go) = (steps(data, review), may_go(data, review.id));
+        if steps.is_empty() && !may_go {
+            return;
+        }
         ui.horizontal_wrapped(|ui| {
-            for (text, tip, step) in steps(data, review) {
+            for (text, tip, step) in steps {
                 let button = ui.button(text).on_hover_text(tip);
                 button.widget_info(|| {
                     let spoken = format!("{text}: {name}");
@@ -105,7 +109,9 @@ fn review_ui(
                     out.push(Action::Reviews(step));
                 }
             }
-            remove_ui(ui, second, review, &name, data, out);
+            if may_go {
+                remove_ui(ui, second, review, &name, out);
+            }
         });
     });
 }
@@ -160,19 +166,14 @@ fn steps(data: &ReviewData<'_>, review: &Review) -> Vec<Choice> {
     steps
 }
 
+/// Whether a review can be removed now.
+fn may_go(data: &ReviewData<'_>, id: ReviewId) -> bool {
+    id != data.ride.head.counting && data.writable && !hidden(data, id)
+}
+
 /// A review away: asked once more, for its marks go with it.
-fn remove_ui(
-    ui: &mut Ui,
-    second: &mut Second,
-    review: &Review,
-    name: &str,
-    data: &ReviewData<'_>,
-    out: &mut Vec<Action>,
-) {
+fn remove_ui(ui: &mut Ui, second: &mut Second, review: &Review, name: &str, out: &mut Vec<Action>) {
     let id = review.id;
-    if id == data.ride.head.counting || !data.writable || hidden(data, id) {
-        return;
-    }
     if second.removing != Some(id) {
         let button = ui.button("Remove…");
         button.widget_info(|| {
@@ -198,7 +199,11 @@ fn start_ui(ui: &mut Ui, second: &mut Second, data: &ReviewData<'_>, out: &mut V
         return;
     }
     let Some(name) = &mut second.name else {
-        let button = ui.button("Start a second review…");
+        let button = ui.button(if data.ride.head.reviews.len() == 1 {
+            "Start a second review…"
+        } else {
+            "Start a further review…"
+        });
         let tip =
             "Someone else, or you on another day, marks the same ride without seeing these marks";
         if button.on_hover_text(tip).clicked() {
@@ -277,7 +282,7 @@ pub(in crate::rooms::review) fn banner_ui(
                     let text = if data.blind {
                         format!("blind: what {counting} marked is hidden until you compare")
                     } else {
-                        format!("the rates are of the review by {counting}")
+                        format!("counted in the rates: {counting}")
                     };
                     let text = RichText::new(text).color(tokens.ink);
                     ui.add(egui::Label::new(text).truncate());

@@ -36,15 +36,53 @@ fn percent(share: f64) -> String {
     format!("{:.0} %", share * 100.0)
 }
 
-/// What the figures of two reviews say. `word` is what the class is called: "exercise" or "word".
+/// What is compared, and what its class is called.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Kind {
+    /// "marks".
+    things: &'static str,
+    /// "word".
+    class: &'static str,
+}
+
+/// Bouts, by their exercise.
+pub(super) const BOUTS: Kind = Kind {
+    things: "exercises",
+    class: "exercise",
+};
+
+/// Marks, by their fault or what else they say.
+pub(super) const MARKS: Kind = Kind {
+    things: "marks",
+    class: "word",
+};
+
+/// Why there is no figure.
+fn reason(why: AgreementReason, things: &str) -> Line {
+    soft(match why {
+        AgreementReason::NothingMarked => {
+            format!("Neither has any {things}, so there is nothing to agree on.")
+        }
+        AgreementReason::FewerThanSix => format!("Fewer than 6 {things}: look at them one by one."),
+        AgreementReason::FewerThanTen => {
+            format!("Fewer than 10 {things} in common: too few for agreement on what they were.")
+        }
+        AgreementReason::OneClass => {
+            format!("All common {things} are of one kind, so chance alone would agree.")
+        }
+        other => other.to_string(),
+    })
+}
+
+/// What the figures of two reviews say.
 pub(super) fn figures(
     agreed: &Result<Agreement, AgreementReason>,
     names: Names<'_>,
-    word: &str,
+    Kind { things, class }: Kind,
 ) -> Vec<Line> {
     let agreed = match agreed {
         Ok(agreed) => agreed,
-        Err(why) => return vec![soft(why.to_string())],
+        Err(why) => return vec![reason(*why, things)],
     };
     let common = agreed.pairs.len();
     let Names { first, second } = names;
@@ -59,13 +97,13 @@ pub(super) fn figures(
             percent(shared.low),
             percent(shared.high)
         ))),
-        Err(why) => lines.push(soft(why.to_string())),
+        Err(why) => lines.push(reason(*why, things)),
     }
     if common == 0 {
         return lines;
     }
     lines.push(line(format!(
-        "{} of {} under the same {word}",
+        "{} of {} under the same {class}",
         agreed.same_class,
         counted(common as f64, "common one", "common ones")
     )));
@@ -76,31 +114,33 @@ pub(super) fn figures(
                 kappa.value, kappa.low, kappa.high, ac1.value, ac1.low, ac1.high
             )));
             lines.push(soft(format!(
-                "About the {word} of what both have, not about what was seen. Kappa is low where \
-                 one {word} is much more frequent than the others, however well two agree."
+                "About the {class} of what both have, not about what was seen. Kappa is low where \
+                 one {class} is much more frequent than the others, however well two agree."
             )));
         }
-        (Err(why), _) | (_, Err(why)) => lines.push(soft(why.to_string())),
+        (Err(why), _) | (_, Err(why)) => lines.push(reason(*why, things)),
     }
-    match (&agreed.delay, agreed.median_delay) {
-        (Ok(limits), Some(median)) => {
-            let [later, earlier] = if median >= 0.0 {
-                [second, first]
-            } else {
-                [first, second]
-            };
-            lines.push(line(format!(
-                "{later} comes {:.2} s after {earlier} in the middle; of {common}, nineteen of \
-                 twenty lie between {:+.2} and {:+.2} s",
-                median.abs(),
-                limits.low,
-                limits.high
-            )));
+    if let Some(median) = agreed.median_delay {
+        let [later, earlier] = if median >= 0.0 {
+            [second, first]
+        } else {
+            [first, second]
+        };
+        let middle = match common {
+            1 => String::new(),
+            _ => format!(" in the middle of {common}"),
+        };
+        let apart = format!(
+            "{later} comes {:.2} s after {earlier}{middle}",
+            median.abs()
+        );
+        match &agreed.delay {
+            Ok(limits) => lines.push(line(format!(
+                "{apart}; nineteen of twenty differences lie between {:+.2} and {:+.2} s",
+                limits.low, limits.high
+            ))),
+            Err(_) => lines.push(soft(apart)),
         }
-        (Err(why), Some(median)) => lines.push(soft(format!(
-            "Time between them: {median:+.2} s in the middle of {common}. {why}"
-        ))),
-        (_, None) => {}
     }
     lines
 }
@@ -225,7 +265,7 @@ mod tests {
     }
 
     fn check(count: i64, later_ms: i64, expect: &[&str]) {
-        let lines = figures(&agreed(count, later_ms), NAMES, "word");
+        let lines = figures(&agreed(count, later_ms), NAMES, MARKS);
         for part in expect {
             assert!(
                 lines.iter().any(|line| line.text.contains(part)),
@@ -264,7 +304,7 @@ mod tests {
                 "12 of 12 common ones under the same word",
                 "kappa 1.00",
                 "Kappa is low where one word",
-                "Jon comes 0.30 s after Mara in the middle; of 12",
+                "Jon comes 0.30 s after Mara in the middle of 12; nineteen of twenty",
             ],
         );
         check(12, -300, &["Mara comes 0.30 s after Jon"]);
@@ -272,8 +312,17 @@ mod tests {
     }
 
     #[test]
+    fn exercises_are_not_called_marks() {
+        let lines = figures(&agreed(3, 100), NAMES, BOUTS);
+        assert!(
+            lines.iter().all(|line| !line.text.contains("marks")),
+            "{lines:#?}"
+        );
+    }
+
+    #[test]
     fn why_nothing_is_compared_is_said() {
-        let lines = figures(&Err(AgreementReason::ToleranceTooWide), NAMES, "word");
+        let lines = figures(&Err(AgreementReason::ToleranceTooWide), NAMES, BOUTS);
         assert_eq!(lines, [soft(AgreementReason::ToleranceTooWide.to_string())]);
     }
 }
