@@ -75,8 +75,16 @@ fn find(window: &Window, part: &str) -> Vec<String> {
         .collect()
 }
 
+/// Jon sees the half-pass of 0:19 as well, a little later, and calls one fault.
+fn jon_marks(window: &mut Window) {
+    go_to_second(window, 20);
+    window.types("hp1");
+    go_to_second(window, 25);
+    window.types("0");
+}
+
 #[test]
-fn blind_then_compared_merged_and_taken_back() {
+fn a_second_review_is_blind_and_adds_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = open_demo(folder.path());
     let (before, first) = (rates(&window), window.ride().head.counting);
@@ -103,29 +111,12 @@ fn blind_then_compared_merged_and_taken_back() {
         "jumps do not tell where others marked"
     );
 
-    // Jon sees the half-pass of 0:19 as well, a little later, and calls one fault.
-    go_to_second(&mut window, 20);
-    window.types("hp1");
-    go_to_second(&mut window, 25);
-    window.types("0");
-    assert_eq!(
-        (
-            held(window.ride(), jon).bouts,
-            held(window.ride(), jon).marks
-        ),
-        (1, 1)
-    );
-    assert_eq!(
-        only(window.ride(), first).bouts,
-        own.bouts,
-        "the first review is as it was"
-    );
-    assert_eq!(only(window.ride(), first).marks, own.marks);
-    assert_eq!(
-        rates(&window),
-        before,
-        "a second review adds nothing to the rates"
-    );
+    jon_marks(&mut window);
+    let his = held(window.ride(), jon);
+    assert_eq!((his.bouts, his.marks), (1, 1));
+    let firsts = only(window.ride(), first);
+    assert_eq!((firsts.bouts, firsts.marks), (own.bouts, own.marks));
+    assert_eq!(rates(&window), before, "a second review adds nothing");
     show_reviews(&mut window);
     assert!(window.shows("Hidden until the blind review is compared"));
     assert!(
@@ -133,6 +124,16 @@ fn blind_then_compared_merged_and_taken_back() {
         "not even their number: {:?}",
         window.texts()
     );
+}
+
+#[test]
+fn two_reviews_are_compared_merged_and_taken_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = open_demo(folder.path());
+    let (before, first) = (rates(&window), window.ride().head.counting);
+    let own = window.ride().clone();
+    let jon = start_second(&mut window, "Jon");
+    jon_marks(&mut window);
 
     window.click("I am done: compare");
     assert!(!window.ride().head.review(jon).unwrap().blind);

@@ -178,7 +178,6 @@ pub(super) fn difference(it: &Difference, ride: &Ride, words: &Words, names: Nam
     match it.what {
         What::OnlyFirst => format!("only {}: {first}", names.first),
         What::OnlySecond => format!("only {}: {second}", names.second),
-        What::Word => format!("{}: {first}; {}: {second}", names.first, names.second),
         What::Time(nanos) => {
             let seconds = nanos.unsigned_abs() as f64 / 1e9;
             let [later, earlier] = if nanos > 0 {
@@ -194,7 +193,9 @@ pub(super) fn difference(it: &Difference, ride: &Ride, words: &Words, names: Nam
         What::Else if first == second => {
             format!("{first}: {}", other_detail(it, ride))
         }
-        What::Else => format!("{}: {first}; {}: {second}", names.first, names.second),
+        What::Word | What::Else => {
+            format!("{}: {first}; {}: {second}", names.first, names.second)
+        }
     }
 }
 
