@@ -1,6 +1,12 @@
 //! The film itself, with what is being typed laid over it.
+//!
+//! - `lens`: which part of the picture is looked at
 
-use egui::{Align2, FontId, Rect, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+pub mod lens;
+
+use egui::{
+    Align2, FontId, Rect, Response, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, vec2,
+};
 
 use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView};
@@ -10,6 +16,7 @@ use crate::stage::{Placed, Screen};
 use crate::theme;
 use crate::widgets;
 use crate::widgets::icon::{self, Icon};
+use lens::{Lens, Sight};
 
 /// Draws the film, or says why there is none.
 pub(super) fn film_ui(
@@ -79,26 +86,49 @@ fn upload(ui: &Ui, view: &mut ReviewView) {
     }
 }
 
-fn picture(ui: &mut Ui, view: &ReviewView, rect: Rect, out: &mut Vec<Action>) {
-    let Some((_, texture)) = &view.texture else {
+fn picture(ui: &mut Ui, view: &mut ReviewView, rect: Rect, out: &mut Vec<Action>) {
+    let (Some((_, texture)), Some(info)) = (&view.texture, view.stage.info()) else {
         return;
     };
-    let size = texture.size_vec2();
-    let scale = (rect.width() / size.x).min(rect.height() / size.y);
-    let shown = Rect::from_center_size(rect.center(), size * scale);
-    let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-    ui.painter()
-        .image(texture.id(), shown, whole, egui::Color32::WHITE);
-    let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click());
+    let (texture, size) = (texture.id(), (info.width, info.height));
+    let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click_and_drag());
     response.widget_info(|| {
         WidgetInfo::labeled(egui::Role::Canvas, true, "Film; a click plays or pauses")
     });
+    let sight = view.lens.over(rect, size, false);
+    if move_lens(ui, &response, &sight, &mut view.lens) {
+        ui.request_repaint();
+    }
+    let sight = view.lens.over(rect, size, false);
+    ui.painter()
+        .image(texture, sight.shown(), sight.part(), egui::Color32::WHITE);
     if response.clicked() {
         out.push(Action::Run(Command::PlayPause));
     }
     if view.stage.is_doubtful() {
-        doubt_ui(ui, shown.intersect(rect));
+        doubt_ui(ui, sight.shown());
     }
+}
+
+/// Follows the hand: looks closer or wider around the pointer, moves the picture, or shows the
+/// whole of it again. Whether anything changed.
+fn move_lens(ui: &Ui, response: &Response, sight: &Sight, lens: &mut Lens) -> bool {
+    let before = *lens;
+    if let Some(pointer) = response.hover_pos() {
+        let (zoom, scroll) = ui.input(|i| (f64::from(i.zoom_delta()), i.smooth_scroll_delta()));
+        if (zoom - 1.0).abs() > 1e-3 {
+            lens.zoom_at(sight, pointer, zoom);
+        } else if !lens.is_whole() && scroll != egui::Vec2::ZERO {
+            lens.pan(sight, scroll);
+        }
+    }
+    if response.dragged_by(egui::PointerButton::Primary) && !lens.is_whole() {
+        lens.pan(sight, response.drag_delta());
+    }
+    if response.double_clicked() {
+        *lens = Lens::default();
+    }
+    *lens != before
 }
 
 /// Says in the picture's lower corner that it is not to be trusted.

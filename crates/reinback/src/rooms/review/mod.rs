@@ -2,7 +2,7 @@
 
 pub mod clips;
 mod current;
-mod film;
+pub mod film;
 mod hearing;
 mod list;
 pub mod marking;
@@ -23,6 +23,7 @@ use crate::open_yard::OpenYard;
 use crate::stage::{Placed, Stage};
 use crate::theme;
 use clips::Clips;
+use film::lens::Lens;
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use notes::NotesImport;
@@ -60,6 +61,8 @@ pub struct ReviewView {
     pub clips: Option<Clips>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
+    /// Which part of the picture is looked at.
+    pub lens: Lens,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -136,6 +139,7 @@ impl ReviewView {
             notes: None,
             clips: None,
             texture: None,
+            lens: Lens::default(),
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
