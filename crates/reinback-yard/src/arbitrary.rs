@@ -10,8 +10,9 @@ use proptest::prelude::*;
 use reinback_analysis::{Moment, Rein, Span};
 
 use crate::model::{
-    Asked, Bout, Film, Horse, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan, Press, Review,
-    Ride, RideHead, Score, Yard,
+    Arena, ArenaPlace, Asked, Bout, Film, Horse, Leg, Mark, MarkKind, MeasureKind, Measured,
+    Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, Ride, RideHead, Score,
+    TempoTrack, Yard,
 };
 use crate::words::{Exercise, Fault, Word, WordId, Words};
 use crate::{Edit, HorseId, ReviewId, RideId};
@@ -75,19 +76,22 @@ fn exercise() -> impl Strategy<Value = Exercise> {
         text(),
         option::of(pace()),
         any::<(bool, bool)>(),
-        words,
+        (option::of(1_u16..9), words),
     )
         .prop_map(
-            |(id, name, short, family, pace, (sided, series), (variants, faults))| Exercise {
-                id,
-                name,
-                short,
-                family,
-                pace,
-                sided,
-                series,
-                variants,
-                faults,
+            |(id, name, short, family, pace, (sided, series), (every, (variants, faults)))| {
+                Exercise {
+                    id,
+                    name,
+                    short,
+                    family,
+                    pace,
+                    sided,
+                    series,
+                    every,
+                    variants,
+                    faults,
+                }
             },
         )
 }
@@ -122,7 +126,12 @@ fn review() -> impl Strategy<Value = ReviewId> {
 }
 
 fn head() -> impl Strategy<Value = RideHead> {
-    let reviews = (prop::collection::btree_set(1_u64..=3, 1..=3), text());
+    let reviews = (
+        prop::collection::btree_set(1_u64..=3, 1..=3),
+        text(),
+        any::<bool>(),
+    );
+    let arena = option::of(prop::sample::select(&[Arena::Standard, Arena::Small][..]));
     (
         id(3),
         date(),
@@ -130,23 +139,27 @@ fn head() -> impl Strategy<Value = RideHead> {
         text(),
         text(),
         reviews,
-        review(),
+        (review(), arena),
     )
         .prop_map(
-            |(horse, date, time, title, notes, (ids, reviewer), counting)| RideHead {
-                horse,
-                date,
-                time,
-                title,
-                notes,
-                reviews: ids
-                    .into_iter()
-                    .map(|id| Review {
-                        id: id.into(),
-                        reviewer: reviewer.clone(),
-                    })
-                    .collect(),
-                counting,
+            |(horse, date, time, title, notes, (ids, reviewer, blind), (counting, arena))| {
+                RideHead {
+                    horse,
+                    date,
+                    time,
+                    title,
+                    notes,
+                    reviews: ids
+                        .into_iter()
+                        .map(|id| Review {
+                            id: id.into(),
+                            reviewer: reviewer.clone(),
+                            blind,
+                        })
+                        .collect(),
+                    counting,
+                    arena,
+                }
             },
         )
 }
@@ -163,15 +176,17 @@ fn film() -> impl Strategy<Value = Film> {
         moment(),
         drift,
         option::of(any::<i64>()),
+        option::weighted(0.3, -100_000..=100_000),
     )
         .prop_map(
-            |(id, path, fingerprint, offset, drift_ppb, duration_nanos)| Film {
+            |(id, path, fingerprint, offset, drift_ppb, duration_nanos, tilt)| Film {
                 id,
                 path,
                 fingerprint,
                 offset,
                 drift_ppb,
                 duration_nanos,
+                tilt,
             },
         )
 }
@@ -216,6 +231,9 @@ fn mark() -> impl Strategy<Value = Mark> {
         Just(MarkKind::Praise),
         Just(MarkKind::Repeated),
         Just(MarkKind::Note),
+        option::of(rein()).prop_map(MarkKind::Change),
+        Just(MarkKind::Aid),
+        measured().prop_map(|measured| MarkKind::Measured(Box::new(measured))),
     ];
     let origin = option::weighted(0.2, (text(), any::<u32>(), text(), text()));
     let origin = origin.prop_map(|origin| {
@@ -236,17 +254,46 @@ fn mark() -> impl Strategy<Value = Mark> {
         option::of(id(5)),
         text(),
         origin,
-        press(),
+        (press(), option::weighted(0.2, place())),
     );
-    parts.prop_map(|(id, review, at, kind, bout, note, origin, press)| Mark {
-        id,
-        review,
-        at,
+    parts.prop_map(
+        |(id, review, at, kind, bout, note, origin, (press, place))| Mark {
+            id,
+            review,
+            at,
+            kind,
+            bout,
+            note,
+            origin,
+            press,
+            place,
+        },
+    )
+}
+
+fn rein() -> impl Strategy<Value = Rein> {
+    prop::sample::select(&[Rein::Left, Rein::Right][..])
+}
+
+fn place() -> impl Strategy<Value = ArenaPlace> {
+    any::<(i32, i32)>().prop_map(|(across_cm, along_cm)| ArenaPlace {
+        across_cm,
+        along_cm,
+    })
+}
+
+fn measured() -> impl Strategy<Value = Measured> {
+    let point = || any::<(i32, i32)>().prop_map(|(x, y)| Point { x, y });
+    let plumb = prop_oneof![
+        Just(Plumb::Film),
+        (point(), point()).prop_map(|(one, other)| Plumb::Edge(one, other)),
+    ];
+    let kind = prop::sample::select(&MeasureKind::ALL[..]);
+    (kind, id(3), vec(point(), 2..5), plumb).prop_map(|(kind, film, points, plumb)| Measured {
         kind,
-        bout,
-        note,
-        origin,
-        press,
+        film,
+        points,
+        plumb,
     })
 }
 
@@ -278,6 +325,25 @@ fn outline_span() -> impl Strategy<Value = OutlineSpan> {
 }
 
 /// Half of these break an invariant.
+fn tempo() -> impl Strategy<Value = TempoTrack> {
+    let leg = prop::sample::select(&Leg::ALL[..]);
+    (id(3), review(), leg, vec(moment(), 1..5), any::<bool>()).prop_map(
+        |(id, review, leg, mut taps, in_order)| {
+            if in_order {
+                taps.sort_unstable();
+                taps.dedup();
+            }
+            TempoTrack {
+                id,
+                review,
+                leg,
+                taps,
+            }
+        },
+    )
+}
+
+/// Half of these break an invariant.
 fn ride() -> impl Strategy<Value = Ride> {
     let things = (
         vec(film(), 0..2),
@@ -285,16 +351,20 @@ fn ride() -> impl Strategy<Value = Ride> {
         vec(mark(), 0..3),
         vec(pace_span(), 0..2),
         vec(outline_span(), 0..2),
+        vec(tempo(), 0..2),
     );
-    (id(3), head(), things).prop_map(|(id, head, (films, bouts, marks, paces, outlines))| Ride {
-        id,
-        head,
-        films,
-        bouts,
-        marks,
-        paces,
-        outlines,
-    })
+    (id(3), head(), things).prop_map(
+        |(id, head, (films, bouts, marks, paces, outlines, tempos))| Ride {
+            id,
+            head,
+            films,
+            bouts,
+            marks,
+            paces,
+            outlines,
+            tempos,
+        },
+    )
 }
 
 fn plain_edit() -> impl Strategy<Value = Edit> {
@@ -320,6 +390,8 @@ fn plain_edit() -> impl Strategy<Value = Edit> {
             .prop_map(|(ride, span, gone)| Edit::Pace(ride, span.id, (!gone).then_some(span))),
         2 => (rides(), outline_span(), any::<bool>())
             .prop_map(|(ride, span, gone)| Edit::Outline(ride, span.id, (!gone).then_some(span))),
+        2 => (rides(), tempo(), any::<bool>())
+            .prop_map(|(ride, track, gone)| Edit::Tempo(ride, track.id, (!gone).then_some(track))),
     ]
 }
 
@@ -363,6 +435,7 @@ pub(crate) fn edits() -> impl Strategy<Value = Vec<Edit>> {
             marks: Vec::new(),
             paces: Vec::new(),
             outlines: Vec::new(),
+            tempos: Vec::new(),
         };
         Edit::Ride(id, Some(Box::new(ride)))
     };

@@ -8,7 +8,8 @@ use reinback_analysis::Moment;
 use crate::FileKey;
 use crate::id::{BoutId, FilmId, HorseId, MarkId, RideId, SpanId};
 use crate::model::{
-    Bout, Film, Horse, MAX_DRIFT_PPB, Mark, OutlineSpan, PaceSpan, Ride, RideHead, Yard,
+    Bout, Film, Horse, MAX_DRIFT_PPB, MAX_TILT, Mark, MarkKind, OutlineSpan, PaceSpan, Ride,
+    RideHead, TempoTrack, Yard,
 };
 use crate::words::Words;
 
@@ -36,6 +37,8 @@ pub enum Edit {
     Pace(RideId, SpanId, Option<PaceSpan>),
     /// A stretch in one outline.
     Outline(RideId, SpanId, Option<OutlineSpan>),
+    /// Taps of a stretch.
+    Tempo(RideId, SpanId, Option<TempoTrack>),
     /// Several at once: all or none.
     Batch(Vec<Edit>),
 }
@@ -73,6 +76,15 @@ pub enum EditError {
     /// A film's drift beyond a tenth.
     #[error("a film cannot run more than a tenth faster or slower than the ride")]
     DriftTooLarge,
+    /// A film's tilt beyond a right angle.
+    #[error("a film cannot be turned by more than 90 degrees from plumb")]
+    TiltTooLarge,
+    /// Taps that are too few, or not one after the other.
+    #[error("a tempo needs two taps or more, each later than the one before")]
+    TapsNotInOrder,
+    /// A measure with too few or too many points.
+    #[error("a measure does not have the points it needs")]
+    WrongPoints,
     /// Two things of one kind have the same id.
     #[error("two things here have the same id")]
     DuplicateId,
@@ -90,7 +102,8 @@ impl Edit {
             | Self::Bout(ride, ..)
             | Self::Mark(ride, ..)
             | Self::Pace(ride, ..)
-            | Self::Outline(ride, ..) => Some(*ride),
+            | Self::Outline(ride, ..)
+            | Self::Tempo(ride, ..) => Some(*ride),
             Self::Batch(edits) => {
                 let first = edits.first()?.ride()?;
                 edits
@@ -142,7 +155,7 @@ impl Edit {
             Self::Mark(ride, id, mark) => {
                 let target = ride_mut(yard, ride)?;
                 if let Some(mark) = &mark {
-                    check_review(&target.head, mark.review)?;
+                    check_mark(&target.head, mark)?;
                 }
                 Ok(Self::Mark(
                     ride,
@@ -167,6 +180,14 @@ impl Edit {
                     id,
                     set_sorted(&mut target.outlines, id, span)?,
                 ))
+            }
+            Self::Tempo(ride, id, track) => {
+                let target = ride_mut(yard, ride)?;
+                if let Some(track) = &track {
+                    check_tempo(&target.head, track)?;
+                }
+                let before = set_sorted(&mut target.tempos, id, track)?;
+                Ok(Self::Tempo(ride, id, before))
             }
             Self::Batch(edits) => apply_all(yard, edits, horses),
         }
@@ -226,7 +247,7 @@ fn set_marks(ride: &mut Ride, edits: Vec<Edit>) -> Result<Vec<Edit>, EditError> 
         };
         let before = match mark {
             Some(mark) => {
-                check_review(&ride.head, mark.review)?;
+                check_mark(&ride.head, &mark)?;
                 if mark.id != id {
                     return Err(EditError::IdMismatch);
                 }
@@ -301,7 +322,8 @@ fn set_head(
         .bouts
         .iter()
         .map(|b| b.review)
-        .chain(ride.marks.iter().map(|m| m.review));
+        .chain(ride.marks.iter().map(|m| m.review))
+        .chain(ride.tempos.iter().map(|t| t.review));
     for review in used {
         check_review(&head, review)?;
     }
@@ -374,6 +396,24 @@ fn check_bout(head: &RideHead, bout: &Bout) -> Result<(), EditError> {
     Ok(())
 }
 
+fn check_mark(head: &RideHead, mark: &Mark) -> Result<(), EditError> {
+    check_review(head, mark.review)?;
+    match &mark.kind {
+        MarkKind::Measured(measured) if measured.points.len() != measured.kind.points() => {
+            Err(EditError::WrongPoints)
+        }
+        _ => Ok(()),
+    }
+}
+
+fn check_tempo(head: &RideHead, track: &TempoTrack) -> Result<(), EditError> {
+    check_review(head, track.review)?;
+    if track.taps.len() < 2 || !track.taps.is_sorted_by(|one, next| one < next) {
+        return Err(EditError::TapsNotInOrder);
+    }
+    Ok(())
+}
+
 fn check_span(span: Option<reinback_analysis::Span>) -> Result<(), EditError> {
     match span {
         Some(span) if span.to < span.from => Err(EditError::EndBeforeStart),
@@ -384,6 +424,12 @@ fn check_span(span: Option<reinback_analysis::Span>) -> Result<(), EditError> {
 fn check_film(film: &Film) -> Result<(), EditError> {
     if film.drift_ppb.unsigned_abs() > MAX_DRIFT_PPB.unsigned_abs() {
         return Err(EditError::DriftTooLarge);
+    }
+    if film
+        .tilt
+        .is_some_and(|tilt| tilt.unsigned_abs() > MAX_TILT.unsigned_abs())
+    {
+        return Err(EditError::TiltTooLarge);
     }
     Ok(())
 }
@@ -397,9 +443,10 @@ pub(crate) fn flaw_in_ride(ride: &Ride) -> Option<(String, EditError)> {
     of_head
         .or_else(|| first_flaw(&ride.films, check_film))
         .or_else(|| first_flaw(&ride.bouts, |bout| check_bout(head, bout)))
-        .or_else(|| first_flaw(&ride.marks, |mark| check_review(head, mark.review)))
+        .or_else(|| first_flaw(&ride.marks, |mark| check_mark(head, mark)))
         .or_else(|| first_flaw(&ride.paces, |pace| check_span(Some(pace.span))))
         .or_else(|| first_flaw(&ride.outlines, |outline| check_span(Some(outline.span))))
+        .or_else(|| first_flaw(&ride.tempos, |track| check_tempo(head, track)))
 }
 
 /// The first horse that breaks an invariant of the model, by its id.
@@ -445,6 +492,7 @@ pub(crate) fn in_order(mut ride: Ride) -> Ride {
     ride.marks.sort_by_key(Placed::key);
     ride.paces.sort_by_key(Placed::key);
     ride.outlines.sort_by_key(Placed::key);
+    ride.tempos.sort_by_key(Placed::key);
     ride
 }
 
@@ -480,6 +528,7 @@ placed! {
     Mark, MarkId, Moment, |it| it.at;
     PaceSpan, SpanId, Moment, |it| it.span.from;
     OutlineSpan, SpanId, Moment, |it| it.span.from;
+    TempoTrack, SpanId, Option<Moment>, |it| it.taps.first().copied();
 }
 
 /// Puts `new` in the place of whatever has this id, and gives back what that was.

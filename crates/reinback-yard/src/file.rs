@@ -13,18 +13,19 @@ use serde::de::DeserializeOwned;
 
 use crate::FileKey;
 use crate::edit::{self, Edit};
-use crate::model::{Mark, Ride, Yard};
+use crate::model::{Ride, Yard};
 
+mod format;
+mod line;
+mod mark;
 mod peek;
+mod ride;
 #[cfg(test)]
 mod tests;
 mod text;
-mod v1;
-mod v2;
+mod yard;
 
-/// The newest format this version reads and writes. What an older one can hold is written in
-/// that, so that an older version still opens it.
-pub const FORMAT: u32 = 2;
+pub use format::FORMAT;
 
 /// The largest file that is read, in bytes. Our own choice.
 pub const MAX_FILE_BYTES: u64 = 64 * 1024 * 1024;
@@ -61,49 +62,37 @@ pub(crate) struct Read<T> {
 /// Reads `yard.ron`; the yard has no rides yet.
 pub(crate) fn read_yard(bytes: &[u8]) -> Result<Read<Yard>, TextError> {
     let yard = |text: &str| {
-        let mut yard = parse::<v1::YardV1>(text)?.into_model();
+        let stored = parse::<yard::StoredYard>(text)?;
+        let needed = stored.needed();
+        let mut yard = stored.into_model();
         edit::sort_horses(&mut yard);
         match edit::flaw_in_horses(&yard) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
-            None => Ok(yard),
+            None => Ok((needed, yard)),
         }
     };
-    // Horses and words are the same in both.
-    read(bytes, yard, yard)
+    read(bytes, yard)
 }
 
 /// Writes `yard.ron`.
 pub(crate) fn write_yard(yard: &Yard) -> Result<String, ron::Error> {
-    write_pretty(&v1::YardV1::from_model(yard), 3)
+    write_pretty(&yard::StoredYard::from_model(yard), 3)
 }
 
 /// Reads the file of a ride.
 pub(crate) fn read_ride(bytes: &[u8]) -> Result<Read<Ride>, TextError> {
-    let sound = |text: &str, ride: Ride| {
-        let ride = edit::in_order(ride);
+    read(bytes, |text| {
+        let ride = edit::in_order(parse::<ride::StoredRide>(text)?.into_model());
         match edit::flaw_in_ride(&ride) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
-            None => Ok(ride),
+            None => Ok((format::of_ride(&ride), ride)),
         }
-    };
-    read(
-        bytes,
-        |text| sound(text, parse::<v1::RideV1>(text)?.into_model()),
-        |text| sound(text, parse::<v2::RideV2>(text)?.into_model()),
-    )
+    })
 }
 
 /// Writes the file of a ride: one thing a line, so that sync tools and people can compare.
 pub(crate) fn write_ride(ride: &Ride) -> Result<String, ron::Error> {
-    if ride.marks.iter().any(needs_format_2) {
-        write_pretty(&v2::RideV2::from_model(ride), 2)
-    } else {
-        write_pretty(&<v1::RideV1>::from_model(ride), 2)
-    }
-}
-
-fn needs_format_2(mark: &Mark) -> bool {
-    mark.origin.is_some() || mark.press.is_some()
+    write_pretty(&ride::StoredRide::from_model(ride), 2)
 }
 
 /// What a change would make too large. Displays as a sentence for a rider.
@@ -162,35 +151,27 @@ pub(crate) struct Line {
     pub(crate) format: u32,
 }
 
-/// Reads what stands behind the checksum of a journal line of this format.
-pub(crate) fn read_entry(text: &str, format: u32) -> Result<Entry, TextError> {
-    match format {
-        1 => parse::<v1::LineV1>(text).map(v1::LineV1::into_entry),
-        _ => parse::<v2::LineV2>(text).map(v2::LineV2::into_entry),
+/// Reads what stands behind the checksum of a line of a journal that says it has this format.
+pub(crate) fn read_entry(text: &str, said: u32) -> Result<Entry, TextError> {
+    let entry = parse::<line::StoredLine>(text)?.into_entry();
+    let needed = match &entry {
+        Entry::Changed(edit) => format::of_edit(edit),
+        Entry::Saved(_) => 1,
+    };
+    if needed > said {
+        return Err(too_new(needed, said));
     }
+    Ok(entry)
 }
 
 /// Writes a change as one line.
 pub(crate) fn write_change(edit: &Edit) -> Result<Line, ron::Error> {
-    if edit_needs_format_2(edit) {
-        line(&v2::LineV2::changed(edit), 2)
-    } else {
-        line(&<v1::LineV1>::changed(edit), 1)
-    }
-}
-
-fn edit_needs_format_2(edit: &Edit) -> bool {
-    match edit {
-        Edit::Mark(_, _, Some(mark)) => needs_format_2(mark),
-        Edit::Ride(_, Some(ride)) => ride.marks.iter().any(needs_format_2),
-        Edit::Batch(edits) => edits.iter().any(edit_needs_format_2),
-        _ => false,
-    }
+    line(&line::StoredLine::changed(edit), format::of_edit(edit))
 }
 
 /// Writes as one line that these files now hold everything above it.
 pub(crate) fn write_saved(files: impl IntoIterator<Item = FileKey>) -> Result<Line, ron::Error> {
-    line(&<v1::LineV1>::saved(files), 1)
+    line(&line::StoredLine::saved(files), 1)
 }
 
 fn line(value: &impl Serialize, format: u32) -> Result<Line, ron::Error> {
@@ -219,12 +200,10 @@ fn write_pretty(value: &impl Serialize, depth: usize) -> Result<String, ron::Err
     Ok(text)
 }
 
-/// Chooses the reader by the format the text says it has. A later format gets its own arm
-/// here and its own DTOs for what is new in it; [`FORMAT`] then grows.
+/// Reads a text with what reads a thing and tells the format it needs.
 fn read<T>(
     bytes: &[u8],
-    format_1: impl Fn(&str) -> Result<T, TextError>,
-    format_2: impl Fn(&str) -> Result<T, TextError>,
+    thing: impl Fn(&str) -> Result<(u32, T), TextError>,
 ) -> Result<Read<T>, TextError> {
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let before = String::from_utf8_lossy(bytes.get(..error.valid_up_to()).unwrap_or_default());
@@ -240,17 +219,13 @@ fn read<T>(
     })?;
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     match peek::format_of(text) {
-        Some(1) => Ok(Read {
-            value: format_1(text)?,
-            format: 1,
-        }),
-        Some(2) => Ok(Read {
-            value: format_2(text)?,
-            format: 2,
-        }),
-        Some(format) if format > FORMAT => match format_2(text) {
+        Some(format @ 1..=FORMAT) => match thing(text)? {
+            (needed, _) if needed > format => Err(too_new(needed, format)),
+            (_, value) => Ok(Read { value, format }),
+        },
+        Some(format) if format > FORMAT => match thing(text) {
             // Nothing in it is new to us: it can be looked at.
-            Ok(value) => Ok(Read { value, format }),
+            Ok((_, value)) => Ok(Read { value, format }),
             Err(error) => Err(TextError {
                 message: format!(
                     "it was written by a newer Reinback (format {format}; this one knows {FORMAT})"
@@ -263,6 +238,12 @@ fn read<T>(
         None if text.trim().is_empty() => Err(first_line("it is empty".into())),
         None => Err(first_line("it does not begin with “(format: 1,”".into())),
     }
+}
+
+fn too_new(needed: u32, said: u32) -> TextError {
+    first_line(format!(
+        "it says that it is format {said}, and holds an entry of format {needed}"
+    ))
 }
 
 fn first_line(message: String) -> TextError {

@@ -45,8 +45,9 @@ pub use edit::{Edit, EditError};
 pub use file::{FORMAT, MAX_FILE_BYTES, TooMuch, fits};
 pub use id::{BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SpanId};
 pub use model::{
-    Asked, Bout, Film, Horse, MAX_DRIFT_PPB, Mark, MarkKind, Origin, OutlineSpan, Pace, PaceSpan,
-    Press, Review, Ride, RideHead, Score, Yard,
+    Arena, ArenaPlace, Asked, Bout, Film, Horse, Leg, MAX_DRIFT_PPB, MAX_TILT, Mark, MarkKind,
+    MeasureKind, Measured, Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, Ride,
+    RideHead, Score, TempoTrack, Yard,
 };
 pub use observe::{Filter, Keys, Observed, observe};
 pub use problem::{Problem, Severity};

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use chrono::{NaiveDate, NaiveTime};
 pub use reinback_analysis::Pace;
+pub use reinback_analysis::place::Arena;
 use reinback_analysis::{Moment, Rein, Span};
 
 use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
@@ -99,6 +100,8 @@ pub struct Ride {
     pub paces: Vec<PaceSpan>,
     /// Sorted by start, then id.
     pub outlines: Vec<OutlineSpan>,
+    /// Sorted by the first tap, then id.
+    pub tempos: Vec<TempoTrack>,
 }
 
 impl Ride {
@@ -116,6 +119,7 @@ impl Ride {
             notes,
             reviews,
             counting,
+            arena: None,
         };
         let (films, bouts, marks) = (Vec::new(), Vec::new(), Vec::new());
         Self {
@@ -126,6 +130,7 @@ impl Ride {
             marks,
             paces: Vec::new(),
             outlines: Vec::new(),
+            tempos: Vec::new(),
         }
     }
 }
@@ -147,6 +152,8 @@ pub struct RideHead {
     pub reviews: Vec<Review>,
     /// The one review whose bouts and marks enter rates; one of `reviews`.
     pub counting: ReviewId,
+    /// The arena it was ridden in, where that is known.
+    pub arena: Option<Arena>,
 }
 
 /// One person's review of a ride.
@@ -156,6 +163,8 @@ pub struct Review {
     pub id: ReviewId,
     /// Who reviewed; may be empty for the yard's owner.
     pub reviewer: String,
+    /// What others marked stays hidden from this review until it is done and compared.
+    pub blind: bool,
 }
 
 /// One video file placed on the ride clock; the file itself is never copied, moved or changed.
@@ -174,10 +183,16 @@ pub struct Film {
     pub drift_ppb: i32,
     /// Length in nanoseconds once it has been read, so that the strip is right without the file.
     pub duration_nanos: Option<i64>,
+    /// How far the picture is turned clockwise from plumb, in thousandths of a degree, within
+    /// ±90 000; `None` while nobody has said.
+    pub tilt: Option<i32>,
 }
 
 /// The largest drift a film may have, in parts per thousand million. Our own choice.
 pub const MAX_DRIFT_PPB: i32 = 100_000_000;
+
+/// The largest tilt a film may have, in thousandths of a degree: beyond it lies on its side.
+pub const MAX_TILT: i32 = 90_000;
 
 const BILLION: i128 = 1_000_000_000;
 
@@ -318,6 +333,8 @@ pub struct Mark {
     pub origin: Option<Box<Origin>>,
     /// The press that made it, where that is known.
     pub press: Option<Press>,
+    /// Where in the arena, where that was said.
+    pub place: Option<ArenaPlace>,
 }
 
 impl Mark {
@@ -365,6 +382,103 @@ pub enum MarkKind {
     Repeated,
     /// Only its note.
     Note,
+    /// A flying change, onto this lead where that was seen.
+    Change(Option<Rein>),
+    /// The rider gave the aid for what comes next.
+    Aid,
+    /// Something measured on the frame.
+    Measured(Box<Measured>),
+}
+
+/// A place in the arena, in centimetres from the corner at the end of A on the side of K. May lie
+/// up to a metre outside, as a place on the rail does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ArenaPlace {
+    /// From the long side with K.
+    pub across_cm: i32,
+    /// From the short side with A.
+    pub along_cm: i32,
+}
+
+/// Lines drawn on a frame to measure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Measured {
+    /// What they measure.
+    pub kind: MeasureKind,
+    /// On which film.
+    pub film: FilmId,
+    /// As many as the kind needs, in its order.
+    pub points: Vec<Point>,
+    /// What is taken for upright.
+    pub plumb: Plumb,
+}
+
+/// What is measured, and with which points.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum MeasureKind {
+    /// The line of the nose against plumb: its upper end, its lower end, and a point of the neck,
+    /// which says where the horse faces.
+    NoseLine,
+    /// The neck against the horizontal: its lower end at the withers, its upper end at the poll.
+    NeckLine,
+    /// The horse against its track: two points of the track, then the horse's hind and fore end.
+    Lateral,
+    /// Any angle: a point of one arm, where the arms meet, a point of the other.
+    Angle,
+    /// One length to another: the two ends of one, the two ends of the other.
+    Ratio,
+}
+
+impl MeasureKind {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::NoseLine,
+        Self::NeckLine,
+        Self::Lateral,
+        Self::Angle,
+        Self::Ratio,
+    ];
+
+    /// As riders say it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::NoseLine => "nose line",
+            Self::NeckLine => "neck line",
+            Self::Lateral => "lateral angle",
+            Self::Angle => "angle",
+            Self::Ratio => "ratio",
+        }
+    }
+
+    /// How many points it needs.
+    #[must_use]
+    pub const fn points(self) -> usize {
+        match self {
+            Self::NeckLine => 2,
+            Self::NoseLine | Self::Angle => 3,
+            Self::Lateral | Self::Ratio => 4,
+        }
+    }
+}
+
+/// A point of the upright picture with square pixels, in thousandths of a pixel from its upper
+/// left corner; `y` goes down.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Point {
+    /// To the right.
+    pub x: i32,
+    /// Down.
+    pub y: i32,
+}
+
+/// What is taken for upright on a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Plumb {
+    /// The film's own tilt.
+    Film,
+    /// A line drawn along something upright, such as a post.
+    Edge(Point, Point),
 }
 
 /// A stretch ridden in one pace.
@@ -389,6 +503,63 @@ pub struct OutlineSpan {
     pub span: Span,
     /// Which outline; a word of the yard.
     pub outline: WordId,
+}
+
+/// Taps on one footfall, stride by stride, from which the tempo is known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TempoTrack {
+    /// Unique in the ride.
+    pub id: SpanId,
+    /// Whose review this belongs to.
+    pub review: ReviewId,
+    /// The leg whose footfall was tapped.
+    pub leg: Leg,
+    /// One for each stride, each later than the one before; at least two.
+    pub taps: Vec<Moment>,
+}
+
+impl TempoTrack {
+    /// From its first tap to its last; `None` without taps, which the model does not allow.
+    #[must_use]
+    pub fn span(&self) -> Option<Span> {
+        let (from, to) = (*self.taps.first()?, *self.taps.last()?);
+        Some(Span { from, to })
+    }
+}
+
+/// One of the horse's legs.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Leg {
+    /// Left hind.
+    LeftHind,
+    /// Right hind.
+    RightHind,
+    /// Left fore.
+    #[default]
+    LeftFore,
+    /// Right fore.
+    RightFore,
+}
+
+impl Leg {
+    /// All four.
+    pub const ALL: [Self; 4] = [
+        Self::LeftHind,
+        Self::RightHind,
+        Self::LeftFore,
+        Self::RightFore,
+    ];
+
+    /// As riders say it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::LeftHind => "left hind",
+            Self::RightHind => "right hind",
+            Self::LeftFore => "left fore",
+            Self::RightFore => "right fore",
+        }
+    }
 }
 
 #[cfg(test)]

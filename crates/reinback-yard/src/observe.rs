@@ -159,7 +159,15 @@ fn lower(ride: &Ride, id: u32, keys: &Keys) -> (observation::Ride, u32) {
             (MarkKind::Repeated, Some(bout)) => {
                 repeated.insert(bout);
             }
-            (MarkKind::Repeated | MarkKind::Praise | MarkKind::Note, _) => {}
+            (
+                MarkKind::Repeated
+                | MarkKind::Praise
+                | MarkKind::Note
+                | MarkKind::Change(_)
+                | MarkKind::Aid
+                | MarkKind::Measured(_),
+                _,
+            ) => {}
         }
     }
     let mut lowered = observation::Ride {

@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use crate::model::Pace;
+use reinback_analysis::Rein;
+
+use crate::model::{MarkKind, Pace};
 
 mod defaults;
 #[cfg(test)]
@@ -98,6 +100,8 @@ pub struct Exercise {
     pub sided: bool,
     /// Whether a series has asked numbers (how many, every how many strides).
     pub series: bool,
+    /// A series that is asked every so many strides by its name; at least 1.
+    pub every: Option<u16>,
     /// "in trot", "in canter", "10 m".
     pub variants: Vec<Word>,
     /// In the order of their keys.
@@ -139,6 +143,22 @@ impl Words {
             .chain(all_own())
             .find(|word| word.id == *fault)
             .map_or_else(|| fault.spelled(), |word| word.name.clone())
+    }
+
+    /// What a mark says: "quarters trailing", "ridden again".
+    #[must_use]
+    pub fn mark_name(&self, exercise: Option<&WordId>, kind: &MarkKind) -> String {
+        match kind {
+            MarkKind::Fault(fault) => self.fault_name(exercise, fault),
+            MarkKind::Praise => "well ridden".into(),
+            MarkKind::Repeated => "ridden again".into(),
+            MarkKind::Note => "note".into(),
+            MarkKind::Change(None) => "flying change".into(),
+            MarkKind::Change(Some(Rein::Left)) => "flying change to the left".into(),
+            MarkKind::Change(Some(Rein::Right)) => "flying change to the right".into(),
+            MarkKind::Aid => "aid".into(),
+            MarkKind::Measured(measured) => measured.kind.name().into(),
+        }
     }
 
     /// The name of a variant of an exercise.

@@ -14,9 +14,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reinback_yard::{
-    Asked, Bout, Edit, Exercise, FORMAT, Fault, FileKey, Film, Horse, IdMaker, Mark, MarkKind,
-    Moment, Origin, OutlineSpan, Pace, PaceSpan, Press, Rein, Review, Ride, RideHead, Score,
-    Severity, Span, Store, Word, WordId, Words, Yard, check,
+    Arena, ArenaPlace, Asked, Bout, Edit, Exercise, FORMAT, Fault, FileKey, Film, Horse, IdMaker,
+    Leg, Mark, MarkKind, MeasureKind, Measured, Moment, Origin, OutlineSpan, Pace, PaceSpan, Plumb,
+    Point, Press, Rein, Review, Ride, RideHead, Score, Severity, Span, Store, TempoTrack, Word,
+    WordId, Words, Yard, check,
 };
 use tempfile::TempDir;
 
@@ -42,7 +43,7 @@ fn fault(id: &str, name: &str) -> Fault {
     }
 }
 
-fn words() -> Words {
+fn words(format: u32) -> Words {
     Words {
         exercises: vec![
             Exercise {
@@ -55,6 +56,7 @@ fn words() -> Words {
                 series: false,
                 variants: vec![named("in-trot", "in trot"), named("in-canter", "in canter")],
                 faults: vec![fault("quarters-trailing", "quarters trailing")],
+                every: None,
             },
             Exercise {
                 id: word("changes-every-3rd-stride"),
@@ -69,6 +71,7 @@ fn words() -> Words {
                     fault("miscount", "miscount"),
                     fault("late-behind", "late behind"),
                 ],
+                every: (format >= 3).then_some(3),
             },
         ],
         general_faults: vec![fault("tense", "tense \"like a bow\"")],
@@ -99,7 +102,7 @@ fn sample(format: u32) -> Yard {
     Yard {
         name: "Home yard".into(),
         as_of_last_ride: true,
-        words: words(),
+        words: words(format),
         horses,
         rides: rides
             .into_iter()
@@ -114,6 +117,7 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         .map(|name| Review {
             id: ids.next(),
             reviewer: (*name).into(),
+            blind: format >= 3 && *name == "Mother",
         })
         .collect();
     let bouts = bouts(ids, &reviews);
@@ -126,6 +130,7 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         note: bout.map_or(String::new(), |_| "at X".into()),
         origin: None,
         press: None,
+        place: None,
     };
     let with_origin = |mark: Mark| Mark {
         origin: (format >= 2).then(|| {
@@ -146,8 +151,15 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         }),
         ..mark
     };
+    let with_place = |mark: Mark| Mark {
+        place: (format >= 3).then_some(ArenaPlace {
+            across_cm: -25,
+            along_cm: 1_800,
+        }),
+        ..mark
+    };
     let trailing = MarkKind::Fault(word("quarters-trailing"));
-    Ride {
+    let mut ride = Ride {
         id: ids.next(),
         films: vec![
             film(ids, "films/evening 1.mp4", -SECOND, Some(600 * SECOND + 1)),
@@ -155,7 +167,7 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         ],
         marks: vec![
             with_origin(mark(ids, 65 * SECOND, trailing, Some(0))),
-            mark(ids, 66 * SECOND, MarkKind::Praise, None),
+            with_place(mark(ids, 66 * SECOND, MarkKind::Praise, None)),
             with_press(mark(ids, 67 * SECOND, MarkKind::Repeated, Some(0))),
             mark(ids, 68 * SECOND, MarkKind::Note, None),
         ],
@@ -184,9 +196,77 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
             notes: "Windy.".into(),
             counting: reviews[0].id,
             reviews: reviews.clone(),
+            arena: (format >= 3).then_some(Arena::Small),
         },
         bouts,
+        tempos: Vec::new(),
+    };
+    if format >= 3 {
+        add_format_3(ids, &mut ride);
     }
+    ride
+}
+
+fn add_format_3(ids: &mut IdMaker, ride: &mut Ride) {
+    ride.films[0].tilt = Some(-1_500);
+    let review = ride.head.counting;
+    let points = |n: i32| {
+        (0..n)
+            .map(|at| Point {
+                x: 1_000 * at,
+                y: -at,
+            })
+            .collect()
+    };
+    let measured = |kind: MeasureKind, plumb| {
+        MarkKind::Measured(Box::new(Measured {
+            kind,
+            film: ride.films[0].id,
+            points: points(i32::try_from(kind.points()).unwrap()),
+            plumb,
+        }))
+    };
+    let edge = Plumb::Edge(Point { x: 5, y: 7 }, Point { x: 5, y: 900_000 });
+    let kinds = [
+        MarkKind::Change(Some(Rein::Left)),
+        MarkKind::Change(None),
+        MarkKind::Aid,
+        measured(MeasureKind::NoseLine, Plumb::Film),
+        measured(MeasureKind::NeckLine, edge),
+        measured(MeasureKind::Lateral, Plumb::Film),
+        measured(MeasureKind::Angle, Plumb::Film),
+        measured(MeasureKind::Ratio, Plumb::Film),
+    ];
+    for (kind, at) in kinds.into_iter().zip(81..) {
+        let mark = Mark {
+            id: ids.next(),
+            at: Moment(at * SECOND),
+            kind,
+            note: String::new(),
+            bout: None,
+            origin: None,
+            press: None,
+            place: None,
+            review,
+        };
+        ride.marks.push(mark);
+    }
+    ride.tempos = vec![
+        TempoTrack {
+            id: ids.next(),
+            review,
+            leg: Leg::LeftFore,
+            taps: [82_000, 82_630, 83_265]
+                .map(|ms| Moment(ms * 1_000_000))
+                .into(),
+        },
+        TempoTrack {
+            id: ids.next(),
+            review,
+            leg: Leg::RightHind,
+            taps: [90, 91].map(|at| Moment(at * SECOND)).into(),
+        },
+    ];
 }
 
 fn bouts(ids: &mut IdMaker, reviews: &[Review]) -> Vec<Bout> {
@@ -233,6 +313,7 @@ fn film(ids: &mut IdMaker, path: &str, offset: i64, duration_nanos: Option<i64>)
         offset: Moment(offset),
         drift_ppb: if duration_nanos.is_some() { -1_500 } else { 0 },
         duration_nanos,
+        tilt: None,
     }
 }
 
@@ -240,6 +321,7 @@ fn bare_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
     let review = Review {
         id: ids.next(),
         reviewer: String::new(),
+        blind: false,
     };
     Ride {
         id: ids.next(),
@@ -251,12 +333,14 @@ fn bare_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
             notes: String::new(),
             counting: review.id,
             reviews: vec![review],
+            arena: None,
         },
         films: Vec::new(),
         bouts: Vec::new(),
         marks: Vec::new(),
         paces: Vec::new(),
         outlines: Vec::new(),
+        tempos: Vec::new(),
     }
 }
 
@@ -353,7 +437,7 @@ fn every_format_is_written_as_ever() {
 
 #[test]
 fn the_sample_is_checked() {
-    let dir = copy_of_sample(2);
+    let dir = copy_of_sample(FORMAT);
     let problems = check(dir.path());
     let says = |text: &str| problems.iter().filter(|p| p.message.contains(text)).count();
     assert_eq!(says("is not there"), 2, "both films");

@@ -141,6 +141,7 @@ impl OpenYard {
         let review = Review {
             id: self.ids.next(),
             reviewer: reviewer.to_owned(),
+            blind: false,
         };
         Ride::new(self.ids.next(), horse, date, review)
     }

@@ -86,6 +86,7 @@ fn ride(horse: &Horse, id: HorseId, day: Day, films: &Path) -> Result<Ride, Fail
             offset: Moment(at),
             drift_ppb: 0,
             duration_nanos: Some(film.duration),
+            tilt: None,
         });
     }
     pen.spans(&timeline)?;
@@ -120,6 +121,7 @@ impl Pen {
                 Review {
                     id: review,
                     reviewer: String::new(),
+                    blind: false,
                 },
             ),
         }
@@ -235,6 +237,7 @@ impl Pen {
             note: note.to_owned(),
             origin: None,
             press: None,
+            place: None,
         });
     }
 }

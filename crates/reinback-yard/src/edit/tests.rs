@@ -81,8 +81,10 @@ fn head() -> RideHead {
         reviews: vec![Review {
             id: REVIEW,
             reviewer: String::new(),
+            blind: false,
         }],
         counting: REVIEW,
+        arena: None,
     }
 }
 
@@ -110,6 +112,7 @@ fn yard() -> Yard {
         marks: Vec::new(),
         paces: Vec::new(),
         outlines: Vec::new(),
+        tempos: Vec::new(),
     };
     let mut yard = Yard::default();
     horse(1, "Astra").apply(&mut yard).unwrap();
@@ -154,6 +157,7 @@ fn mark(review: ReviewId) -> Edit {
             note,
             origin: None,
             press: None,
+            place: None,
         }),
     )
 }
@@ -168,6 +172,7 @@ fn film(drift_ppb: i32) -> Edit {
         offset,
         drift_ppb,
         duration_nanos: None,
+        tilt: None,
     };
     Edit::Film(RIDE, id, Some(film))
 }
@@ -316,7 +321,7 @@ proptest! {
     ) {
         let mut yard = arbitrary::empty();
         let horse = HorseId::from_bits(1);
-        let review = Review { id: ReviewId::from_bits(1), reviewer: String::new() };
+        let review = Review { id: ReviewId::from_bits(1), reviewer: String::new(), blind: false, };
         let date = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
         yard.rides.insert(RIDE, Arc::new(Ride::new(RIDE, horse, date, review)));
         let mut edits: Vec<Edit> = steps
@@ -331,8 +336,7 @@ proptest! {
                     bout: None,
                     note: String::new(),
                     origin: None,
-                    press: None,
-                };
+                    press: None, place: None, };
                 Edit::Mark(RIDE, id, (!gone).then_some(mark))
             })
             .collect();

@@ -6,7 +6,7 @@ mod table;
 pub use captions::{CaptionClock, Captions, marks_as_vtt};
 pub use table::marks_as_csv;
 
-use crate::model::{Bout, Mark, MarkKind, Ride};
+use crate::model::{Bout, Mark, Ride};
 use crate::words::Words;
 use reinback_analysis::{Moment, Rein};
 
@@ -66,12 +66,7 @@ fn bout_name(words: &Words, bout: &Bout) -> String {
 
 /// "quarters trailing".
 fn mark_name(words: &Words, bout: Option<&Bout>, mark: &Mark) -> String {
-    match &mark.kind {
-        MarkKind::Fault(fault) => words.fault_name(bout.map(|bout| &bout.exercise), fault),
-        MarkKind::Praise => "well ridden".into(),
-        MarkKind::Repeated => "ridden again".into(),
-        MarkKind::Note => "note".into(),
-    }
+    words.mark_name(bout.map(|bout| &bout.exercise), &mark.kind)
 }
 
 #[cfg(test)]

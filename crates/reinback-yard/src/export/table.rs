@@ -135,6 +135,9 @@ fn mark_row(words: &Words, ride: &Ride, mark: &Mark) -> Row {
         MarkKind::Praise => "praise",
         MarkKind::Repeated => "repeated",
         MarkKind::Note => "note",
+        MarkKind::Change(_) => "change",
+        MarkKind::Aid => "aid",
+        MarkKind::Measured(_) => "measured",
     };
     let mut row = beginning(ride, kind, mark.at, mark.review, &mark.note);
     let bout = bout_of(ride, mark);

@@ -8,7 +8,7 @@ use reinback_analysis::{Moment, Rein};
 
 use super::*;
 use crate::id::{HorseId, IdMaker};
-use crate::model::{Asked, Film, Origin, Press, Review, Score, Yard};
+use crate::model::{Asked, Film, MarkKind, Origin, Press, Review, Score, Yard};
 use crate::notes::{Layout, Stamp, guess_layout, read_notes};
 use crate::words::WordId;
 
@@ -25,6 +25,7 @@ fn ride() -> Ride {
     let review = Review {
         id: ids.next(),
         reviewer: "Mother, \"Mo\"".into(),
+        blind: false,
     };
     let counting = review.id;
     let date = "2026-03-01".parse().unwrap();
@@ -36,6 +37,7 @@ fn ride() -> Ride {
         offset: Moment(30 * SECOND),
         drift_ppb: 0,
         duration_nanos: Some(600 * SECOND),
+        tilt: None,
     });
     let bout = Bout {
         id: ids.next(),
@@ -67,6 +69,7 @@ fn ride() -> Ride {
             correction: 400_000_000,
             refined: false,
         }),
+        place: None,
     };
     let origin = Origin {
         source: "rail.csv".into(),

@@ -4,6 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::arbitrary;
+use crate::model::Mark;
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
@@ -12,13 +13,18 @@ proptest! {
         let text = write_yard(&yard).expect("a yard can always be written");
         let read = read_yard(text.as_bytes()).expect("what was written can be read");
         let without_rides = Yard { rides: std::collections::BTreeMap::new(), ..yard.clone() };
-        prop_assert_eq!(read, Read { value: without_rides, format: 1 });
+        let format = format::of_yard(&without_rides);
+        prop_assert_eq!(read, Read { value: without_rides, format });
         for ride in yard.rides.values() {
             let text = write_ride(ride).expect("a ride can always be written");
             let read = read_ride(text.as_bytes()).expect("what was written can be read");
             prop_assert_eq!(&read.value, ride.as_ref());
-            let newer = ride.marks.iter().any(|m| m.origin.is_some() || m.press.is_some());
-            prop_assert_eq!(read.format, if newer { 2 } else { 1 }, "the oldest that can hold it");
+            prop_assert_eq!(read.format, format::of_ride(ride), "the oldest that can hold it");
+            for older in 1..read.format {
+                let claim = text.replacen(&format!("format: {}", read.format), &format!("format: {older}"), 1);
+                let error = read_ride(claim.as_bytes()).expect_err("an entry of a later format");
+                prop_assert!(error.message.contains("holds an entry of format"), "{}", error);
+            }
             let again = write_ride(&read.value).expect("again");
             prop_assert_eq!(again, text, "saving unchanged must change nothing");
         }
@@ -304,7 +310,9 @@ fn an_origin_is_read_in_format_2_only() {
     assert_ne!(first, RIDE, "the sample has a mark");
     let error = read_ride(first.as_bytes()).expect_err("format 1");
     assert!(
-        error.message.contains("“origin” is not an entry of a mark"),
+        error
+            .message
+            .contains("format 1, and holds an entry of format 2"),
         "{error}"
     );
     let second = first.replace("format: 1", "format: 2");

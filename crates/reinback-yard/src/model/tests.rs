@@ -12,6 +12,7 @@ fn film(offset: i64, drift_ppb: i32) -> Film {
         offset: Moment(offset),
         drift_ppb,
         duration_nanos: None,
+        tilt: None,
     }
 }
 

@@ -198,6 +198,7 @@ impl Import<'_> {
                         text: raw.text.clone(),
                     })),
                     press: None,
+                    place: None,
                 };
                 edits.push(Edit::Mark(self.ride.id, mark.id, Some(mark)));
             }

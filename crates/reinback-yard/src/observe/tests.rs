@@ -41,6 +41,7 @@ fn mark(at: i64, kind: MarkKind, bout: Option<u64>) -> Mark {
         note: String::new(),
         origin: None,
         press: None,
+        place: None,
     }
 }
 
@@ -52,6 +53,7 @@ fn ride(id: u64, date: &str, bouts: Vec<Bout>, marks: Vec<Mark>) -> Ride {
     let review = |id| Review {
         id,
         reviewer: String::new(),
+        blind: false,
     };
     Ride {
         id: RideId::from_bits(id),
@@ -63,12 +65,14 @@ fn ride(id: u64, date: &str, bouts: Vec<Bout>, marks: Vec<Mark>) -> Ride {
             notes: String::new(),
             reviews: vec![review(COUNTING), review(SECOND)],
             counting: COUNTING,
+            arena: None,
         },
         films: Vec::new(),
         bouts,
         marks,
         paces: Vec::new(),
         outlines: Vec::new(),
+        tempos: Vec::new(),
     }
 }
 

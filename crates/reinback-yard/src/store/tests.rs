@@ -52,8 +52,10 @@ fn head(date: &str) -> RideHead {
         reviews: vec![Review {
             id: REVIEW,
             reviewer: String::new(),
+            blind: false,
         }],
         counting: REVIEW,
+        arena: None,
     }
 }
 
@@ -66,6 +68,7 @@ fn ride(id: RideId, date: &str) -> Edit {
         marks: Vec::new(),
         paces: Vec::new(),
         outlines: Vec::new(),
+        tempos: Vec::new(),
     };
     Edit::Ride(id, Some(Box::new(ride)))
 }
@@ -105,6 +108,7 @@ fn mark(ride: RideId, id: u64, note: &str) -> Edit {
             note,
             origin: None,
             press: None,
+            place: None,
         }),
     )
 }
@@ -393,6 +397,7 @@ fn film_paths_are_relative_below_the_yard() {
         offset: Moment(0),
         drift_ppb: 0,
         duration_nanos: None,
+        tilt: None,
     };
     let below = dir.path().join("films").join("a b.mp4");
     assert_eq!(store.film_path_text(&below), "films/a b.mp4");

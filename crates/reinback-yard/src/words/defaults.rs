@@ -26,6 +26,7 @@ struct Row {
     pace: Option<Pace>,
     sided: bool,
     series: bool,
+    every: Option<u16>,
     variants: &'static [&'static str],
     /// The most usual first: the first nine are on the keys 1 to 9.
     faults: &'static [&'static str],
@@ -39,6 +40,7 @@ impl Row {
             pace: None,
             sided: false,
             series: false,
+            every: None,
             variants: &[],
             faults,
         }
@@ -65,6 +67,14 @@ impl Row {
         }
     }
 
+    /// A series that is asked every so many strides.
+    const fn every(self, strides: u16) -> Self {
+        Self {
+            every: Some(strides),
+            ..self.series()
+        }
+    }
+
     const fn variants(self, variants: &'static [&'static str]) -> Self {
         Self { variants, ..self }
     }
@@ -78,6 +88,7 @@ impl Row {
             pace: self.pace,
             sided: self.sided,
             series: self.series,
+            every: self.every,
             variants: self.variants.iter().map(|name| word(name)).collect(),
             faults: self.faults.iter().map(|name| fault(name)).collect(),
         }

@@ -277,6 +277,7 @@ fn fill_films(open: &mut OpenYard, ride: &mut Ride, films: Vec<(PathBuf, Option<
             offset,
             drift_ppb: 0,
             duration_nanos: Some(film.info.duration.0),
+            tilt: None,
         });
     }
 }

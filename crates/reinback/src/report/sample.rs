@@ -86,6 +86,7 @@ pub(crate) fn blank(ids: &mut IdMaker, date: NaiveDate) -> Ride {
     let review = Review {
         id: ids.next(),
         reviewer: String::new(),
+        blind: false,
     };
     Ride::new(ids.next(), horse(), date, review)
 }
@@ -125,6 +126,7 @@ pub(crate) fn bout(
             note: String::new(),
             origin: None,
             press: None,
+            place: None,
         });
     }
 }

@@ -231,6 +231,7 @@ impl Theatre {
                     .parse::<i64>()
                     .ok()
                     .map(|seconds| seconds * 1_000_000_000),
+                tilt: None,
             },
             path: PathBuf::from(path),
             another: false,

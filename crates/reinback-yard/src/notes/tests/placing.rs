@@ -21,6 +21,7 @@ fn ride() -> Ride {
     let review = Review {
         id: crate::ReviewId::from_bits(9),
         reviewer: String::new(),
+        blind: false,
     };
     let date = "2026-03-01".parse().unwrap();
     let mut ride = Ride::new(
@@ -37,6 +38,7 @@ fn ride() -> Ride {
         offset: Moment(0),
         drift_ppb: 0,
         duration_nanos: Some(600 * SECOND),
+        tilt: None,
     });
     ride.bouts.push(Bout {
         id: BoutId::from_bits(7),

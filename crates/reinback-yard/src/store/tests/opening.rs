@@ -195,8 +195,16 @@ fn files_without_end_are_not_read() {
 /// A later version's file is never written over, whether or not it can be read.
 #[test]
 fn a_newer_format_makes_the_yard_read_only() {
-    let strange = |text: String| text.replace("  format: 1,", "  format: 9,\n  weather: Sunny,");
-    let plain = |text: String| text.replace("format: 1", "format: 9");
+    let newer = |text: String, now: &str| {
+        let said = text.find("format: ").unwrap();
+        format!(
+            "{}{now}{}",
+            &text[..said],
+            &text[said + "format: 1".len()..]
+        )
+    };
+    let strange = |text: String| newer(text, "format: 9,\n  weather: Sunny");
+    let plain = |text: String| newer(text, "format: 9");
     let check = |name: &str, change: &dyn Fn(String) -> String, rides: usize| {
         let (dir, yard) = stable();
         let path = dir.path().join(name);

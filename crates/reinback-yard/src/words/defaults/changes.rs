@@ -11,16 +11,16 @@ pub(super) const ROWS: &[Row] = &[
         .sided(),
     Row::new("ff", "changes every 4th stride", SERIES)
         .pace(Pace::Canter)
-        .series(),
+        .every(4),
     Row::new("ft", "changes every 3rd stride", SERIES)
         .pace(Pace::Canter)
-        .series(),
+        .every(3),
     Row::new("fw", "changes every 2nd stride", SERIES)
         .pace(Pace::Canter)
-        .series(),
+        .every(2),
     Row::new("fo", "changes every stride", SERIES)
         .pace(Pace::Canter)
-        .series(),
+        .every(1),
 ];
 
 const SIMPLE: &[&str] = &[

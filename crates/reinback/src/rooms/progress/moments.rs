@@ -173,8 +173,7 @@ mod tests {
                     bout,
                     note: String::new(),
                     origin: None,
-                    press: None,
-                });
+                    press: None, place: None, });
             }
             let mut yard = sample::yard();
             yard.rides = [(ride.id, Arc::new(ride))].into();

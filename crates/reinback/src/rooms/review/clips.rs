@@ -225,6 +225,7 @@ mod tests {
             offset: Moment(offset * SECOND),
             drift_ppb: 0,
             duration_nanos: length.map(|length| length * SECOND),
+            tilt: None,
         }
     }
 

@@ -138,12 +138,7 @@ fn mark_name(words: &Words, data: &ReviewData<'_>, mark: &Mark) -> String {
     let exercise = mark
         .bout
         .and_then(|id| data.ride.bouts.iter().find(|bout| bout.id == id));
-    match &mark.kind {
-        MarkKind::Fault(fault) => words.fault_name(exercise.map(|bout| &bout.exercise), fault),
-        MarkKind::Praise => "well ridden".into(),
-        MarkKind::Repeated => "ridden again".into(),
-        MarkKind::Note => "note".into(),
-    }
+    words.mark_name(exercise.map(|bout| &bout.exercise), &mark.kind)
 }
 
 fn summary(data: &ReviewData<'_>) -> String {

@@ -294,7 +294,9 @@ impl<'a> Marking<'a> {
         let label = match kind {
             MarkKind::Praise => "praise",
             MarkKind::Repeated => "mark ridden again",
-            MarkKind::Note | MarkKind::Fault(_) => "note",
+            MarkKind::Change(_) => "mark flying change",
+            MarkKind::Aid => "mark aid",
+            MarkKind::Note | MarkKind::Fault(_) | MarkKind::Measured(_) => "note",
         };
         self.mark(
             label.to_owned(),
@@ -458,6 +460,7 @@ impl<'a> Marking<'a> {
             note: String::new(),
             origin: None,
             press: Some(press),
+            place: None,
         }
     }
 

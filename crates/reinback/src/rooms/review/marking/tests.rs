@@ -38,6 +38,7 @@ impl Desk {
             Review {
                 id: review,
                 reviewer: String::new(),
+                blind: false,
             },
         );
         document

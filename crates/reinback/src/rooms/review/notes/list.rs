@@ -174,8 +174,6 @@ fn about(
 fn kind_name(words: &Words, kind: &MarkKind) -> String {
     match kind {
         MarkKind::Fault(id) => format!("fault: {}", words.fault_name(None, id)),
-        MarkKind::Praise => "well ridden".into(),
-        MarkKind::Repeated => "ridden again".into(),
-        MarkKind::Note => "note".into(),
+        other => words.mark_name(None, other),
     }
 }

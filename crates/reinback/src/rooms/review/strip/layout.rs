@@ -62,6 +62,12 @@ pub enum SignShape {
     Repeated,
     /// A square.
     Note,
+    /// A cross.
+    Change,
+    /// An arrow head pointing up.
+    Aid,
+    /// Two lines that meet.
+    Measured,
 }
 
 impl SignShape {
@@ -73,6 +79,9 @@ impl SignShape {
             MarkKind::Praise => Self::Praise,
             MarkKind::Repeated => Self::Repeated,
             MarkKind::Note => Self::Note,
+            MarkKind::Change(_) => Self::Change,
+            MarkKind::Aid => Self::Aid,
+            MarkKind::Measured(_) => Self::Measured,
         }
     }
 }
@@ -411,6 +420,7 @@ mod tests {
                 offset: Moment(from),
                 drift_ppb: 0,
                 duration_nanos: Some(length),
+                tilt: None,
             },
             path: std::path::PathBuf::new(),
             another: false,

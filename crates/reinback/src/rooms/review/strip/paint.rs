@@ -274,6 +274,21 @@ pub fn sign_at(painter: &Painter, rect: Rect, shape: SignShape, tokens: &Tokens)
         SignShape::Note => {
             painter.rect_filled(rect.shrink(1.5), 1.0, tokens.ink_soft);
         }
+        SignShape::Change => {
+            let (stroke, rect) = (Stroke::new(2.2, tokens.ink), rect.shrink(1.5));
+            painter.line_segment([rect.left_top(), rect.right_bottom()], stroke);
+            painter.line_segment([rect.left_bottom(), rect.right_top()], stroke);
+        }
+        SignShape::Aid => {
+            let stroke = Stroke::new(2.2, tokens.ink_soft);
+            let points = vec![rect.left_bottom(), rect.center_top(), rect.right_bottom()];
+            painter.add(Shape::line(points, stroke));
+        }
+        SignShape::Measured => {
+            let stroke = Stroke::new(2.2, tokens.leather);
+            let points = vec![rect.center_top(), rect.left_bottom(), rect.right_bottom()];
+            painter.add(Shape::line(points, stroke));
+        }
     }
 }
 

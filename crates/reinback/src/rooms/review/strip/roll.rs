@@ -234,6 +234,7 @@ mod tests {
                 offset: Moment(offset * SECOND),
                 drift_ppb: 0,
                 duration_nanos: Some(seconds * SECOND),
+                tilt: None,
             },
             path: PathBuf::from("a.mp4"),
             another: false,

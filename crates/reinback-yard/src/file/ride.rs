@@ -4,31 +4,20 @@ use chrono::{NaiveDate, NaiveTime};
 use reinback_analysis::{Moment, Rein, Span};
 use serde::{Deserialize, Serialize};
 
-use super::super::text::Text;
-use super::PaceV1;
-use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
+use super::format;
+use super::mark::StoredMark;
+use super::text::Text;
+use super::yard::{StoredPace, is_false};
+use crate::id::{BoutId, FilmId, HorseId, ReviewId, RideId, SpanId};
 use crate::model::{
-    Asked, Bout, Film, Mark, MarkKind, OutlineSpan, PaceSpan, Review, Ride, RideHead, Score,
+    Arena, Asked, Bout, Film, Leg, OutlineSpan, PaceSpan, Review, Ride, RideHead, Score, TempoTrack,
 };
 use crate::words::WordId;
 
-/// A mark as one of the formats has it; everything around it is the same in all of them.
-pub(in crate::file) trait FormatMark: Sized {
-    /// The format.
-    const FORMAT: u32;
-
-    fn from_model(mark: &Mark) -> Self;
-    fn into_model(self) -> Mark;
-}
-
 /// `rides/<year>/<date>-<horse>-<id>.ron`.
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(
-    rename = "Ride",
-    deny_unknown_fields,
-    bound(deserialize = "M: Deserialize<'de>")
-)]
-pub(in crate::file) struct RideV1<M = MarkV1> {
+#[serde(rename = "Ride", deny_unknown_fields)]
+pub(in crate::file) struct StoredRide {
     format: u32,
     id: Text<RideId>,
     horse: Text<HorseId>,
@@ -39,24 +28,28 @@ pub(in crate::file) struct RideV1<M = MarkV1> {
     title: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     notes: String,
-    reviews: Vec<ReviewV1>,
+    reviews: Vec<StoredReview>,
     counting: Text<ReviewId>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    arena: Option<StoredArena>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    films: Vec<FilmV1>,
+    films: Vec<StoredFilm>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    bouts: Vec<BoutV1>,
+    bouts: Vec<StoredBout>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    marks: Vec<M>,
+    marks: Vec<StoredMark>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    paces: Vec<PaceSpanV1>,
+    paces: Vec<StoredPaceSpan>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    outlines: Vec<OutlineSpanV1>,
+    outlines: Vec<StoredOutlineSpan>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    tempos: Vec<StoredTempoTrack>,
 }
 
 /// A ride's head on its own, in the journal.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "RideHead", deny_unknown_fields)]
-pub(in crate::file) struct HeadV1 {
+pub(in crate::file) struct StoredHead {
     horse: Text<HorseId>,
     date: Text<NaiveDate>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -65,21 +58,25 @@ pub(in crate::file) struct HeadV1 {
     title: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     notes: String,
-    reviews: Vec<ReviewV1>,
+    reviews: Vec<StoredReview>,
     counting: Text<ReviewId>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    arena: Option<StoredArena>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Review", deny_unknown_fields)]
-struct ReviewV1 {
+struct StoredReview {
     id: Text<ReviewId>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     reviewer: String,
+    #[serde(default, skip_serializing_if = "is_false")]
+    blind: bool,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Film", deny_unknown_fields)]
-pub(in crate::file) struct FilmV1 {
+pub(in crate::file) struct StoredFilm {
     id: Text<FilmId>,
     path: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -89,6 +86,8 @@ pub(in crate::file) struct FilmV1 {
     drift_ppb: i32,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     duration: Option<Text<Moment>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    tilt: Option<i32>,
 }
 
 #[expect(
@@ -101,7 +100,7 @@ fn is_zero(value: &i32) -> bool {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Bout", deny_unknown_fields)]
-pub(in crate::file) struct BoutV1 {
+pub(in crate::file) struct StoredBout {
     id: Text<BoutId>,
     review: Text<ReviewId>,
     exercise: Text<WordId>,
@@ -109,7 +108,7 @@ pub(in crate::file) struct BoutV1 {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     to: Option<Text<Moment>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    rein: Option<ReinV1>,
+    rein: Option<StoredRein>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     variant: Option<Text<WordId>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -130,58 +129,61 @@ pub(in crate::file) struct BoutV1 {
 
 #[derive(Clone, Copy, Debug, Serialize, Deserialize)]
 #[serde(rename = "Rein")]
-enum ReinV1 {
+pub(super) enum StoredRein {
     Left,
     Right,
 }
 
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(rename = "Mark", deny_unknown_fields)]
-pub(in crate::file) struct MarkV1 {
-    id: Text<MarkId>,
-    review: Text<ReviewId>,
-    at: Text<Moment>,
-    kind: MarkKindV1,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    bout: Option<Text<BoutId>>,
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    note: String,
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename = "Arena")]
+enum StoredArena {
+    Standard,
+    Small,
+}
+
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename = "Leg")]
+enum StoredLeg {
+    LeftHind,
+    RightHind,
+    LeftFore,
+    RightFore,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(rename = "MarkKind")]
-pub(in crate::file) enum MarkKindV1 {
-    Fault(Text<WordId>),
-    Praise,
-    Repeated,
-    Note,
+#[serde(rename = "TempoTrack", deny_unknown_fields)]
+pub(in crate::file) struct StoredTempoTrack {
+    id: Text<SpanId>,
+    review: Text<ReviewId>,
+    leg: StoredLeg,
+    taps: Vec<Text<Moment>>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "PaceSpan", deny_unknown_fields)]
-pub(in crate::file) struct PaceSpanV1 {
+pub(in crate::file) struct StoredPaceSpan {
     id: Text<SpanId>,
     from: Text<Moment>,
     to: Text<Moment>,
-    pace: PaceV1,
+    pace: StoredPace,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     variant: Option<Text<WordId>>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "OutlineSpan", deny_unknown_fields)]
-pub(in crate::file) struct OutlineSpanV1 {
+pub(in crate::file) struct StoredOutlineSpan {
     id: Text<SpanId>,
     from: Text<Moment>,
     to: Text<Moment>,
     outline: Text<WordId>,
 }
 
-impl<M: FormatMark> RideV1<M> {
+impl StoredRide {
     pub(in crate::file) fn from_model(ride: &Ride) -> Self {
-        let head = HeadV1::from_model(&ride.head);
+        let head = StoredHead::from_model(&ride.head);
         Self {
-            format: M::FORMAT,
+            format: format::of_ride(ride),
             id: Text(ride.id),
             horse: head.horse,
             date: head.date,
@@ -190,20 +192,26 @@ impl<M: FormatMark> RideV1<M> {
             notes: head.notes,
             reviews: head.reviews,
             counting: head.counting,
-            films: ride.films.iter().map(FilmV1::from_model).collect(),
-            bouts: ride.bouts.iter().map(BoutV1::from_model).collect(),
-            marks: ride.marks.iter().map(M::from_model).collect(),
-            paces: ride.paces.iter().map(PaceSpanV1::from_model).collect(),
+            arena: head.arena,
+            films: ride.films.iter().map(StoredFilm::from_model).collect(),
+            bouts: ride.bouts.iter().map(StoredBout::from_model).collect(),
+            marks: ride.marks.iter().map(StoredMark::from_model).collect(),
+            paces: ride.paces.iter().map(StoredPaceSpan::from_model).collect(),
             outlines: ride
                 .outlines
                 .iter()
-                .map(OutlineSpanV1::from_model)
+                .map(StoredOutlineSpan::from_model)
+                .collect(),
+            tempos: ride
+                .tempos
+                .iter()
+                .map(StoredTempoTrack::from_model)
                 .collect(),
         }
     }
 
     pub(in crate::file) fn into_model(self) -> Ride {
-        let head = HeadV1 {
+        let head = StoredHead {
             horse: self.horse,
             date: self.date,
             time: self.time,
@@ -211,28 +219,39 @@ impl<M: FormatMark> RideV1<M> {
             notes: self.notes,
             reviews: self.reviews,
             counting: self.counting,
+            arena: self.arena,
         };
         Ride {
             id: self.id.0,
             head: head.into_model(),
-            films: self.films.into_iter().map(FilmV1::into_model).collect(),
-            bouts: self.bouts.into_iter().map(BoutV1::into_model).collect(),
-            marks: self.marks.into_iter().map(M::into_model).collect(),
-            paces: self.paces.into_iter().map(PaceSpanV1::into_model).collect(),
+            films: self.films.into_iter().map(StoredFilm::into_model).collect(),
+            bouts: self.bouts.into_iter().map(StoredBout::into_model).collect(),
+            marks: self.marks.into_iter().map(StoredMark::into_model).collect(),
+            paces: self
+                .paces
+                .into_iter()
+                .map(StoredPaceSpan::into_model)
+                .collect(),
             outlines: self
                 .outlines
                 .into_iter()
-                .map(OutlineSpanV1::into_model)
+                .map(StoredOutlineSpan::into_model)
+                .collect(),
+            tempos: self
+                .tempos
+                .into_iter()
+                .map(StoredTempoTrack::into_model)
                 .collect(),
         }
     }
 }
 
-impl HeadV1 {
+impl StoredHead {
     pub(super) fn from_model(head: &RideHead) -> Self {
-        let review = |review: &Review| ReviewV1 {
+        let review = |review: &Review| StoredReview {
             id: Text(review.id),
             reviewer: review.reviewer.clone(),
+            blind: review.blind,
         };
         Self {
             horse: Text(head.horse),
@@ -242,13 +261,15 @@ impl HeadV1 {
             notes: head.notes.clone(),
             reviews: head.reviews.iter().map(review).collect(),
             counting: Text(head.counting),
+            arena: head.arena.map(StoredArena::from_model),
         }
     }
 
     pub(super) fn into_model(self) -> RideHead {
-        let review = |review: ReviewV1| Review {
+        let review = |review: StoredReview| Review {
             id: review.id.0,
             reviewer: review.reviewer,
+            blind: review.blind,
         };
         RideHead {
             horse: self.horse.0,
@@ -258,11 +279,12 @@ impl HeadV1 {
             notes: self.notes,
             reviews: self.reviews.into_iter().map(review).collect(),
             counting: self.counting.0,
+            arena: self.arena.map(StoredArena::into_model),
         }
     }
 }
 
-impl FilmV1 {
+impl StoredFilm {
     pub(super) fn from_model(film: &Film) -> Self {
         Self {
             id: Text(film.id),
@@ -271,6 +293,7 @@ impl FilmV1 {
             offset: Text(film.offset),
             drift_ppb: film.drift_ppb,
             duration: film.duration_nanos.map(|nanos| Text(Moment(nanos))),
+            tilt: film.tilt,
         }
     }
 
@@ -282,11 +305,12 @@ impl FilmV1 {
             offset: self.offset.0,
             drift_ppb: self.drift_ppb,
             duration_nanos: self.duration.map(|duration| duration.0.0),
+            tilt: self.tilt,
         }
     }
 }
 
-impl BoutV1 {
+impl StoredBout {
     pub(super) fn from_model(bout: &Bout) -> Self {
         Self {
             id: Text(bout.id),
@@ -294,10 +318,7 @@ impl BoutV1 {
             exercise: Text(bout.exercise.clone()),
             from: Text(bout.from),
             to: bout.to.map(Text),
-            rein: bout.rein.map(|rein| match rein {
-                Rein::Left => ReinV1::Left,
-                Rein::Right => ReinV1::Right,
-            }),
+            rein: bout.rein.map(StoredRein::from_model),
             variant: bout.variant.clone().map(Text),
             asked_count: bout.asked.count,
             asked_every: bout.asked.every,
@@ -316,10 +337,7 @@ impl BoutV1 {
             exercise: self.exercise.0,
             from: self.from.0,
             to: self.to.map(|to| to.0),
-            rein: self.rein.map(|rein| match rein {
-                ReinV1::Left => Rein::Left,
-                ReinV1::Right => Rein::Right,
-            }),
+            rein: self.rein.map(StoredRein::into_model),
             variant: self.variant.map(|variant| variant.0),
             asked: Asked {
                 count: self.asked_count,
@@ -336,62 +354,13 @@ impl BoutV1 {
     }
 }
 
-impl FormatMark for MarkV1 {
-    const FORMAT: u32 = 1;
-
-    /// Format 1 knows no origin: what has one is written in a newer format.
-    fn from_model(mark: &Mark) -> Self {
-        Self {
-            id: Text(mark.id),
-            review: Text(mark.review),
-            at: Text(mark.at),
-            kind: MarkKindV1::from_model(&mark.kind),
-            bout: mark.bout.map(Text),
-            note: mark.note.clone(),
-        }
-    }
-
-    fn into_model(self) -> Mark {
-        Mark {
-            id: self.id.0,
-            review: self.review.0,
-            at: self.at.0,
-            kind: self.kind.into_model(),
-            bout: self.bout.map(|bout| bout.0),
-            note: self.note,
-            origin: None,
-            press: None,
-        }
-    }
-}
-
-impl MarkKindV1 {
-    pub(in crate::file) fn from_model(kind: &MarkKind) -> Self {
-        match kind {
-            MarkKind::Fault(fault) => Self::Fault(Text(fault.clone())),
-            MarkKind::Praise => Self::Praise,
-            MarkKind::Repeated => Self::Repeated,
-            MarkKind::Note => Self::Note,
-        }
-    }
-
-    pub(in crate::file) fn into_model(self) -> MarkKind {
-        match self {
-            Self::Fault(fault) => MarkKind::Fault(fault.0),
-            Self::Praise => MarkKind::Praise,
-            Self::Repeated => MarkKind::Repeated,
-            Self::Note => MarkKind::Note,
-        }
-    }
-}
-
-impl PaceSpanV1 {
+impl StoredPaceSpan {
     pub(super) fn from_model(span: &PaceSpan) -> Self {
         Self {
             id: Text(span.id),
             from: Text(span.span.from),
             to: Text(span.span.to),
-            pace: PaceV1::from_model(span.pace),
+            pace: StoredPace::from_model(span.pace),
             variant: span.variant.clone().map(Text),
         }
     }
@@ -409,7 +378,7 @@ impl PaceSpanV1 {
     }
 }
 
-impl OutlineSpanV1 {
+impl StoredOutlineSpan {
     pub(super) fn from_model(span: &OutlineSpan) -> Self {
         Self {
             id: Text(span.id),
@@ -427,6 +396,78 @@ impl OutlineSpanV1 {
                 to: self.to.0,
             },
             outline: self.outline.0,
+        }
+    }
+}
+
+impl StoredRein {
+    pub(super) const fn from_model(value: Rein) -> Self {
+        match value {
+            Rein::Left => Self::Left,
+            Rein::Right => Self::Right,
+        }
+    }
+
+    pub(super) const fn into_model(self) -> Rein {
+        match self {
+            Self::Left => Rein::Left,
+            Self::Right => Rein::Right,
+        }
+    }
+}
+
+impl StoredArena {
+    const fn from_model(value: Arena) -> Self {
+        match value {
+            Arena::Standard => Self::Standard,
+            Arena::Small => Self::Small,
+        }
+    }
+
+    const fn into_model(self) -> Arena {
+        match self {
+            Self::Standard => Arena::Standard,
+            Self::Small => Arena::Small,
+        }
+    }
+}
+
+impl StoredLeg {
+    const fn from_model(value: Leg) -> Self {
+        match value {
+            Leg::LeftHind => Self::LeftHind,
+            Leg::RightHind => Self::RightHind,
+            Leg::LeftFore => Self::LeftFore,
+            Leg::RightFore => Self::RightFore,
+        }
+    }
+
+    const fn into_model(self) -> Leg {
+        match self {
+            Self::LeftHind => Leg::LeftHind,
+            Self::RightHind => Leg::RightHind,
+            Self::LeftFore => Leg::LeftFore,
+            Self::RightFore => Leg::RightFore,
+        }
+    }
+}
+
+impl StoredTempoTrack {
+    pub(super) fn from_model(track: &TempoTrack) -> Self {
+        Self {
+            id: Text(track.id),
+            review: Text(track.review),
+            leg: StoredLeg::from_model(track.leg),
+            taps: track.taps.iter().copied().map(Text).collect(),
+        }
+    }
+
+    pub(super) fn into_model(self) -> TempoTrack {
+        TempoTrack {
+            id: self.id.0,
+            review: self.review.0,
+            leg: self.leg.into_model(),
+            taps: self.taps.into_iter().map(|tap| tap.0).collect(),
         }
     }
 }

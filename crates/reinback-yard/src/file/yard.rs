@@ -1,4 +1,4 @@
-//! Format 1 as it stands in the files. Private; frozen once released.
+//! `yard.ron` as it stands in the files.
 //!
 //! Every structure refuses entries it does not know, and lets every entry be left out that has
 //! a sensible value to start from. Nothing here is flattened or untagged, so that each error
@@ -8,16 +8,11 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::format;
 use super::text::Text;
 use crate::id::HorseId;
 use crate::model::{Horse, Pace, Yard};
 use crate::words::{Exercise, Fault, Word, WordId, Words};
-
-mod edit;
-mod ride;
-
-pub(super) use edit::LineV1;
-pub(super) use ride::{FormatMark, MarkKindV1, RideV1};
 
 #[expect(
     clippy::trivially_copy_pass_by_ref,
@@ -30,21 +25,21 @@ pub(super) fn is_false(value: &bool) -> bool {
 /// `yard.ron`.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Yard", deny_unknown_fields)]
-pub(in crate::file) struct YardV1 {
+pub(in crate::file) struct StoredYard {
     format: u32,
     #[serde(default)]
     name: String,
     #[serde(default, skip_serializing_if = "is_false")]
     as_of_last_ride: bool,
     #[serde(default)]
-    horses: Vec<HorseV1>,
+    horses: Vec<StoredHorse>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    words: Option<WordsV1>,
+    words: Option<StoredWords>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Horse", deny_unknown_fields)]
-pub(in crate::file) struct HorseV1 {
+pub(in crate::file) struct StoredHorse {
     id: Text<HorseId>,
     name: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -57,18 +52,18 @@ pub(in crate::file) struct HorseV1 {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Words", deny_unknown_fields)]
-pub(in crate::file) struct WordsV1 {
+pub(in crate::file) struct StoredWords {
     #[serde(default)]
-    exercises: Vec<ExerciseV1>,
+    exercises: Vec<StoredExercise>,
     #[serde(default)]
-    general_faults: Vec<WordV1>,
+    general_faults: Vec<StoredWord>,
     #[serde(default)]
-    outlines: Vec<WordV1>,
+    outlines: Vec<StoredWord>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Exercise", deny_unknown_fields)]
-struct ExerciseV1 {
+struct StoredExercise {
     id: Text<WordId>,
     name: String,
     #[serde(default)]
@@ -76,27 +71,29 @@ struct ExerciseV1 {
     #[serde(default)]
     family: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pace: Option<PaceV1>,
+    pace: Option<StoredPace>,
     #[serde(default, skip_serializing_if = "is_false")]
     sided: bool,
     #[serde(default, skip_serializing_if = "is_false")]
     series: bool,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    every: Option<u16>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    variants: Vec<WordV1>,
+    variants: Vec<StoredWord>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    faults: Vec<WordV1>,
+    faults: Vec<StoredWord>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename = "Word", deny_unknown_fields)]
-struct WordV1 {
+struct StoredWord {
     id: Text<WordId>,
     name: String,
 }
 
 #[derive(Clone, Copy, Debug, Serialize, Deserialize)]
 #[serde(rename = "Pace")]
-pub(in crate::file) enum PaceV1 {
+pub(in crate::file) enum StoredPace {
     Walk,
     Trot,
     Canter,
@@ -106,16 +103,24 @@ pub(in crate::file) enum PaceV1 {
     ReinBack,
 }
 
-impl YardV1 {
+impl StoredYard {
     /// Rides are files of their own.
     pub(super) fn from_model(yard: &Yard) -> Self {
         Self {
-            format: 1,
+            format: format::of_yard(yard),
             name: yard.name.clone(),
             as_of_last_ride: yard.as_of_last_ride,
-            horses: yard.horses.iter().map(HorseV1::from_model).collect(),
-            words: Some(WordsV1::from_model(&yard.words)),
+            horses: yard.horses.iter().map(StoredHorse::from_model).collect(),
+            words: Some(StoredWords::from_model(&yard.words)),
         }
+    }
+
+    /// The format its entries need. What it leaves out needs none: it may name no words, and
+    /// mean the default ones.
+    pub(super) fn needed(&self) -> u32 {
+        let counted = |words: &StoredWords| words.exercises.iter().any(|e| e.every.is_some());
+        let counted = self.words.as_ref().is_some_and(counted);
+        format::newer_if(counted, 3)
     }
 
     /// A yard without rides.
@@ -123,14 +128,18 @@ impl YardV1 {
         Yard {
             name: self.name,
             as_of_last_ride: self.as_of_last_ride,
-            words: self.words.map(WordsV1::into_model).unwrap_or_default(),
-            horses: self.horses.into_iter().map(HorseV1::into_model).collect(),
+            words: self.words.map(StoredWords::into_model).unwrap_or_default(),
+            horses: self
+                .horses
+                .into_iter()
+                .map(StoredHorse::into_model)
+                .collect(),
             rides: BTreeMap::new(),
         }
     }
 }
 
-impl HorseV1 {
+impl StoredHorse {
     pub(super) fn from_model(horse: &Horse) -> Self {
         Self {
             id: Text(horse.id),
@@ -152,16 +161,20 @@ impl HorseV1 {
     }
 }
 
-impl WordsV1 {
+impl StoredWords {
     pub(super) fn from_model(words: &Words) -> Self {
         Self {
-            exercises: words.exercises.iter().map(ExerciseV1::from_model).collect(),
+            exercises: words
+                .exercises
+                .iter()
+                .map(StoredExercise::from_model)
+                .collect(),
             general_faults: words
                 .general_faults
                 .iter()
-                .map(WordV1::from_fault)
+                .map(StoredWord::from_fault)
                 .collect(),
-            outlines: words.outlines.iter().map(WordV1::from_word).collect(),
+            outlines: words.outlines.iter().map(StoredWord::from_word).collect(),
         }
     }
 
@@ -170,30 +183,39 @@ impl WordsV1 {
             exercises: self
                 .exercises
                 .into_iter()
-                .map(ExerciseV1::into_model)
+                .map(StoredExercise::into_model)
                 .collect(),
             general_faults: self
                 .general_faults
                 .into_iter()
-                .map(WordV1::into_fault)
+                .map(StoredWord::into_fault)
                 .collect(),
-            outlines: self.outlines.into_iter().map(WordV1::into_word).collect(),
+            outlines: self
+                .outlines
+                .into_iter()
+                .map(StoredWord::into_word)
+                .collect(),
         }
     }
 }
 
-impl ExerciseV1 {
+impl StoredExercise {
     fn from_model(exercise: &Exercise) -> Self {
         Self {
             id: Text(exercise.id.clone()),
             name: exercise.name.clone(),
             short: exercise.short.clone(),
             family: exercise.family.clone(),
-            pace: exercise.pace.map(PaceV1::from_model),
+            pace: exercise.pace.map(StoredPace::from_model),
             sided: exercise.sided,
             series: exercise.series,
-            variants: exercise.variants.iter().map(WordV1::from_word).collect(),
-            faults: exercise.faults.iter().map(WordV1::from_fault).collect(),
+            every: exercise.every,
+            variants: exercise
+                .variants
+                .iter()
+                .map(StoredWord::from_word)
+                .collect(),
+            faults: exercise.faults.iter().map(StoredWord::from_fault).collect(),
         }
     }
 
@@ -203,16 +225,25 @@ impl ExerciseV1 {
             name: self.name,
             short: self.short,
             family: self.family,
-            pace: self.pace.map(PaceV1::into_model),
+            pace: self.pace.map(StoredPace::into_model),
             sided: self.sided,
             series: self.series,
-            variants: self.variants.into_iter().map(WordV1::into_word).collect(),
-            faults: self.faults.into_iter().map(WordV1::into_fault).collect(),
+            every: self.every,
+            variants: self
+                .variants
+                .into_iter()
+                .map(StoredWord::into_word)
+                .collect(),
+            faults: self
+                .faults
+                .into_iter()
+                .map(StoredWord::into_fault)
+                .collect(),
         }
     }
 }
 
-impl WordV1 {
+impl StoredWord {
     fn from_word(word: &Word) -> Self {
         Self {
             id: Text(word.id.clone()),
@@ -242,7 +273,7 @@ impl WordV1 {
     }
 }
 
-impl PaceV1 {
+impl StoredPace {
     pub(super) const fn from_model(pace: Pace) -> Self {
         match pace {
             Pace::Walk => Self::Walk,
