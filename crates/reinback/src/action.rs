@@ -8,6 +8,7 @@ use reinback_yard::{BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, RideId,
 use crate::app::RideDraft;
 use crate::command::Command;
 use crate::notice::Notice;
+use crate::rooms::review::measure::MeasureStep;
 
 /// The screens.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -98,6 +99,8 @@ pub enum Action {
     Tell(Box<Notice>),
     /// Go on with notes from the rail.
     Notes(NotesStep),
+    /// Go on with measuring on the frame.
+    Measure(MeasureStep),
     /// Write the bouts and marks of the open ride for another program.
     Export(Table),
 }

@@ -146,6 +146,11 @@ commands! {
     /// Marks as captions.
     ExportCaptions, "Marks", "Export captions (WebVTT)…", "Writes exercises and marks as captions that players show over the film", Marking, [ctrl_shift(Key::E)];
 
+    /// Measuring on the frame.
+    Measure, "Measuring and place", "Measure on the frame…", "Draws lines on the frame that stands, and tells their angles", Marking, [key(Key::F10)];
+    /// The plan of the arena.
+    Plan, "Measuring and place", "Plan of the arena…", "Shows where in the arena it was, and says it by a click", Marking, [key(Key::F12)];
+
     /// Closer.
     ZoomIn, "Strip", "Closer", "Shows a shorter stretch around the play head", Marking, [key(Key::F6)];
     /// Wider.

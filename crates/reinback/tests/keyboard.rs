@@ -47,6 +47,11 @@ fn page() -> String {
             command.tip()
         )
         .unwrap();
+        if command == Command::Measure {
+            for (keys, what, tip) in reinback::rooms::review::measure::keys::PAGE {
+                writeln!(text, "| measuring: {keys} | {what} | {tip} |").unwrap();
+            }
+        }
     }
     text
 }

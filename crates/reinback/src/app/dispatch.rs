@@ -96,12 +96,18 @@ impl App {
                 );
             }
             Action::Notes(step) => self.notes(step),
+            Action::Measure(step) => {
+                self.measure(step);
+            }
             Action::Export(table) => self.export(table),
             Action::CreateRide(draft) => self.create_ride(*draft),
         }
     }
 
     pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        if self.measure_by(press) {
+            return;
+        }
         match press {
             Pressed::Command(command) => self.run(ctx, command),
             Pressed::Letter(letter) => self.type_letter(letter),
@@ -142,6 +148,8 @@ impl App {
             Command::Cancel => self.cancel(),
             Command::Notes => self.notes(NotesStep::Open),
             Command::Clips => self.show_clips(),
+            Command::Measure => self.show_measuring(),
+            Command::Plan => self.show_plan(),
             Command::ExportTable => self.export(Table::Csv),
             Command::ExportCaptions => self.export(Table::Captions),
             Command::ZoomIn => self.zoom(2.0),
@@ -343,7 +351,7 @@ impl App {
         })
     }
 
-    fn mark(
+    pub(super) fn mark(
         &mut self,
         make: impl FnOnce(&Marking<'_>, &mut reinback_yard::IdMaker) -> Result<Step, Refusal>,
     ) {

@@ -6,6 +6,7 @@
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `new_ride`: from film files to a ride
+//! - `measure`: measuring on the frame, and the plan of the arena
 //! - `notes`: notes from the rail; `export`: marks for other programs
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `yards`: opening and leaving a yard, closing the window
@@ -14,6 +15,7 @@ mod dispatch;
 mod export;
 mod films;
 mod logic;
+mod measure;
 mod new_ride;
 mod notes;
 mod settings;

@@ -80,6 +80,8 @@ impl App {
         {
             review.stage.pause();
             review.clips = None;
+            review.measuring = None;
+            review.plan = None;
             review.notes.get_or_insert_default();
         }
     }
@@ -157,6 +159,8 @@ impl App {
                 self.tell(Notice::told("Place the notes or put them away first"));
                 return;
             }
+            review.measuring = None;
+            review.plan = None;
             let closed = review.clips.take().is_none();
             review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
         }

@@ -12,7 +12,7 @@ use crate::command::Command;
 use crate::keeper::Safety;
 use crate::notice::Level;
 use crate::rooms::progress::{ProgressData, progress_ui};
-use crate::rooms::review::{ReviewData, SoundShown, review_ui};
+use crate::rooms::review::{ReviewData, SoundShown, measure, review_ui};
 use crate::rooms::yard::{YardData, yard_ui};
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
@@ -415,6 +415,11 @@ fn keys_page(ui: &mut Ui) {
                     .map(|press| press.text(ui.ctx()))
                     .collect();
                 row(ui, &keys.join(" or "), command.text(), command.tip());
+                if command == Command::Measure {
+                    for (keys, text, tip) in measure::keys::PAGE {
+                        row(ui, &format!("measuring: {keys}"), text, tip);
+                    }
+                }
             }
         });
 }

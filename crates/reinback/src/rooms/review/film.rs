@@ -9,7 +9,7 @@ use egui::{
 };
 
 use super::marking::{Typed, look_up};
-use super::{ReviewData, ReviewView};
+use super::{ReviewData, ReviewView, measure};
 use crate::action::Action;
 use crate::command::Command;
 use crate::stage::{Placed, Screen};
@@ -30,7 +30,7 @@ pub(super) fn film_ui(
     ui.painter().rect_filled(rect, 0.0, tokens.stage);
     upload(ui, view);
     match view.stage.screen() {
-        Screen::Picture => picture(ui, view, rect, out),
+        Screen::Picture => picture(ui, view, data, rect, out),
         Screen::Opening => {
             message(ui, rect, Icon::Film, "Opening the film…", None);
         }
@@ -86,23 +86,33 @@ fn upload(ui: &Ui, view: &mut ReviewView) {
     }
 }
 
-fn picture(ui: &mut Ui, view: &mut ReviewView, rect: Rect, out: &mut Vec<Action>) {
+fn picture(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    rect: Rect,
+    out: &mut Vec<Action>,
+) {
     let (Some((_, texture)), Some(info)) = (&view.texture, view.stage.info()) else {
         return;
     };
     let (texture, size) = (texture.id(), (info.width, info.height));
     let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click_and_drag());
-    response.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::Canvas, true, "Film; a click plays or pauses")
-    });
+    let what = view.measuring.as_ref().map_or_else(
+        || "Film; a click plays or pauses".to_owned(),
+        measure::panel::described,
+    );
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, &what));
     let sight = view.lens.over(rect, size, false);
-    if move_lens(ui, &response, &sight, &mut view.lens) {
+    let drawing = measure::on_film::hand(ui, view, &response, &sight);
+    if !drawing && move_lens(ui, &response, &sight, &mut view.lens) {
         ui.request_repaint();
     }
     let sight = view.lens.over(rect, size, false);
     ui.painter()
         .image(texture, sight.shown(), sight.part(), egui::Color32::WHITE);
-    if response.clicked() {
+    measure::on_film::paint(ui, view, data, &sight);
+    if response.clicked() && !drawing {
         out.push(Action::Run(Command::PlayPause));
     }
     if view.stage.is_doubtful() {

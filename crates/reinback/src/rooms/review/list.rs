@@ -7,7 +7,7 @@ use reinback_yard::{Edit, Mark, MarkKind, Moment, Origin, Words};
 
 use super::strip::layout::SignShape;
 use super::strip::paint::sign_at;
-use super::{ReviewData, ReviewView, bout_name};
+use super::{ReviewData, ReviewView, bout_name, measure};
 use crate::action::{Action, Chosen};
 use crate::clock;
 use crate::command::Command;
@@ -134,7 +134,11 @@ fn origin_text(origin: &Origin) -> String {
     format!("From {source}, line {line}, {time}: {text}")
 }
 
-fn mark_name(words: &Words, data: &ReviewData<'_>, mark: &Mark) -> String {
+/// What a mark says.
+pub(super) fn mark_name(words: &Words, data: &ReviewData<'_>, mark: &Mark) -> String {
+    if let Some(text) = measure::mark_text(data.ride, &mark.kind) {
+        return text;
+    }
     let exercise = mark
         .bout
         .and_then(|id| data.ride.bouts.iter().find(|bout| bout.id == id));

@@ -1,6 +1,7 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
 mod hand;
+mod measured;
 mod typed;
 
 use reinback_yard::{

@@ -1,11 +1,13 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod arena;
 pub mod clips;
 mod current;
 pub mod film;
 mod hearing;
 mod list;
 pub mod marking;
+pub mod measure;
 pub mod notes;
 pub mod strip;
 mod transport;
@@ -22,10 +24,12 @@ use crate::action::{Action, Chosen};
 use crate::open_yard::OpenYard;
 use crate::stage::{Placed, Stage};
 use crate::theme;
+use arena::Plan;
 use clips::Clips;
 use film::lens::Lens;
 pub use hearing::SoundShown;
 pub use marking::Delays;
+use measure::Measuring;
 use notes::NotesImport;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
@@ -59,6 +63,10 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
+    /// What is measured on the frame; its panel is open while there is one.
+    pub measuring: Option<Measuring>,
+    /// The plan of the arena; its panel is open while there is one.
+    pub plan: Option<Plan>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -138,6 +146,8 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
+            measuring: None,
+            plan: None,
             texture: None,
             lens: Lens::default(),
             reveal: false,
@@ -210,6 +220,24 @@ pub fn review_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
+    } else if let Some(measuring) = &view.measuring {
+        let film = (&view.stage, view.chosen);
+        Panel::right("measure side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                measure::panel::panel_ui(ui, measuring, film, data, out);
+            });
+    } else if let Some(plan) = &mut view.plan {
+        let chosen = view.chosen;
+        Panel::right("plan side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
     } else {
         Panel::right("review side")
             .resizable(true)
