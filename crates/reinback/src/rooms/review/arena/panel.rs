@@ -1,8 +1,8 @@
 //! The panel beside the film with the plan of the arena.
 
 use egui::{
-    Align2, Button, DragValue, FontId, Painter, Rect, Response, RichText, Sense, Shape, Stroke,
-    TextEdit, Ui, WidgetInfo, pos2, vec2,
+    Align2, Button, DragValue, FontId, Painter, Pos2, Rect, Response, RichText, Sense, Shape,
+    Stroke, TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
 use reinback_analysis::place::{Arena, Course, Letter, Place};
 use reinback_yard::{Bout, Mark};
@@ -26,6 +26,10 @@ use crate::widgets::{Icon, icon_button};
 const REACH: f32 = 8.0;
 /// The side of a mark's sign.
 const SIGN: f32 = 11.0;
+/// Width of a field for one letter.
+const LETTER: f32 = 34.0;
+/// Length of the head of an arrow.
+const HEAD: f32 = 11.0;
 /// What stands below the plan needs this height.
 const BELOW: f32 = 168.0;
 
@@ -185,7 +189,7 @@ fn letter_ui(
     name: &str,
 ) -> Option<Option<Letter>> {
     let mut text = letter.map(String::from).unwrap_or_default();
-    let response = ui.add(TextEdit::singleline(&mut text).desired_width(26.0));
+    let response = ui.add(TextEdit::singleline(&mut text).desired_width(LETTER));
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, name));
     if !response.changed() {
         return None;
@@ -220,7 +224,7 @@ fn mark_ui(
     let (width, length) = arena_of(data.ride).size();
     let start = Place { x: 0.0, y: 0.0 };
     let mut place = plan.typed.map_or(own.unwrap_or(start), |(_, place)| place);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let (mut changed, mut done) = (false, false);
         for (value, most, name, label) in [
             (
@@ -231,10 +235,17 @@ fn mark_ui(
             ),
             (&mut place.y, length, "Metres from A", "from A"),
         ] {
+            let known = own.is_some() || plan.typed.is_some();
             let number = DragValue::new(value)
+                .custom_formatter(move |metres, _| {
+                    if known {
+                        format!("{metres:.2}")
+                    } else {
+                        "–".into()
+                    }
+                })
                 .speed(0.1)
                 .range(-1.0..=most + 1.0)
-                .max_decimals(2)
                 .suffix(" m");
             let response = ui.add(number);
             response.widget_info(|| WidgetInfo::labeled(egui::Role::SpinButton, true, name));
@@ -415,9 +426,19 @@ impl Pen {
                 self.painter
                     .circle_stroke(from, 6.0, Stroke::new(width, ink));
             } else {
-                self.painter.arrow(from, to - from, Stroke::new(width, ink));
+                self.arrow(from, to, Stroke::new(width, ink));
             }
         }
+    }
+
+    fn arrow(&self, from: Pos2, to: Pos2, stroke: Stroke) {
+        let along = (to - from).normalized();
+        let foot = to - along * HEAD;
+        self.painter.line_segment([from, foot], stroke);
+        let aside = along.rot90() * (HEAD * 0.42);
+        let head = vec![to, foot + aside, foot - aside];
+        self.painter
+            .add(Shape::convex_polygon(head, stroke.color, Stroke::NONE));
     }
 
     fn marks(&self, shown: &Shown, chosen: Option<Chosen>, data: &ReviewData<'_>) {

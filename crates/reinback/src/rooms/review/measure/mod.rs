@@ -100,6 +100,8 @@ pub struct Measuring {
     chosen: Option<Chosen>,
     /// Where a point goes that is put by a key: the middle of what is seen of the picture.
     pub(super) aim: Point,
+    /// Pixels of the screen for one of the picture; 0 while none is shown.
+    pub(super) scale: f64,
     /// The picture's size in pixels; no point leaves it.
     size: (u32, u32),
     /// From the pointer to the point it drags.
@@ -118,6 +120,7 @@ impl Default for Measuring {
             loaded: None,
             chosen: None,
             aim: Point { x: 0, y: 0 },
+            scale: 0.0,
             size: (0, 0),
             grip: None,
         }

@@ -35,6 +35,7 @@ pub(in crate::rooms::review) fn hand(
         return false;
     };
     measuring.aim = point(sight.spot(sight.shown().center()));
+    measuring.scale = sight.scale() * f64::from(ui.pixels_per_point());
     let Some(frame) = OnFrame::standing(&view.stage) else {
         measuring.grip = None;
         return false;

@@ -189,6 +189,10 @@ fn result_ui(ui: &mut Ui, measuring: &Measuring, data: &ReviewData<'_>, out: &mu
             let value = RichText::new(words::value(kind, reading)).font(theme::bold(18.0));
             ui.add(Label::new(value).wrap());
             soft(ui, words::range(kind, reading));
+            if measuring.scale > 0.0 && measuring.scale < 1.0 {
+                let text = "The picture is shown smaller than it was filmed: look closer to put points to the pixel.";
+                soft(ui, text);
+            }
         }
     }
     ui.horizontal_wrapped(|ui| {
