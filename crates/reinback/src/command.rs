@@ -2,6 +2,8 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
+use crate::keys;
+
 /// What presses a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Press {
@@ -23,7 +25,7 @@ pub enum Reach {
 macro_rules! commands {
     ($($(#[$doc:meta])* $name:ident, $group:literal, $text:literal, $tip:literal, $reach:ident, [$($press:expr),*];)*) => {
         /// A command.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Command {
             $($(#[$doc])* $name,)*
         }
@@ -31,6 +33,12 @@ macro_rules! commands {
         impl Command {
             /// All commands, in the order of the help page.
             pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The name by which a rider's own keys are remembered; never shown.
+            #[must_use]
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$name => stringify!($name)),* }
+            }
 
             /// The heading it stands under in the help page.
             #[must_use]
@@ -56,7 +64,8 @@ macro_rules! commands {
                 match self { $(Self::$name => Reach::$reach),* }
             }
 
-            /// Its keys, the first one being shown on buttons.
+            /// The keys with which it comes, the first one being shown on buttons. A rider may have
+            /// changed them: see [`crate::keymap::KeyMap`].
             #[must_use]
             pub const fn presses(self) -> &'static [Press] {
                 match self { $(Self::$name => const { &[$($press),*] }),* }
@@ -183,12 +192,32 @@ commands! {
 }
 
 impl Command {
-    /// The first key, as people write it.
+    /// The first of the rider's keys for it, as people write it; empty where there is none.
     #[must_use]
     pub fn key_text(self, ctx: &egui::Context) -> String {
-        self.presses()
+        keys::map(ctx)
+            .presses(self)
             .first()
             .map_or_else(String::new, |press| press.text(ctx))
+    }
+
+    /// What it is called, with its key: "Undo (Ctrl+Z)".
+    #[must_use]
+    pub fn named(self, ctx: &egui::Context) -> String {
+        self.with_key(self.text(), ctx)
+    }
+
+    /// What it does, with its key.
+    #[must_use]
+    pub fn tip_with_key(self, ctx: &egui::Context) -> String {
+        self.with_key(self.tip(), ctx)
+    }
+
+    fn with_key(self, text: &str, ctx: &egui::Context) -> String {
+        match self.key_text(ctx) {
+            key if key.is_empty() => text.to_owned(),
+            key => format!("{text} ({key})"),
+        }
     }
 }
 
@@ -197,17 +226,15 @@ impl Press {
     #[must_use]
     pub fn text(self, ctx: &egui::Context) -> String {
         match self {
-            Self::Key(shortcut) => {
-                match (shortcut.modifiers == Modifiers::NONE, shortcut.logical_key) {
-                    (true, Key::ArrowLeft) => "Left".into(),
-                    (true, Key::ArrowRight) => "Right".into(),
-                    (true, Key::ArrowUp) => "Up".into(),
-                    (true, Key::ArrowDown) => "Down".into(),
-                    (false, Key::ArrowLeft) => "Shift+Left".into(),
-                    (false, Key::ArrowRight) => "Shift+Right".into(),
-                    _ => ctx.format_shortcut(&shortcut),
+            Self::Key(shortcut) => match shortcut.logical_key {
+                // The font has no arrows of this kind.
+                key @ (Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown) => {
+                    let held = ctx.format_modifiers(shortcut.modifiers);
+                    let between = if held.is_empty() { "" } else { "+" };
+                    format!("{held}{between}{}", key.name())
                 }
-            }
+                _ => ctx.format_shortcut(&shortcut),
+            },
             Self::Sign(sign) => sign.to_string(),
         }
     }

@@ -4,10 +4,28 @@
 //! would press a focused button before a room sees them. Text being typed is left alone.
 
 use std::collections::{BTreeSet, VecDeque};
+use std::sync::Arc;
 
-use egui::{Context, Event, Key, Modifiers, RawInput};
+use egui::{Context, Event, Key, KeyboardShortcut, Modifiers, RawInput};
 
 use crate::command::{Command, Press, Reach};
+use crate::keymap::{self, KeyMap};
+
+/// The keys that hold in this window.
+#[must_use]
+pub fn map(ctx: &Context) -> Arc<KeyMap> {
+    let listener = ctx.plugin_opt::<KeyListener>();
+    listener.map_or_else(Arc::default, |listener| listener.lock().map.clone())
+}
+
+/// What came of waiting for a key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Caught {
+    /// A key.
+    Press(Press),
+    /// Escape: it stays as it was.
+    Nothing,
+}
 
 /// What the rider pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +43,10 @@ pub enum Pressed {
 /// Takes the presses that are commands or marks out of the input and queues them.
 #[derive(Default)]
 pub struct KeyListener {
+    map: Arc<KeyMap>,
+    /// Whether the next press is to be a command's key rather than to do anything.
+    catching: bool,
+    caught: Option<Caught>,
     marking: bool,
     /// Held while a text event arrives: Alt+1 comes as a key and as the text "1".
     modifiers: Modifiers,
@@ -39,6 +61,22 @@ impl KeyListener {
     /// Whether the Review room is open and nothing covers it.
     pub fn set_marking(&mut self, marking: bool) {
         self.marking = marking;
+    }
+
+    /// The keys to listen by.
+    pub fn set_map(&mut self, map: KeyMap) {
+        self.map = Arc::new(map);
+    }
+
+    /// Waits for the next press, which does nothing then, or waits no more.
+    pub fn catch(&mut self, catching: bool) {
+        self.catching = catching;
+        self.caught = None;
+    }
+
+    /// What came of waiting, once.
+    pub fn caught(&mut self) -> Option<Caught> {
+        self.caught.take()
     }
 
     /// The oldest press not yet acted on.
@@ -82,7 +120,7 @@ impl KeyListener {
             Event::Text(text) if self.marking && !typing => {
                 let mut signs = text.chars();
                 match (signs.next(), signs.next()) {
-                    (Some(one), None) if !self.modifiers.alt => Self::of_sign(one),
+                    (Some(one), None) if !self.modifiers.alt => self.of_sign(one),
                     _ => None,
                 }
             }
@@ -103,7 +141,7 @@ impl KeyListener {
         };
         let command = Command::ALL
             .iter()
-            .find(|c| listened(c) && c.presses().iter().any(hit));
+            .find(|c| listened(c) && self.map.presses(**c).iter().any(hit));
         if let Some(&command) = command {
             return Some(Pressed::Command(command));
         }
@@ -112,11 +150,8 @@ impl KeyListener {
         general.then_some(Pressed::GeneralFault(digit))
     }
 
-    fn of_sign(sign: char) -> Option<Pressed> {
-        let by_sign = Command::ALL
-            .iter()
-            .find(|c| c.presses().contains(&Press::Sign(sign)));
-        if let Some(&command) = by_sign {
+    fn of_sign(&self, sign: char) -> Option<Pressed> {
+        if let Some(command) = self.map.holder(Press::Sign(sign)) {
             return Some(Pressed::Command(command));
         }
         match sign {
@@ -127,6 +162,80 @@ impl KeyListener {
             _ => None,
         }
     }
+}
+
+impl KeyListener {
+    /// Takes the first press out of the events. A key and the sign it writes come together.
+    fn catch_in(&mut self, events: &mut Vec<Event>) {
+        let mut press = None;
+        events.retain(|event| {
+            self.follow(event);
+            match event {
+                Event::Key {
+                    key,
+                    pressed: true,
+                    modifiers,
+                    ..
+                } => {
+                    if press.is_none() && !self.repeating && !is_modifier(*key) {
+                        let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), *key);
+                        press = Some(Press::Key(shortcut));
+                    }
+                    false
+                }
+                Event::Text(text) => {
+                    press = with_text(press, text);
+                    false
+                }
+                _ => true,
+            }
+        });
+        if let Some(press) = press {
+            let escape = Press::Key(KeyboardShortcut::new(Modifiers::NONE, Key::Escape));
+            self.caught = Some(match press {
+                press if press == escape => Caught::Nothing,
+                press => Caught::Press(press),
+            });
+            self.catching = false;
+        }
+    }
+}
+
+/// The press that a key and its text make. A sign is taken as the keyboard writes it, so that it is
+/// the same on every layout; letters with Shift, and Space, are taken as keys.
+fn with_text(key: Option<Press>, text: &str) -> Option<Press> {
+    let mut signs = text.chars();
+    let (Some(sign), None) = (signs.next(), signs.next()) else {
+        return key;
+    };
+    let held = match key {
+        Some(Press::Key(shortcut)) => shortcut.modifiers,
+        _ => Modifiers::NONE,
+    };
+    let as_key = sign.is_whitespace() || held.alt || held.command || held.ctrl;
+    if as_key || (held.shift && sign.is_alphanumeric()) {
+        key
+    } else {
+        Some(Press::Sign(sign))
+    }
+}
+
+/// Whether a key is only held while another is pressed.
+fn is_modifier(key: Key) -> bool {
+    use Key::{
+        AltLeft, AltRight, ControlLeft, ControlRight, ShiftLeft, ShiftRight, SuperLeft, SuperRight,
+    };
+    matches!(
+        key,
+        AltLeft
+            | AltRight
+            | ControlLeft
+            | ControlRight
+            | ShiftLeft
+            | ShiftRight
+            | SuperLeft
+            | SuperRight
+    )
 }
 
 /// Whether a held key goes on: moving through the film does, marking does not.
@@ -182,6 +291,10 @@ impl egui::Plugin for KeyListener {
     }
 
     fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
+        if self.catching {
+            self.catch_in(&mut input.events);
+            return;
+        }
         let typing = ctx.text_edit_focused();
         input.events.retain(|event| {
             self.follow(event);
@@ -300,6 +413,72 @@ mod tests {
             "one change between play and pause"
         );
         assert_eq!(held(Key::ArrowRight, None), 3, "three frames");
+    }
+
+    fn check_caught(events: &[Event], expect: Option<Caught>) {
+        let ctx = Context::default();
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        listener.catch(true);
+        let mut input = RawInput {
+            events: events.to_vec(),
+            ..RawInput::default()
+        };
+        egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+        assert_eq!(listener.caught(), expect, "{events:?}");
+        assert_eq!(listener.take(), None, "what is caught does nothing");
+        assert_eq!(input.events, [], "and nobody else hears it");
+    }
+
+    #[test]
+    fn a_new_key_is_caught() {
+        let text = |text: &str| Event::Text(text.into());
+        let key = |modifiers, key| {
+            Some(Caught::Press(Press::Key(KeyboardShortcut::new(
+                modifiers, key,
+            ))))
+        };
+        let sign = |sign| Some(Caught::Press(Press::Sign(sign)));
+        check_caught(
+            &[key_event(Key::R, Modifiers::COMMAND | Modifiers::CTRL)],
+            key(Modifiers::COMMAND, Key::R),
+        );
+        check_caught(&[key_event(Key::ShiftLeft, Modifiers::SHIFT)], None);
+        check_caught(
+            &[key_event(Key::Num7, Modifiers::SHIFT), text("/")],
+            sign('/'),
+        );
+        check_caught(&[text("!")], sign('!'));
+        check_caught(&[key_event(Key::H, Modifiers::NONE), text("h")], sign('h'));
+        check_caught(
+            &[key_event(Key::H, Modifiers::SHIFT), text("H")],
+            key(Modifiers::SHIFT, Key::H),
+        );
+        check_caught(
+            &[key_event(Key::Space, Modifiers::NONE), text(" ")],
+            key(Modifiers::NONE, Key::Space),
+        );
+        check_caught(
+            &[key_event(Key::Escape, Modifiers::NONE)],
+            Some(Caught::Nothing),
+        );
+    }
+
+    #[test]
+    fn a_riders_own_key_is_heard_and_the_first_one_no_more() {
+        let mut map = KeyMap::default();
+        map.give(Command::Praise, 0, Press::Sign('!'))
+            .expect("free");
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        listener.set_map(map);
+        let praise = Some(Pressed::Command(Command::Praise));
+        assert_eq!(listener.pressed(&Event::Text("!".into()), false), praise);
+        assert_eq!(listener.pressed(&Event::Text("+".into()), false), None);
     }
 
     #[test]

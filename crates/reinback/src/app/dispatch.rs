@@ -6,6 +6,7 @@ use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Rein, RideId, WordId};
 use super::{App, Event, Purpose};
 use crate::action::{Action, Chosen, NotesStep, Room, Table};
 use crate::command::Command;
+use crate::hints;
 use crate::keys::Pressed;
 use crate::notice::Notice;
 use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up};
@@ -202,8 +203,10 @@ impl App {
             ));
             return;
         }
-        if let Err(error) = open.apply(label, edit, self.now) {
-            self.tell(Notice::caution(format!("Not done: {error}")));
+        let done = hints::done_by(&edit);
+        match open.apply(label, edit, self.now) {
+            Ok(()) => self.hints_done(&done),
+            Err(error) => self.tell(Notice::caution(format!("Not done: {error}"))),
         }
     }
 
@@ -330,7 +333,7 @@ impl App {
 
     // ---- marking ----
 
-    fn marking(&self) -> Option<Marking<'_>> {
+    pub(super) fn marking(&self) -> Option<Marking<'_>> {
         let (open, review) = (self.open.as_ref()?, self.review.as_ref()?);
         let yard = open.document.yard();
         let ride = yard.ride(review.ride)?;

@@ -25,7 +25,8 @@ pub struct Step {
     pub choose: Option<Chosen>,
 }
 
-/// Why a press did nothing, as a sentence for the rider.
+/// Why a press did nothing, as a sentence for the rider, in which names of commands in braces stand
+/// for their keys.
 pub type Refusal = String;
 
 /// How long after its end a bout still takes a fault, in nanoseconds: hands are slower than
@@ -136,7 +137,8 @@ impl<'a> Marking<'a> {
         if self.hand.speed.is_some() {
             return Err("Pause first: what is set to a frame needs one that stands".into());
         }
-        let nothing = "Choose a mark or an exercise first; Up and Down go to them";
+        let nothing =
+            "Choose a mark or an exercise first; {PreviousMark} and {NextMark} go to them";
         let edit = match self.chosen.ok_or(nothing)? {
             Chosen::Mark(id) => {
                 let mark = self.ride.marks.iter().find(|mark| mark.id == id);
@@ -189,7 +191,7 @@ impl<'a> Marking<'a> {
         if let Some(running) = self.running() {
             if running.from > self.now {
                 return Err(format!(
-                    "{} is running since {}: go there or later, or end it (0), before you start another",
+                    "{} is running since {}: go there or later, or end it ({{EndBout}}), before you start another",
                     self.words.exercise_name(&running.exercise),
                     clock::short(running.from)
                 ));
@@ -356,7 +358,7 @@ impl<'a> Marking<'a> {
     /// There is no bout at this moment, or it is still running.
     pub fn toggle_reviewed(&self) -> Result<Step, Refusal> {
         if self.current().is_some_and(|bout| bout.to.is_none()) {
-            return Err("A running exercise counts once it has ended (0)".into());
+            return Err("A running exercise counts once it has ended ({EndBout})".into());
         }
         self.change("change what counts", |bout| bout.reviewed = !bout.reviewed)
     }

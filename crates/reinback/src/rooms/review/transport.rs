@@ -55,7 +55,7 @@ pub(super) fn transport_ui(
 }
 
 fn hint(ui: &Ui, command: Command) -> String {
-    format!("{} ({})", command.text(), command.key_text(ui.ctx()))
+    command.named(ui.ctx())
 }
 
 fn speed_ui(ui: &mut Ui, speed: f64, out: &mut Vec<Action>) {

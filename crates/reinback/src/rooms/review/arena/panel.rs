@@ -15,6 +15,7 @@ use crate::action::{Action, Chosen};
 use crate::clock;
 use crate::command::Command;
 use crate::counted::counted;
+use crate::keys;
 use crate::rooms::review::list::mark_name;
 use crate::rooms::review::strip::layout::SignShape;
 use crate::rooms::review::strip::paint::sign_at;
@@ -129,10 +130,10 @@ fn chosen_ui(
                 mark_ui(ui, plan, mark, data, out);
             }
         }
-        None => soft(
-            ui,
-            "Choose an exercise or a mark, here, on the strip or with Up and Down; then click where it was.",
-        ),
+        None => {
+            let text = "Choose an exercise or a mark, here, on the strip or with {PreviousMark} and {NextMark}; then click where it was.";
+            soft(ui, &keys::map(ui.ctx()).in_text(text, ui.ctx()));
+        }
     });
 }
 

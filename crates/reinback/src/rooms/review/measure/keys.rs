@@ -60,7 +60,8 @@ fn of_letter(letter: char) -> Option<MeasureStep> {
     }
 }
 
-/// The keys while measuring, for the page of keys: keys, what, and a sentence more.
+/// The keys while measuring, for the page of keys: keys (names of commands in braces stand for
+/// theirs), what, and a sentence more.
 pub const PAGE: [(&str, &str, &str); 8] = [
     (
         "1 to 5",
@@ -68,14 +69,14 @@ pub const PAGE: [(&str, &str, &str); 8] = [
         "Nose line, neck line, lateral angle, angle, ratio",
     ),
     (
-        "Enter",
+        "{WriteNote}",
         "Next point",
         "Puts the next point, or keeps what is measured once none is missing",
     ),
     (
-        "arrows",
+        "{StepBack}, {StepForward}, {PreviousMark}, {NextMark}",
         "Move the point",
-        "Moves the point that is held by a pixel; with Shift by ten",
+        "Moves the point that is held by a pixel; the keys for a second by ten",
     ),
     (
         "n",
@@ -92,9 +93,9 @@ pub const PAGE: [(&str, &str, &str); 8] = [
         "The film is turned so",
         "Takes the drawn edge for upright in the whole film",
     ),
-    ("Delete", "Take back", "Takes the last point away"),
+    ("{Remove}", "Take back", "Takes the last point away"),
     (
-        "Escape",
+        "{Cancel}",
         "Let go",
         "Lets go of the point that is held, then starts over",
     ),

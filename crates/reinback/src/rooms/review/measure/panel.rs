@@ -9,6 +9,7 @@ use super::{
 use crate::action::{Action, Chosen};
 use crate::clock;
 use crate::command::Command;
+use crate::keys;
 use crate::rooms::review::current::keyed_button;
 use crate::rooms::review::{ReviewData, bout_name};
 use crate::stage::Stage;
@@ -107,10 +108,8 @@ fn next_ui(ui: &mut Ui, measuring: &Measuring, stage: &Stage, data: &ReviewData<
         }
         None => {}
     }
-    soft(
-        ui,
-        "Enter puts a point without the mouse; the arrows move it by a pixel, with Shift by ten.",
-    );
+    let text = "{WriteNote} puts a point without the mouse; {StepBack}, {StepForward}, {PreviousMark} and {NextMark} move it by a pixel.";
+    soft(ui, keys::map(ui.ctx()).in_text(text, ui.ctx()));
 }
 
 fn plumb_ui(
@@ -203,7 +202,8 @@ fn result_ui(ui: &mut Ui, measuring: &Measuring, data: &ReviewData<'_>, out: &mu
             } else {
                 "keep"
             };
-            if keyed_button(ui, text, "Enter", false, None).clicked() {
+            let key = Command::WriteNote.key_text(ui.ctx());
+            if keyed_button(ui, text, &key, false, None).clicked() {
                 step(out, MeasureStep::Keep);
             }
         });
