@@ -16,9 +16,8 @@ impl App {
             let Some(review) = &mut self.review else {
                 return;
             };
-            review.plan = None;
-            review.clips = None;
-            let closed = review.measuring.take().is_none();
+            let closed = review.measuring.is_none();
+            review.clear_side();
             review.measuring = closed.then(Measuring::default);
             if closed {
                 review.stage.pause();
@@ -32,9 +31,8 @@ impl App {
             let Some(review) = &mut self.review else {
                 return;
             };
-            review.measuring = None;
-            review.clips = None;
-            let closed = review.plan.take().is_none();
+            let closed = review.plan.is_none();
+            review.clear_side();
             review.plan = closed.then(Plan::default);
         }
     }

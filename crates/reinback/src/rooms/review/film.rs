@@ -1,22 +1,24 @@
 //! The film itself, with what is being typed laid over it.
 //!
-//! - `lens`: which part of the picture is looked at
+//! - `lens`: which part of the picture is looked at; `pane`: a picture seen through it
+//! - `pair`: the second of two pictures, and what is said of both
 
 pub mod lens;
+mod pair;
+mod pane;
 
-use egui::{
-    Align2, FontId, Rect, Response, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, vec2,
-};
+use egui::{Align2, FontId, Rect, Response, TextureOptions, Ui, UiBuilder, vec2};
 
 use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView, measure};
 use crate::action::Action;
-use crate::command::Command;
 use crate::stage::{Placed, Screen};
 use crate::theme;
 use crate::widgets;
 use crate::widgets::icon::{self, Icon};
-use lens::{Lens, Sight};
+use lens::Sight;
+use pair::{above_caption, beside_ui};
+use pane::{Pane, pane_ui};
 
 /// Draws the film, or says why there is none.
 pub(super) fn film_ui(
@@ -93,68 +95,46 @@ fn picture(
     rect: Rect,
     out: &mut Vec<Action>,
 ) {
-    let (Some((_, texture)), Some(info)) = (&view.texture, view.stage.info()) else {
+    let Some(info) = view.stage.info() else {
         return;
     };
-    let (texture, size) = (texture.id(), (info.width, info.height));
-    let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click_and_drag());
-    let what = view.measuring.as_ref().map_or_else(
+    let size = (info.width, info.height);
+    let shown = view.beside.as_ref().is_some_and(|own| own.second.is_some());
+    let (left, right) = if shown {
+        let (left, right) = rect.split_left_right_at_fraction(0.5);
+        (
+            left.with_max_x(left.right() - 3.0),
+            Some(right.with_min_x(right.left() + 3.0)),
+        )
+    } else {
+        (rect, None)
+    };
+    let area = if shown { above_caption(left) } else { left };
+    let texture = view.texture.as_ref().map(|(_, texture)| texture.id());
+    let name = view.measuring.as_ref().map_or_else(
         || "Film; a click plays or pauses".to_owned(),
         measure::panel::described,
     );
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, &what));
-    let sight = view.lens.over(rect, size, false);
-    let drawing = measure::on_film::hand(ui, view, &response, &sight);
-    if !drawing && move_lens(ui, &response, &sight, &mut view.lens) {
-        ui.request_repaint();
-    }
-    let sight = view.lens.over(rect, size, false);
-    ui.painter()
-        .image(texture, sight.shown(), sight.part(), egui::Color32::WHITE);
+    let pane = Pane {
+        area,
+        texture,
+        size,
+        mirrored: false,
+        doubtful: view.stage.is_doubtful(),
+        id: "film",
+        name: &name,
+    };
+    let (measuring, stage) = (&mut view.measuring, &view.stage);
+    let draws = |ui: &Ui, response: &Response, sight: &Sight| {
+        let measuring = measuring.as_mut();
+        measuring.is_some_and(|own| measure::on_film::hand(ui, own, stage, response, sight))
+    };
+    let sight = pane_ui(ui, &pane, &mut view.lens, draws, out);
     measure::on_film::paint(ui, view, data, &sight);
-    if response.clicked() && !drawing {
-        out.push(Action::Run(Command::PlayPause));
+    view.sight = Some(sight);
+    if let Some(right) = right {
+        beside_ui(ui, view, data, (left, right), out);
     }
-    if view.stage.is_doubtful() {
-        doubt_ui(ui, sight.shown());
-    }
-}
-
-/// Follows the hand: looks closer or wider around the pointer, moves the picture, or shows the
-/// whole of it again. Whether anything changed.
-fn move_lens(ui: &Ui, response: &Response, sight: &Sight, lens: &mut Lens) -> bool {
-    let before = *lens;
-    if let Some(pointer) = response.hover_pos() {
-        let (zoom, scroll) = ui.input(|i| (f64::from(i.zoom_delta()), i.smooth_scroll_delta()));
-        if (zoom - 1.0).abs() > 1e-3 {
-            lens.zoom_at(sight, pointer, zoom);
-        } else if !lens.is_whole() && scroll != egui::Vec2::ZERO {
-            lens.pan(sight, scroll);
-        }
-    }
-    if response.dragged_by(egui::PointerButton::Primary) && !lens.is_whole() {
-        lens.pan(sight, response.drag_delta());
-    }
-    if response.double_clicked() {
-        *lens = Lens::default();
-    }
-    *lens != before
-}
-
-/// Says in the picture's lower corner that it is not to be trusted.
-fn doubt_ui(ui: &mut Ui, picture: Rect) {
-    let tokens = theme::tokens(ui);
-    let text = "The film is damaged here: parts of this picture are made up";
-    let text = egui::RichText::new(text).small().color(tokens.on_stage);
-    let area = Rect::from_min_max(picture.left_bottom() - vec2(0.0, 34.0), picture.max);
-    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink(8.0)));
-    egui::Frame::new()
-        .fill(tokens.stage.gamma_multiply(0.85))
-        .corner_radius(4.0)
-        .inner_margin(egui::Margin::symmetric(8, 2))
-        .show(&mut inner, |ui| {
-            ui.add(egui::Label::new(text).truncate());
-        });
 }
 
 fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {
@@ -308,7 +288,7 @@ fn typed_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, rect: Rect) {
         return;
     }
     let tokens = theme::tokens(ui);
-    let (candidates, hint) = match look_up(data.words(), &view.typed) {
+    let (candidates, hint) = match look_up(data.words(), &view.used, &view.typed) {
         Typed::One(exercise) => (vec![exercise], "Enter starts it"),
         Typed::Several(several) => (several, "Enter starts the first, Escape puts it away"),
         Typed::Nothing => (

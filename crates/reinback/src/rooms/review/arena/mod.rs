@@ -232,7 +232,7 @@ impl Plan {
                     }
                 }
             }
-            None => {
+            _ => {
                 let near = Shown::of(ride, review).near(place, within);
                 return near.map_or(Clicked::Nothing, Clicked::Choose);
             }

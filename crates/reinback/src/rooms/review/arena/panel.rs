@@ -16,9 +16,9 @@ use crate::clock;
 use crate::command::Command;
 use crate::counted::counted;
 use crate::keys;
-use crate::rooms::review::list::mark_name;
-use crate::rooms::review::strip::layout::SignShape;
+use crate::rooms::review::strip::names::mark_name;
 use crate::rooms::review::strip::paint::sign_at;
+use crate::rooms::review::strip::signs::{SignShape, is_about};
 use crate::rooms::review::{ReviewData, bout_name};
 use crate::theme::{self, Tokens};
 use crate::widgets::{Icon, icon_button};
@@ -130,7 +130,7 @@ fn chosen_ui(
                 mark_ui(ui, plan, mark, data, out);
             }
         }
-        None => {
+        _ => {
             let text = "Choose an exercise or a mark, here, on the strip or with {PreviousMark} and {NextMark}; then click where it was.";
             soft(ui, &keys::map(ui.ctx()).in_text(text, ui.ctx()));
         }
@@ -210,7 +210,7 @@ fn mark_ui(
 ) {
     let name = format!(
         "{}, {}",
-        mark_name(data.words(), data, mark),
+        mark_name(data.words(), data.ride, mark),
         clock::short(mark.at)
     );
     let own = mark.place.map(reinback_yard::ArenaPlace::place);
@@ -323,7 +323,7 @@ fn hover_ui(response: Response, layout: &Layout, shown: &Shown, data: &ReviewDat
     let within = f64::from(REACH / layout.scale);
     let text = match shown.near(layout.place(at), within) {
         Some(Chosen::Mark(id)) => own_mark(data.ride, data.review, id).map(|mark| {
-            let name = mark_name(data.words(), data, mark);
+            let name = mark_name(data.words(), data.ride, mark);
             format!("{} {name}", clock::short(mark.at))
         }),
         Some(Chosen::Bout(id)) => own_bout(data.ride, data.review, id).map(|bout| {
@@ -337,7 +337,7 @@ fn hover_ui(response: Response, layout: &Layout, shown: &Shown, data: &ReviewDat
             let name = bout_name(data.words(), bout);
             format!("{} {name}{line}", clock::short(bout.from))
         }),
-        None => None,
+        _ => None,
     };
     match text {
         Some(text) => response.on_hover_text_at_pointer(text),
@@ -449,7 +449,8 @@ impl Pen {
             };
             let at = self.layout.screen(*place);
             let sign = Rect::from_center_size(at, vec2(SIGN, SIGN));
-            sign_at(&self.painter, sign, SignShape::of(&mark.kind), self.tokens);
+            let shape = SignShape::of(&mark.kind);
+            sign_at(&self.painter, sign, shape, is_about(mark), self.tokens);
             if chosen == Some(Chosen::Mark(*id)) {
                 let ring = Stroke::new(2.0, self.tokens.leather);
                 self.painter.circle_stroke(pos2(at.x, at.y), SIGN, ring);

@@ -8,6 +8,7 @@ use super::{Measuring, OnFrame, own_marks, tilt_of, words};
 use crate::action::Chosen;
 use crate::rooms::review::film::lens::{Sight, Spot};
 use crate::rooms::review::{ReviewData, ReviewView};
+use crate::stage::Stage;
 use crate::theme::{self, Tokens};
 
 /// How near a point the pointer takes hold of it, in points of the screen. Our own choice.
@@ -27,16 +28,14 @@ fn point(spot: Spot) -> Point {
 /// Lets the hand put, hold and drag points. Whether it did, so that nothing else takes the press.
 pub(in crate::rooms::review) fn hand(
     ui: &Ui,
-    view: &mut ReviewView,
+    measuring: &mut Measuring,
+    stage: &Stage,
     response: &Response,
     sight: &Sight,
 ) -> bool {
-    let Some(measuring) = &mut view.measuring else {
-        return false;
-    };
     measuring.aim = point(sight.spot(sight.shown().center()));
     measuring.scale = sight.scale() * f64::from(ui.pixels_per_point());
-    let Some(frame) = OnFrame::standing(&view.stage) else {
+    let Some(frame) = OnFrame::standing(stage) else {
         measuring.grip = None;
         return false;
     };
