@@ -8,6 +8,7 @@ use crate::notice::Notice;
 use crate::rooms::review::arena::Plan;
 use crate::rooms::review::measure::keys::{Meaning, meaning};
 use crate::rooms::review::measure::{MeasureStep, Measuring, OnFrame, tilt_of};
+use crate::rooms::review::second;
 
 impl App {
     /// Opens or closes the panel in which one measures.
@@ -56,8 +57,9 @@ impl App {
         };
         let ride = open.document.yard().ride(review.ride);
         if let (Some(measuring), Some(ride)) = (&mut review.measuring, ride) {
+            let shown = second::shown(ride, review.reviewing);
             let size = review.stage.info().map(|info| (info.width, info.height));
-            measuring.follow(review.chosen, ride, ride.head.counting, size);
+            measuring.follow(review.chosen, ride, shown, size);
         }
     }
 

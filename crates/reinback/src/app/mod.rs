@@ -8,7 +8,7 @@
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
 //! - `measure`: measuring on the frame, and the plan of the arena
-//! - `notes`: notes from the rail; `export`: marks for other programs
+//! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
 //!   the frame on screen as a picture
@@ -28,6 +28,7 @@ mod marks;
 mod measure;
 mod new_ride;
 mod notes;
+mod reviews;
 mod settings;
 mod still;
 mod trial;

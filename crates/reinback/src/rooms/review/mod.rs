@@ -13,6 +13,7 @@ mod list;
 pub mod marking;
 pub mod measure;
 pub mod notes;
+pub mod second;
 pub mod selection;
 pub mod strip;
 mod tapping;
@@ -42,6 +43,7 @@ pub use marking::Delays;
 use marking::{AskedDraft, Used};
 use measure::Measuring;
 use notes::NotesImport;
+use second::Second;
 use selection::Selection;
 use strip::frames::Frames;
 use strip::layout::May;
@@ -90,6 +92,10 @@ pub struct ReviewView {
     pub tapping: Option<Tapping>,
     /// Asked numbers being typed.
     pub asked: Option<AskedDraft>,
+    /// The review on screen, if another than the one that counts was asked for.
+    pub reviewing: Option<ReviewId>,
+    /// The reviews of the ride; their panel is open while there are any.
+    pub second: Option<Second>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -176,6 +182,13 @@ impl ReviewView {
         self.beside = None;
         self.measuring = None;
         self.plan = None;
+        self.second = None;
+    }
+
+    /// The review on screen, into which is marked.
+    #[must_use]
+    pub fn review_of(&self, ride: &Ride) -> ReviewId {
+        second::shown(ride, self.reviewing)
     }
 
     /// Has the pictures and the loudness of a file made anew: it may hold something else now.
@@ -214,6 +227,8 @@ impl ReviewView {
             plan: None,
             tapping: None,
             asked: None,
+            reviewing: None,
+            second: None,
             texture: None,
             lens: Lens::default(),
             sight: None,
@@ -239,6 +254,12 @@ pub struct ReviewData<'a> {
     pub ride: &'a Ride,
     /// Whose review is made.
     pub review: ReviewId,
+    /// Whether that review is blind: nothing of the others may be seen.
+    pub blind: bool,
+    /// Who reviews, as the settings have it; may be empty.
+    pub reviewer: &'a str,
+    /// The document's, by which what is worked out from it is kept.
+    pub revision: u64,
     /// Whether anything can be changed.
     pub writable: bool,
     /// What the control of the sound shows.
@@ -288,6 +309,7 @@ pub fn review_ui(
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
     view.selection.settle(view.chosen);
+    second::panel::banner_ui(ui, data, out);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -332,6 +354,13 @@ pub fn review_ui(
             .show(ui, |ui| {
                 beside::panel::panel_ui(ui, beside, &view.stage, data, out)
             });
+    } else if let Some(second) = &mut view.second {
+        Panel::right("reviews side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
     } else {
         Panel::right("review side")
             .resizable(true)

@@ -31,6 +31,8 @@ pub(crate) fn meaning(press: Pressed, holding: bool) -> Meaning {
         Pressed::Command(Command::NextMark) => Some((0, 1)),
         Pressed::Command(Command::SecondBack) => Some((-FAR, 0)),
         Pressed::Command(Command::SecondForward) => Some((FAR, 0)),
+        Pressed::Command(Command::ChooseUp) => Some((0, -FAR)),
+        Pressed::Command(Command::ChooseDown) => Some((0, FAR)),
         _ => None,
     };
     if let Some((right, down)) = moved.filter(|_| holding) {
@@ -76,7 +78,7 @@ pub const PAGE: [(&str, &str, &str); 8] = [
     (
         "{StepBack}, {StepForward}, {PreviousMark}, {NextMark}",
         "Move the point",
-        "Moves the point that is held by a pixel; the keys for a second by ten",
+        "Moves the point that is held by a pixel; with Shift by ten",
     ),
     (
         "n",
