@@ -150,6 +150,7 @@ impl KeyListener {
             Event::Key { key, .. } => {
                 self.down.remove(key);
                 self.last.repeating = false;
+                self.last.taken = false;
                 self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {
