@@ -2,6 +2,7 @@
 
 mod asked;
 mod hand;
+mod measured;
 mod spans;
 mod typed;
 

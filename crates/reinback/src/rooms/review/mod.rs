@@ -1,5 +1,6 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod arena;
 pub mod beside;
 mod chosen;
 pub mod clips;
@@ -10,6 +11,7 @@ pub mod jumps;
 pub mod lapses;
 mod list;
 pub mod marking;
+pub mod measure;
 pub mod notes;
 pub mod second;
 pub mod selection;
@@ -32,12 +34,14 @@ use crate::command::Command;
 use crate::open_yard::OpenYard;
 use crate::stage::{Creep, Placed, Stage};
 use crate::theme;
+use arena::Plan;
 use beside::Beside;
 use clips::Clips;
 use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use marking::{AskedDraft, Used};
+use measure::Measuring;
 use notes::NotesImport;
 use second::Second;
 use selection::Selection;
@@ -80,6 +84,10 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
+    /// What is measured on the frame; its panel is open while there is one.
+    pub measuring: Option<Measuring>,
+    /// The plan of the arena; its panel is open while there is one.
+    pub plan: Option<Plan>,
     /// Taps being made for a tempo.
     pub tapping: Option<Tapping>,
     /// Asked numbers being typed.
@@ -167,6 +175,16 @@ impl ReviewView {
         films
     }
 
+    /// Puts away what stands beside the film, so that something else can.
+    pub fn clear_side(&mut self) {
+        self.notes = None;
+        self.clips = None;
+        self.beside = None;
+        self.measuring = None;
+        self.plan = None;
+        self.second = None;
+    }
+
     /// The review on screen, into which is marked.
     #[must_use]
     pub fn review_of(&self, ride: &Ride) -> ReviewId {
@@ -205,6 +223,8 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
+            measuring: None,
+            plan: None,
             tapping: None,
             asked: None,
             reviewing: None,
@@ -307,6 +327,24 @@ pub fn review_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
+    } else if let Some(measuring) = &view.measuring {
+        let film = (&view.stage, view.chosen);
+        Panel::right("measure side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                measure::panel::panel_ui(ui, measuring, film, data, out);
+            });
+    } else if let Some(plan) = &mut view.plan {
+        let chosen = view.chosen;
+        Panel::right("plan side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
     } else if let Some(beside) = &mut view.beside {
         Panel::right("beside side")
             .resizable(true)
