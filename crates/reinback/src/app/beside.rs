@@ -38,13 +38,12 @@ impl App {
 
     fn mirror(&mut self) {
         let beside = self.review.as_mut().and_then(|view| view.beside.as_mut());
-        match beside.filter(|beside| beside.second.is_some()) {
-            Some(beside) => beside.mirrored = !beside.mirrored,
-            None => {
-                let what =
-                    "There is no second picture to mirror; show two stretches side by side first";
-                self.tell(Notice::told(what));
-            }
+        if let Some(beside) = beside.filter(|beside| beside.second.is_some()) {
+            beside.mirrored = !beside.mirrored;
+        } else {
+            let what =
+                "There is no second picture to mirror; show two stretches side by side first";
+            self.tell(Notice::told(what));
         }
     }
 

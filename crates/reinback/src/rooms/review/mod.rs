@@ -71,16 +71,10 @@ pub struct ReviewView {
     pub lens: Lens,
     /// Where the picture lay when it was drawn last.
     pub sight: Option<Sight>,
-    /// A button for a frame is held: the film creeps.
-    pub creep: Option<Creep>,
-    /// Where the last jump led.
-    pub jumped: Option<Moment>,
-    /// What is played again and again.
-    pub repeat: Option<Repeat>,
+    /// How the film is looked at.
+    pub looking: Looking,
     /// Two stretches side by side; their panel is open while there is one.
     pub beside: Option<Beside>,
-    /// Whether the film fills the window.
-    pub filling: bool,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -108,6 +102,19 @@ impl Other {
     pub fn is_at(&self, placed: &Placed) -> bool {
         self.path == placed.path && self.known == placed.film.fingerprint
     }
+}
+
+/// How the film is looked at.
+#[derive(Clone, Debug, Default)]
+pub struct Looking {
+    /// A button for a frame is held: the film creeps.
+    pub creep: Option<Creep>,
+    /// Where the last jump led.
+    pub jumped: Option<Moment>,
+    /// What is played again and again.
+    pub repeat: Option<Repeat>,
+    /// Whether the film fills the window.
+    pub filling: bool,
 }
 
 /// What is played again and again.
@@ -177,11 +184,8 @@ impl ReviewView {
             texture: None,
             lens: Lens::default(),
             sight: None,
-            creep: None,
-            jumped: None,
-            repeat: None,
+            looking: Looking::default(),
             beside: None,
-            filling: false,
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
@@ -231,8 +235,8 @@ pub fn review_ui(
     out: &mut Vec<Action>,
 ) {
     let tokens = theme::tokens(ui);
-    view.creep = None;
-    if view.filling {
+    view.looking.creep = None;
+    if view.looking.filling {
         let slim = Frame::new()
             .fill(tokens.ground)
             .inner_margin(Margin::symmetric(14, 4));
@@ -271,7 +275,7 @@ pub fn review_ui(
             .size_range(300.0..=520.0)
             .frame(side)
             .show(ui, |ui| {
-                beside::panel::panel_ui(ui, beside, &view.stage, data, out)
+                beside::panel::panel_ui(ui, beside, &view.stage, data, out);
             });
     } else {
         Panel::right("review side")
