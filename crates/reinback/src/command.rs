@@ -177,8 +177,35 @@ commands! {
     SetToFrame, "Marking", "Set to this frame", "Moves the chosen mark, or the start of the chosen exercise, to the frame on screen", Marking, [sign('=')];
     /// Remove what is chosen.
     Remove, "Marking", "Remove", "Removes the chosen mark or bout", Marking, [key(Key::Delete), key(Key::Backspace)];
+    /// Asked numbers of a series.
+    Ask, "Marking", "Asked numbers", "Takes the numbers asked of a series: 5, or 5/3 for every third stride", Marking, [sign('/')];
+    /// Tempo by taps.
+    Taps, "Marking", "Tempo by taps", "Tap each landing of one foot on any letter; again: keeps them", Marking, [ctrl(Key::T)];
     /// Put away what is half typed or chosen.
     Cancel, "Marking", "Put away", "Clears what is half typed, then what is chosen", Marking, [key(Key::Escape)];
+
+    /// Walk from here.
+    Walk, "What the horse does", "Walk", "Walk from here on; again: no longer", Marking, [shift(Key::W)];
+    /// Trot from here.
+    Trot, "What the horse does", "Trot", "Trot from here on; again: no longer", Marking, [shift(Key::T)];
+    /// Canter from here.
+    Canter, "What the horse does", "Canter", "Canter from here on; again: no longer", Marking, [shift(Key::C)];
+    /// Passage from here.
+    Passage, "What the horse does", "Passage", "Passage from here on; again: no longer", Marking, [shift(Key::P)];
+    /// Piaffe from here.
+    Piaffe, "What the horse does", "Piaffe", "Piaffe from here on; again: no longer", Marking, [shift(Key::F)];
+    /// Halt from here.
+    Halt, "What the horse does", "Halt", "Halt from here on; again: no longer", Marking, [shift(Key::H)];
+    /// Rein-back from here.
+    ReinBack, "What the horse does", "Rein-back", "Rein-back from here on; again: no longer", Marking, [shift(Key::B)];
+    /// A flying change onto the left lead.
+    ChangeLeft, "What the horse does", "Change to the left", "Marks a flying change onto the left lead", Marking, [shift(Key::L)];
+    /// A flying change onto the right lead.
+    ChangeRight, "What the horse does", "Change to the right", "Marks a flying change onto the right lead", Marking, [shift(Key::R)];
+    /// A flying change.
+    Change, "What the horse does", "Flying change", "Marks a flying change onto the other lead than the one before", Marking, [shift(Key::X)];
+    /// The aid.
+    Aid, "What the horse does", "Aid", "Marks the aid for what comes next", Marking, [shift(Key::A)];
 
     /// Notes from the rail.
     Notes, "Marks", "Notes from the rail…", "Brings in what was noted at the rail, and places it on the ride", Marking, [ctrl(Key::I)];
@@ -188,6 +215,8 @@ commands! {
     ExportTable, "Marks", "Export a table (CSV)…", "Writes exercises and marks as a table for other programs", Marking, [ctrl(Key::E)];
     /// Marks as captions.
     ExportCaptions, "Marks", "Export captions (WebVTT)…", "Writes exercises and marks as captions that players show over the film", Marking, [ctrl_shift(Key::E)];
+    /// Reviews of the ride.
+    Reviews, "Marks", "Reviews of this ride…", "Shows who reviewed the ride, starts a second review, compares and merges two", Marking, [ctrl_shift(Key::R)];
 
     /// Closer.
     ZoomIn, "Strip", "Closer", "Shows a shorter stretch around the play head", Marking, [key(Key::F6)];
@@ -195,6 +224,16 @@ commands! {
     ZoomOut, "Strip", "Wider", "Shows a longer stretch", Marking, [key(Key::F5)];
     /// The whole ride.
     ZoomAll, "Strip", "Whole ride", "Shows the whole ride on the strip", Marking, [key(Key::F7)];
+    /// What is chosen starts here.
+    StartHere, "Strip", "Starts here", "Moves the start of what is chosen to the frame on screen", Marking, [shift(Key::F5)];
+    /// What is chosen ends here.
+    EndHere, "Strip", "Ends here", "Moves the end of what is chosen to the frame on screen", Marking, [shift(Key::F6)];
+    /// The one before too.
+    ChooseUp, "Strip", "The one before too", "Chooses the line before in the list as well, or takes it back", Marking, [shift(Key::ArrowUp)];
+    /// The next one too.
+    ChooseDown, "Strip", "The next one too", "Chooses the next line of the list as well, or takes it back", Marking, [shift(Key::ArrowDown)];
+    /// Everything.
+    ChooseAll, "Strip", "Choose all", "Chooses everything that is marked in this ride", Marking, [ctrl(Key::A)];
 
     /// Undo.
     Undo, "Everywhere", "Undo", "Takes the last change back", Everywhere, [ctrl(Key::Z)];

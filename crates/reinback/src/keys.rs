@@ -38,6 +38,19 @@ pub enum Pressed {
     Fault(usize),
     /// The key of one of the general faults, 1 to 9.
     GeneralFault(usize),
+    /// The key of an outline, 1 to 9.
+    Outline(usize),
+}
+
+/// What is known of a key when its text arrives.
+#[derive(Clone, Copy, Debug, Default)]
+struct LastKey {
+    /// Whether it repeats, being held.
+    repeating: bool,
+    /// Whether it was a command, so that its text is no press of its own.
+    taken: bool,
+    /// Its digit if Shift is held, whatever sign it writes.
+    shifted_digit: Option<usize>,
 }
 
 /// Takes the presses that are commands or marks out of the input and queues them.
@@ -52,8 +65,8 @@ pub struct KeyListener {
     modifiers: Modifiers,
     /// Keys that are down, so that one that repeats while it is held marks once only.
     down: BTreeSet<Key>,
-    /// Whether the key of the text that comes next repeats.
-    repeating: bool,
+    /// The key of the text that comes next.
+    last: LastKey,
     /// A key that is held for a command that goes on as long, with what is held beside it.
     holding: Option<(Key, Modifiers, Command)>,
     queue: VecDeque<Pressed>,
@@ -105,7 +118,7 @@ impl KeyListener {
         else {
             return false;
         };
-        if self.repeating {
+        if self.last.repeating {
             return self.holding.is_some_and(|(held, ..)| held == key);
         }
         if let Some(Pressed::Command(command)) = press
@@ -122,21 +135,26 @@ impl KeyListener {
             Event::ModifiersChanged(modifiers) => self.modifiers = *modifiers,
             Event::Key {
                 key,
+                physical_key,
                 pressed: true,
                 modifiers,
                 ..
             } => {
+                self.last.taken = false;
+                self.last.shifted_digit = physical_key
+                    .and_then(digit_of)
+                    .filter(|_| modifiers.matches_exact(Modifiers::SHIFT));
                 self.modifiers = *modifiers;
-                self.repeating = !self.down.insert(*key);
+                self.last.repeating = !self.down.insert(*key);
             }
             Event::Key { key, .. } => {
                 self.down.remove(key);
-                self.repeating = false;
+                self.last.repeating = false;
                 self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {
                 self.down.clear();
-                self.repeating = false;
+                self.last.repeating = false;
                 self.holding = None;
             }
             _ => {}
@@ -151,6 +169,7 @@ impl KeyListener {
                 modifiers,
                 ..
             } => self.key(*key, *modifiers, typing),
+            Event::Text(_) if self.last.taken => None,
             Event::Text(text) if self.marking && !typing => {
                 let mut signs = text.chars();
                 match (signs.next(), signs.next()) {
@@ -192,6 +211,7 @@ impl KeyListener {
             '1'..='9' => sign
                 .to_digit(10)
                 .map(|digit| Pressed::Fault(digit as usize)),
+            _ if self.last.shifted_digit.is_some() => self.last.shifted_digit.map(Pressed::Outline),
             _ if sign.is_alphabetic() => sign.to_lowercase().next().map(Pressed::Letter),
             _ => None,
         }
@@ -211,7 +231,7 @@ impl KeyListener {
                     modifiers,
                     ..
                 } => {
-                    if press.is_none() && !self.repeating && !is_modifier(*key) {
+                    if press.is_none() && !self.last.repeating && !is_modifier(*key) {
                         let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), *key);
                         press = Some(Press::Key(shortcut));
                     }
@@ -275,14 +295,16 @@ fn is_modifier(key: Key) -> bool {
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark, PreviousBout,
-        PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward, StepBack,
-        StepForward, Undo, ZoomIn, ZoomOut,
+        ChooseDown, ChooseUp, LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark,
+        PreviousBout, PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward,
+        StepBack, StepForward, Undo, ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(
             command,
-            LookCloser
+            ChooseDown
+                | ChooseUp
+                | LookCloser
                 | LookWider
                 | NextBout
                 | NextChange
@@ -301,7 +323,9 @@ fn may_repeat(press: Pressed) -> bool {
                 | ZoomIn
                 | ZoomOut
         ),
-        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) => false,
+        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) | Pressed::Outline(_) => {
+            false
+        }
     }
 }
 
@@ -346,7 +370,8 @@ impl egui::Plugin for KeyListener {
                 return false;
             }
             let Some(press) = press else { return true };
-            if !self.repeating || may_repeat(press) {
+            self.last.taken |= matches!(event, Event::Key { .. });
+            if !self.last.repeating || may_repeat(press) {
                 self.queue.push_back(press);
             }
             false
@@ -400,6 +425,50 @@ mod tests {
             false,
             Some(Pressed::Command(Command::PlayPause)),
         );
+    }
+
+    /// Shift and a digit say an outline on every layout, unless the sign they write is a command's
+    /// or, as on French keyboards, the digit itself.
+    #[test]
+    fn shifted_digits_are_outlines() {
+        for (physical, sign, expect) in [
+            (Key::Num1, "!", Pressed::Outline(1)),
+            (Key::Num3, "§", Pressed::Outline(3)),
+            (Key::Num8, "*", Pressed::Command(Command::Repeated)),
+            (Key::Num1, "1", Pressed::Fault(1)),
+        ] {
+            let mut listener = KeyListener {
+                marking: true,
+                ..KeyListener::default()
+            };
+            let mut input = RawInput::default();
+            input.events.push(Event::Key {
+                key: Key::Exclamationmark,
+                physical_key: Some(physical),
+                pressed: true,
+                repeat: false,
+                modifiers: Modifiers::SHIFT,
+            });
+            input.events.push(Event::Text(sign.into()));
+            egui::Plugin::input_hook(&mut listener, &Context::default(), &mut input);
+            assert_eq!(listener.take(), Some(expect), "{sign}");
+            assert_eq!(listener.take(), None, "{sign}");
+        }
+    }
+
+    /// A letter with Shift is a command and starts no exercise beside.
+    #[test]
+    fn a_command_writes_nothing() {
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        let mut input = RawInput::default();
+        input.events.push(key_event(Key::T, Modifiers::SHIFT));
+        input.events.push(Event::Text("T".into()));
+        egui::Plugin::input_hook(&mut listener, &Context::default(), &mut input);
+        assert_eq!(listener.take(), Some(Pressed::Command(Command::Trot)));
+        assert_eq!(listener.take(), None);
     }
 
     #[test]

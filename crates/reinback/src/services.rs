@@ -7,7 +7,8 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use reinback_film::sound::{Playhead, Sound, SoundState, SoundStream, Waveform};
 use reinback_film::{
-    Alignment, FILM_ENDINGS, Film, FilmError, FilmTime, Frame, IndexState, Reply, Settings, Want,
+    Alignment, FILM_ENDINGS, Film, FilmError, FilmTime, Frame, FrameIndex, IndexState, Reply,
+    Settings, Want,
 };
 
 use crate::pair::{Pair, Second};
@@ -25,6 +26,10 @@ pub trait FilmHandle {
     /// The number of the frame at a time among those of its second, from 0, once the film's
     /// frames have been numbered.
     fn frame_of_second(&self, time: FilmTime) -> Option<u32>;
+    /// The times of the film's frames, once they have been numbered.
+    fn index(&self) -> Option<Arc<FrameIndex>> {
+        None
+    }
     /// The newest frame at hand that is not after a time.
     fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
     /// The frame on screen at a time, if it is at hand.
@@ -45,8 +50,15 @@ impl FilmHandle for Film {
     }
 
     fn frame_of_second(&self, time: FilmTime) -> Option<u32> {
-        match self.index() {
+        match Self::index(self) {
             IndexState::Ready(index) => Some(index.within_second(time)),
+            _ => None,
+        }
+    }
+
+    fn index(&self) -> Option<Arc<FrameIndex>> {
+        match Self::index(self) {
+            IndexState::Ready(index) => Some(index),
             _ => None,
         }
     }

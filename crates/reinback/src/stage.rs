@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Settings, Want};
+use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, FrameIndex, Settings, Want};
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
@@ -340,6 +340,13 @@ impl Stage {
     pub fn frame_of_second(&self) -> Option<u32> {
         let showing = self.showing.as_ref().filter(|showing| !showing.awaited)?;
         showing.handle.frame_of_second(showing.shown.as_ref()?.time)
+    }
+
+    /// The film that is open and the times of its frames, once they have been numbered.
+    #[must_use]
+    pub fn frame_index(&self) -> Option<(FilmId, Arc<FrameIndex>)> {
+        let showing = self.showing.as_ref()?;
+        Some((showing.id, showing.handle.index()?))
     }
 
     /// The picture on screen and its number, which grows with every new one.

@@ -5,8 +5,9 @@
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
+//! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
-//! - `notes`: notes from the rail; `export`: marks for other programs
+//! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
 //!   the frame on screen as a picture
@@ -14,6 +15,7 @@
 //! - `yards`: opening and leaving a yard, closing the window
 
 mod beside;
+mod choosing;
 mod dispatch;
 mod export;
 mod films;
@@ -21,8 +23,10 @@ mod hints;
 mod keys_page;
 mod logic;
 mod looking;
+mod marks;
 mod new_ride;
 mod notes;
+mod reviews;
 mod settings;
 mod still;
 mod trial;

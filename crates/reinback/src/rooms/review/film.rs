@@ -275,7 +275,7 @@ fn typed_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, rect: Rect) {
         return;
     }
     let tokens = theme::tokens(ui);
-    let (candidates, hint) = match look_up(data.words(), &view.typed) {
+    let (candidates, hint) = match look_up(data.words(), &view.used, &view.typed) {
         Typed::One(exercise) => (vec![exercise], "Enter starts it"),
         Typed::Several(several) => (several, "Enter starts the first, Escape puts it away"),
         Typed::Nothing => (

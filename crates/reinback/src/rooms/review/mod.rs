@@ -1,6 +1,7 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
 pub mod beside;
+mod chosen;
 pub mod clips;
 mod current;
 pub mod film;
@@ -10,20 +11,24 @@ pub mod lapses;
 mod list;
 pub mod marking;
 pub mod notes;
+pub mod second;
+pub mod selection;
 pub mod strip;
+mod tapping;
 mod transport;
 pub mod waves;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, TextureHandle, Ui};
 use reinback_film::Searched;
 use reinback_yard::{
     Bout, BoutId, FilmId, Mark, Moment, Rein, ReviewId, Ride, RideId, Span, Words, Yard,
 };
 
 use crate::action::{Action, Chosen};
+use crate::command::Command;
 use crate::open_yard::OpenYard;
 use crate::stage::{Creep, Placed, Stage};
 use crate::theme;
@@ -32,9 +37,15 @@ use clips::Clips;
 use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;
+use marking::{AskedDraft, Used};
 use notes::NotesImport;
+use second::Second;
+use selection::Selection;
+use strip::frames::Frames;
+use strip::layout::May;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
+pub use tapping::Tapping;
 use waves::{Wave, Waves};
 
 /// What the Review room remembers.
@@ -45,8 +56,12 @@ pub struct ReviewView {
     pub stage: Stage,
     /// What is chosen.
     pub chosen: Option<Chosen>,
+    /// What is chosen beside it.
+    pub selection: Selection,
     /// Letters of a short form typed so far.
     pub typed: String,
+    /// How often this horse was ridden in each exercise, when the ride was opened.
+    pub used: Used,
     /// Films in whose place another was found.
     pub others: BTreeMap<FilmId, Other>,
     /// The films that were compared: where they lay, and what they should hold.
@@ -65,6 +80,14 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
+    /// Taps being made for a tempo.
+    pub tapping: Option<Tapping>,
+    /// Asked numbers being typed.
+    pub asked: Option<AskedDraft>,
+    /// The review on screen, if another than the one that counts was asked for.
+    pub reviewing: Option<ReviewId>,
+    /// The reviews of the ride; their panel is open while there are any.
+    pub second: Option<Second>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -151,6 +174,12 @@ impl ReviewView {
         films
     }
 
+    /// The review on screen, into which is marked.
+    #[must_use]
+    pub fn review_of(&self, ride: &Ride) -> ReviewId {
+        second::shown(ride, self.reviewing)
+    }
+
     /// Has the pictures and the loudness of a file made anew: it may hold something else now.
     pub fn forget_file(&mut self, path: &Path) {
         self.roll.forget(path);
@@ -171,7 +200,9 @@ impl ReviewView {
             ride,
             stage,
             chosen: None,
+            selection: Selection::default(),
             typed: String::new(),
+            used: Used::new(),
             others: BTreeMap::new(),
             checked: Vec::new(),
             film_search: None,
@@ -181,6 +212,10 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
+            tapping: None,
+            asked: None,
+            reviewing: None,
+            second: None,
             texture: None,
             lens: Lens::default(),
             sight: None,
@@ -203,6 +238,12 @@ pub struct ReviewData<'a> {
     pub ride: &'a Ride,
     /// Whose review is made.
     pub review: ReviewId,
+    /// Whether that review is blind: nothing of the others may be seen.
+    pub blind: bool,
+    /// Who reviews, as the settings have it; may be empty.
+    pub reviewer: &'a str,
+    /// The document's, by which what is worked out from it is kept.
+    pub revision: u64,
     /// Whether anything can be changed.
     pub writable: bool,
     /// What the control of the sound shows.
@@ -251,6 +292,8 @@ pub fn review_ui(
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
+    view.selection.settle(view.chosen);
+    second::panel::banner_ui(ui, data, out);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -277,6 +320,13 @@ pub fn review_ui(
             .show(ui, |ui| {
                 beside::panel::panel_ui(ui, beside, &view.stage, data, out);
             });
+    } else if let Some(second) = &mut view.second {
+        Panel::right("reviews side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
     } else {
         Panel::right("review side")
             .resizable(true)
@@ -307,6 +357,12 @@ pub fn review_ui(
             let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let flaws = view.stage.flaws();
             let notes = view.notes.as_ref().map(NotesImport::moments);
+            let index = view.stage.frame_index();
+            let frames = index.as_ref().and_then(|(id, index)| {
+                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+                let film = &placed.film;
+                Some(Frames { film, index })
+            });
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
@@ -320,6 +376,13 @@ pub fn review_ui(
                 flaws: &flaws,
                 repeated: view.stage.repeated(),
                 notes: notes.as_deref().unwrap_or_default(),
+                selected: view.selection.all(),
+                frames,
+                may: match (data.writable, &view.clips) {
+                    (false, _) => May::Look,
+                    (true, None) => May::Mark,
+                    (true, Some(_)) => May::PlaceClips,
+                },
             };
             view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(
@@ -332,8 +395,27 @@ pub fn review_ui(
             );
         });
     CentralPanel::no_frame().show(ui, |ui| {
+        let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
+        over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// What is being typed or tapped, laid over the film.
+fn over_the_film_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, film: egui::Rect) {
+    let marking = data.marking(view);
+    if let Some(tapping) = &view.tapping {
+        let keep = Command::Taps.key_text(ui.ctx());
+        tapping::overlay_ui(ui, tapping, marking.pace(), &keep, film);
+    } else if let Some(asked) = &view.asked {
+        let soft = theme::tokens(ui).ink_soft;
+        let typed = RichText::new(format!("{} asked", asked.text)).font(theme::bold(18.0));
+        let more = "How many; then / and every how many strides, if that is not in its name";
+        tapping::card_ui(ui, film, |ui| {
+            ui.label(typed);
+            ui.label(RichText::new(more).small().color(soft));
+        });
+    }
 }
 
 /// "half-pass, in trot, left".
