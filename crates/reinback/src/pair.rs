@@ -6,8 +6,8 @@ use std::collections::VecDeque;
 use std::sync::Arc;
 
 use reinback_film::{
-    Alignment, Film, FilmError, FilmInfo, FilmTime, Flaw, FlawKind, Frame, InStep, IndexState,
-    PairReply, Reply, Side, Want,
+    Alignment, Film, FilmError, FilmInfo, FilmTime, Flaw, FlawKind, Frame, FrameIndex, InStep,
+    IndexState, PairReply, Reply, Side, Want,
 };
 
 use crate::services::FilmHandle;
@@ -136,8 +136,13 @@ impl FilmHandle for Pair {
     }
 
     fn frame_of_second(&self, time: FilmTime) -> Option<u32> {
+        let index = FilmHandle::index(self)?;
+        Some(index.within_second(time))
+    }
+
+    fn index(&self) -> Option<Arc<FrameIndex>> {
         match self.0.borrow().films.index(Side::First) {
-            IndexState::Ready(index) => Some(index.within_second(time)),
+            IndexState::Ready(index) => Some(index),
             _ => None,
         }
     }

@@ -284,8 +284,11 @@ pub fn review_ui(
         Panel::bottom("slim transport")
             .frame(slim)
             .show_separator_line(false)
-            .show(ui, |ui| transport::slim_ui(ui, view, data, out));
-        CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                transport::slim_ui(ui, view, data, out);
+            });
+        stage_ui(ui, view, data, out);
         return;
     }
     let side = Frame::new()
@@ -311,14 +314,17 @@ pub fn review_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
-    } else if let Some(beside) = &mut view.beside {
+    } else if view.beside.is_some() {
         Panel::right("beside side")
             .resizable(true)
             .default_size(348.0)
             .size_range(300.0..=520.0)
             .frame(side)
             .show(ui, |ui| {
-                beside::panel::panel_ui(ui, beside, &view.stage, data, out);
+                list::note_ui(ui, view, data, out);
+                if let Some(beside) = &mut view.beside {
+                    beside::panel::panel_ui(ui, beside, &view.stage, data, out);
+                }
             });
     } else if let Some(second) = &mut view.second {
         Panel::right("reviews side")
@@ -394,6 +400,11 @@ pub fn review_ui(
                 out,
             );
         });
+    stage_ui(ui, view, data, out);
+}
+
+/// The film, in what the panels leave.
+fn stage_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     CentralPanel::no_frame().show(ui, |ui| {
         let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
