@@ -291,12 +291,25 @@ pub fn review_ui(
         stage_ui(ui, view, data, out);
         return;
     }
-    let side = Frame::new()
-        .fill(tokens.raised)
-        .inner_margin(Margin::symmetric(14, 10));
-    let now = view.stage.position();
     view.selection.settle(view.chosen);
     second::panel::banner_ui(ui, data, out);
+    side_ui(ui, view, placed, data, out);
+    foot_ui(ui, view, placed, data, out);
+    stage_ui(ui, view, data, out);
+}
+
+/// What stands beside the film: the exercise and the list, or a panel in their place.
+fn side_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let side = Frame::new()
+        .fill(theme::tokens(ui).raised)
+        .inner_margin(Margin::symmetric(14, 10));
+    let now = view.stage.position();
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -346,12 +359,24 @@ pub fn review_ui(
                 list::list_ui(ui, view, data, out);
             });
     }
-    let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
-        left: 14,
-        right: 14,
-        top: 6,
-        bottom: 10,
-    });
+}
+
+/// The transport and the strip.
+fn foot_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let foot = Frame::new()
+        .fill(theme::tokens(ui).ground)
+        .inner_margin(Margin {
+            left: 14,
+            right: 14,
+            top: 6,
+            bottom: 10,
+        });
     Panel::bottom("review strip")
         .frame(foot)
         .show_separator_line(false)
@@ -400,7 +425,6 @@ pub fn review_ui(
                 out,
             );
         });
-    stage_ui(ui, view, data, out);
 }
 
 /// The film, in what the panels leave.
