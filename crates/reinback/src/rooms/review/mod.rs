@@ -102,16 +102,10 @@ pub struct ReviewView {
     pub lens: Lens,
     /// Where the picture lay when it was drawn last.
     pub sight: Option<Sight>,
-    /// A button for a frame is held: the film creeps.
-    pub creep: Option<Creep>,
-    /// Where the last jump led.
-    pub jumped: Option<Moment>,
-    /// What is played again and again.
-    pub repeat: Option<Repeat>,
+    /// How the film is looked at.
+    pub looking: Looking,
     /// Two stretches side by side; their panel is open while there is one.
     pub beside: Option<Beside>,
-    /// Whether the film fills the window.
-    pub filling: bool,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -139,6 +133,19 @@ impl Other {
     pub fn is_at(&self, placed: &Placed) -> bool {
         self.path == placed.path && self.known == placed.film.fingerprint
     }
+}
+
+/// How the film is looked at.
+#[derive(Clone, Debug, Default)]
+pub struct Looking {
+    /// A button for a frame is held: the film creeps.
+    pub creep: Option<Creep>,
+    /// Where the last jump led.
+    pub jumped: Option<Moment>,
+    /// What is played again and again.
+    pub repeat: Option<Repeat>,
+    /// Whether the film fills the window.
+    pub filling: bool,
 }
 
 /// What is played again and again.
@@ -232,11 +239,8 @@ impl ReviewView {
             texture: None,
             lens: Lens::default(),
             sight: None,
-            creep: None,
-            jumped: None,
-            repeat: None,
+            looking: Looking::default(),
             beside: None,
-            filling: false,
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
@@ -292,24 +296,40 @@ pub fn review_ui(
     out: &mut Vec<Action>,
 ) {
     let tokens = theme::tokens(ui);
-    view.creep = None;
-    if view.filling {
+    view.looking.creep = None;
+    if view.looking.filling {
         let slim = Frame::new()
             .fill(tokens.ground)
             .inner_margin(Margin::symmetric(14, 4));
         Panel::bottom("slim transport")
             .frame(slim)
             .show_separator_line(false)
-            .show(ui, |ui| transport::slim_ui(ui, view, data, out));
-        CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                transport::slim_ui(ui, view, data, out);
+            });
+        stage_ui(ui, view, data, out);
         return;
     }
-    let side = Frame::new()
-        .fill(tokens.raised)
-        .inner_margin(Margin::symmetric(14, 10));
-    let now = view.stage.position();
     view.selection.settle(view.chosen);
     second::panel::banner_ui(ui, data, out);
+    side_ui(ui, view, placed, data, out);
+    foot_ui(ui, view, placed, data, out);
+    stage_ui(ui, view, data, out);
+}
+
+/// What stands beside the film: the exercise and the list, or a panel in their place.
+fn side_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let side = Frame::new()
+        .fill(theme::tokens(ui).raised)
+        .inner_margin(Margin::symmetric(14, 10));
+    let now = view.stage.position();
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -345,14 +365,17 @@ pub fn review_ui(
             .size_range(320.0..=560.0)
             .frame(side)
             .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
-    } else if let Some(beside) = &mut view.beside {
+    } else if view.beside.is_some() {
         Panel::right("beside side")
             .resizable(true)
             .default_size(348.0)
             .size_range(300.0..=520.0)
             .frame(side)
             .show(ui, |ui| {
-                beside::panel::panel_ui(ui, beside, &view.stage, data, out)
+                list::note_ui(ui, view, data, out);
+                if let Some(beside) = &mut view.beside {
+                    beside::panel::panel_ui(ui, beside, &view.stage, data, out);
+                }
             });
     } else if let Some(second) = &mut view.second {
         Panel::right("reviews side")
@@ -374,12 +397,24 @@ pub fn review_ui(
                 list::list_ui(ui, view, data, out);
             });
     }
-    let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
-        left: 14,
-        right: 14,
-        top: 6,
-        bottom: 10,
-    });
+}
+
+/// The transport and the strip.
+fn foot_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let foot = Frame::new()
+        .fill(theme::tokens(ui).ground)
+        .inner_margin(Margin {
+            left: 14,
+            right: 14,
+            top: 6,
+            bottom: 10,
+        });
     Panel::bottom("review strip")
         .frame(foot)
         .show_separator_line(false)
@@ -428,6 +463,10 @@ pub fn review_ui(
                 out,
             );
         });
+}
+
+/// The film, in what the panels leave.
+fn stage_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     CentralPanel::no_frame().show(ui, |ui| {
         let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
