@@ -6,6 +6,7 @@ use super::{ReviewData, ReviewView};
 use crate::action::{Action, Chosen};
 use crate::command::Command;
 use crate::theme;
+use crate::widgets::{Icon, icon_button};
 
 /// Draws the row, where anything is chosen.
 pub(super) fn chosen_ui(
@@ -37,8 +38,7 @@ pub(super) fn chosen_ui(
                 out.push(Action::Run(*command));
             }
         }
-        let none = ui.button(RichText::new("Choose none").size(13.0));
-        if none.clicked() {
+        if icon_button(ui, Icon::Close, "Choose none", true).clicked() {
             out.push(Action::Choose(None));
         }
     });
