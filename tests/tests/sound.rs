@@ -206,6 +206,7 @@ fn the_strip_shows_how_loud_the_film_is() {
         now: Moment(0),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
         selected: &std::collections::BTreeSet::new(),
         frames: None,

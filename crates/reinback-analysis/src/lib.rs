@@ -109,6 +109,7 @@ pub mod shuffle;
 pub mod sound_match;
 pub mod special;
 pub mod strides;
+pub mod taps;
 pub mod tempo;
 pub mod tempo_around;
 pub mod time;

@@ -1,13 +1,13 @@
 //! The open yard with its history.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, VecDeque};
 
 use crate::edit::{Edit, EditError};
 use crate::id::RideId;
 use crate::model::Yard;
 
-/// How many steps can be taken back. Our own choice.
-pub const HISTORY_LIMIT: usize = 1_000;
+/// How many steps can be taken back: some four evenings of a thousand keys. Our own choice.
+pub const HISTORY_LIMIT: usize = 4_000;
 
 /// One undoable step.
 #[derive(Clone, Debug)]
@@ -40,7 +40,7 @@ pub enum FileKey {
 #[derive(Clone, Debug, Default)]
 pub struct Document {
     yard: Yard,
-    done: Vec<Step>,
+    done: VecDeque<Step>,
     undone: Vec<Step>,
     revision: u64,
     unsaved: BTreeSet<FileKey>,
@@ -75,12 +75,12 @@ impl Document {
     pub fn apply(&mut self, label: impl Into<String>, edit: Edit) -> Result<(), EditError> {
         let inverse = self.turn(edit)?;
         self.undone.clear();
-        self.done.push(Step {
+        self.done.push_back(Step {
             label: label.into(),
             edit: inverse,
         });
         if self.done.len() > HISTORY_LIMIT {
-            self.done.remove(0);
+            self.done.pop_front();
         }
         Ok(())
     }
@@ -97,7 +97,7 @@ impl Document {
     /// What undo would take back.
     #[must_use]
     pub fn undo_label(&self) -> Option<&str> {
-        self.done.last().map(|step| step.label.as_str())
+        self.done.back().map(|step| step.label.as_str())
     }
 
     /// What redo would do again.
@@ -108,7 +108,7 @@ impl Document {
 
     /// Takes the last step back.
     pub fn undo(&mut self) -> Option<Turned> {
-        let step = self.done.pop()?;
+        let step = self.done.pop_back()?;
         let (turned, back) = self.turn_step(step)?;
         self.undone.push(back);
         Some(turned)
@@ -118,7 +118,7 @@ impl Document {
     pub fn redo(&mut self) -> Option<Turned> {
         let step = self.undone.pop()?;
         let (turned, back) = self.turn_step(step)?;
-        self.done.push(back);
+        self.done.push_back(back);
         Some(turned)
     }
 

@@ -76,6 +76,8 @@ pub enum Action {
     StartBout(WordId),
     /// Mark a fault at the frame on screen.
     MarkFault(WordId),
+    /// Say in which outline the horse goes from here on.
+    SetOutline(WordId),
     /// Say on which rein the current bout is ridden.
     SetRein(Rein),
     /// Choose a horse's rides in the Progress room.

@@ -2,6 +2,8 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
+use crate::keys;
+
 /// What presses a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Press {
@@ -23,7 +25,7 @@ pub enum Reach {
 macro_rules! commands {
     ($($(#[$doc:meta])* $name:ident, $group:literal, $text:literal, $tip:literal, $reach:ident, [$($press:expr),*];)*) => {
         /// A command.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Command {
             $($(#[$doc])* $name,)*
         }
@@ -31,6 +33,12 @@ macro_rules! commands {
         impl Command {
             /// All commands, in the order of the help page.
             pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The name by which a rider's own keys are remembered; never shown.
+            #[must_use]
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$name => stringify!($name)),* }
+            }
 
             /// The heading it stands under in the help page.
             #[must_use]
@@ -56,7 +64,8 @@ macro_rules! commands {
                 match self { $(Self::$name => Reach::$reach),* }
             }
 
-            /// Its keys, the first one being shown on buttons.
+            /// The keys with which it comes, the first one being shown on buttons. A rider may have
+            /// changed them: see [`crate::keymap::KeyMap`].
             #[must_use]
             pub const fn presses(self) -> &'static [Press] {
                 match self { $(Self::$name => const { &[$($press),*] }),* }
@@ -82,6 +91,10 @@ const fn ctrl_shift(key: Key) -> Press {
         Modifiers::COMMAND.plus(Modifiers::SHIFT),
         key,
     ))
+}
+
+const fn alt(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(Modifiers::ALT, key))
 }
 
 const fn sign(sign: char) -> Press {
@@ -113,6 +126,36 @@ commands! {
     ToEnd, "Film", "To the end", "Jumps to the end of the ride", Marking, [key(Key::End)];
     /// Sound on or off.
     Mute, "Film", "Sound on or off", "Puts the film's sound off, or back on", Marking, [key(Key::F8)];
+    /// Creep on.
+    CreepForward, "Film", "Creep on", "While it is held, the film creeps on at a tenth of its speed; let go, it stands", Marking, [alt(Key::ArrowRight)];
+    /// Creep back.
+    CreepBack, "Film", "Creep back", "While it is held, the film creeps back at a tenth of its speed; let go, it stands", Marking, [alt(Key::ArrowLeft)];
+    /// The bout before.
+    PreviousBout, "Film", "To the exercise before", "Jumps to the start of the exercise before this moment", Marking, [key(Key::PageUp)];
+    /// The bout after.
+    NextBout, "Film", "To the next exercise", "Jumps to the start of the exercise after this moment", Marking, [key(Key::PageDown)];
+    /// The flying change before.
+    PreviousChange, "Film", "To the flying change before", "Jumps to the flying change before this moment", Marking, [ctrl(Key::PageUp)];
+    /// The flying change after.
+    NextChange, "Film", "To the next flying change", "Jumps to the flying change after this moment", Marking, [ctrl(Key::PageDown)];
+    /// The tempo lapse before.
+    PreviousLapse, "Film", "To the tempo lapse before", "Jumps to the stretch before this moment in which the tempo left its band", Marking, [ctrl(Key::ArrowUp)];
+    /// The tempo lapse after.
+    NextLapse, "Film", "To the next tempo lapse", "Jumps to the stretch after this moment in which the tempo left its band", Marking, [ctrl(Key::ArrowDown)];
+    /// Repeat a stretch.
+    Repeat, "Film", "Repeat a stretch", "Plays the chosen exercise, or the stretch that the strip shows, again and again; again: no more", Marking, [ctrl(Key::R)];
+    /// Two stretches side by side.
+    Beside, "Film", "Side by side…", "Shows a second ride of the exercise beside this one, in step; again: only this one", Marking, [ctrl(Key::B)];
+    /// Mirror the second.
+    Mirror, "Film", "Mirror the second", "Shows the second picture left for right, so that a left exercise lies beside a right one", Marking, [ctrl(Key::M)];
+    /// Look closer.
+    LookCloser, "Film", "Closer into the picture", "Shows less of the picture, larger; the wheel with Ctrl does the same around the pointer", Marking, [alt(Key::PageUp)];
+    /// Look wider.
+    LookWider, "Film", "Wider in the picture", "Shows more of the picture, at last the whole of it", Marking, [alt(Key::PageDown)];
+    /// The film fills the window.
+    Fill, "Film", "Film fills the window", "Puts everything but the film and its play buttons away; again, or Escape: back", Marking, [key(Key::F11)];
+    /// A still.
+    Still, "Film", "Still picture…", "Saves the frame on screen as a picture (PNG) with its time and a caption beneath", Marking, [ctrl(Key::P)];
 
     /// End the running bout.
     EndBout, "Marking", "End the exercise", "Ends the running bout and sets it to reviewed", Marking, [sign('0')];
@@ -134,8 +177,35 @@ commands! {
     SetToFrame, "Marking", "Set to this frame", "Moves the chosen mark, or the start of the chosen exercise, to the frame on screen", Marking, [sign('=')];
     /// Remove what is chosen.
     Remove, "Marking", "Remove", "Removes the chosen mark or bout", Marking, [key(Key::Delete), key(Key::Backspace)];
+    /// Asked numbers of a series.
+    Ask, "Marking", "Asked numbers", "Takes the numbers asked of a series: 5, or 5/3 for every third stride", Marking, [sign('/')];
+    /// Tempo by taps.
+    Taps, "Marking", "Tempo by taps", "Tap each landing of one foot on any letter; again: keeps them", Marking, [ctrl(Key::T)];
     /// Put away what is half typed or chosen.
     Cancel, "Marking", "Put away", "Clears what is half typed, then what is chosen", Marking, [key(Key::Escape)];
+
+    /// Walk from here.
+    Walk, "What the horse does", "Walk", "Walk from here on; again: no longer", Marking, [shift(Key::W)];
+    /// Trot from here.
+    Trot, "What the horse does", "Trot", "Trot from here on; again: no longer", Marking, [shift(Key::T)];
+    /// Canter from here.
+    Canter, "What the horse does", "Canter", "Canter from here on; again: no longer", Marking, [shift(Key::C)];
+    /// Passage from here.
+    Passage, "What the horse does", "Passage", "Passage from here on; again: no longer", Marking, [shift(Key::P)];
+    /// Piaffe from here.
+    Piaffe, "What the horse does", "Piaffe", "Piaffe from here on; again: no longer", Marking, [shift(Key::F)];
+    /// Halt from here.
+    Halt, "What the horse does", "Halt", "Halt from here on; again: no longer", Marking, [shift(Key::H)];
+    /// Rein-back from here.
+    ReinBack, "What the horse does", "Rein-back", "Rein-back from here on; again: no longer", Marking, [shift(Key::B)];
+    /// A flying change onto the left lead.
+    ChangeLeft, "What the horse does", "Change to the left", "Marks a flying change onto the left lead", Marking, [shift(Key::L)];
+    /// A flying change onto the right lead.
+    ChangeRight, "What the horse does", "Change to the right", "Marks a flying change onto the right lead", Marking, [shift(Key::R)];
+    /// A flying change.
+    Change, "What the horse does", "Flying change", "Marks a flying change onto the other lead than the one before", Marking, [shift(Key::X)];
+    /// The aid.
+    Aid, "What the horse does", "Aid", "Marks the aid for what comes next", Marking, [shift(Key::A)];
 
     /// Notes from the rail.
     Notes, "Marks", "Notes from the rail…", "Brings in what was noted at the rail, and places it on the ride", Marking, [ctrl(Key::I)];
@@ -188,12 +258,38 @@ commands! {
 }
 
 impl Command {
-    /// The first key, as people write it.
+    /// Whether it goes on while its key is held.
+    #[must_use]
+    pub const fn is_held(self) -> bool {
+        matches!(self, Self::CreepForward | Self::CreepBack)
+    }
+
+    /// The first of the rider's keys for it, as people write it; empty where there is none.
     #[must_use]
     pub fn key_text(self, ctx: &egui::Context) -> String {
-        self.presses()
+        keys::map(ctx)
+            .presses(self)
             .first()
             .map_or_else(String::new, |press| press.text(ctx))
+    }
+
+    /// What it is called, with its key: "Undo (Ctrl+Z)".
+    #[must_use]
+    pub fn named(self, ctx: &egui::Context) -> String {
+        self.with_key(self.text(), ctx)
+    }
+
+    /// What it does, with its key.
+    #[must_use]
+    pub fn tip_with_key(self, ctx: &egui::Context) -> String {
+        self.with_key(self.tip(), ctx)
+    }
+
+    fn with_key(self, text: &str, ctx: &egui::Context) -> String {
+        match self.key_text(ctx) {
+            key if key.is_empty() => text.to_owned(),
+            key => format!("{text} ({key})"),
+        }
     }
 }
 
@@ -202,17 +298,15 @@ impl Press {
     #[must_use]
     pub fn text(self, ctx: &egui::Context) -> String {
         match self {
-            Self::Key(shortcut) => {
-                match (shortcut.modifiers == Modifiers::NONE, shortcut.logical_key) {
-                    (true, Key::ArrowLeft) => "Left".into(),
-                    (true, Key::ArrowRight) => "Right".into(),
-                    (true, Key::ArrowUp) => "Up".into(),
-                    (true, Key::ArrowDown) => "Down".into(),
-                    (false, Key::ArrowLeft) => "Shift+Left".into(),
-                    (false, Key::ArrowRight) => "Shift+Right".into(),
-                    _ => ctx.format_shortcut(&shortcut),
+            Self::Key(shortcut) => match shortcut.logical_key {
+                // The font has no arrows of this kind.
+                key @ (Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown) => {
+                    let held = ctx.format_modifiers(shortcut.modifiers);
+                    let between = if held.is_empty() { "" } else { "+" };
+                    format!("{held}{between}{}", key.name())
                 }
-            }
+                _ => ctx.format_shortcut(&shortcut),
+            },
             Self::Sign(sign) => sign.to_string(),
         }
     }

@@ -4,10 +4,28 @@
 //! would press a focused button before a room sees them. Text being typed is left alone.
 
 use std::collections::{BTreeSet, VecDeque};
+use std::sync::Arc;
 
-use egui::{Context, Event, Key, Modifiers, RawInput};
+use egui::{Context, Event, Key, KeyboardShortcut, Modifiers, RawInput};
 
 use crate::command::{Command, Press, Reach};
+use crate::keymap::{self, KeyMap};
+
+/// The keys that hold in this window.
+#[must_use]
+pub fn map(ctx: &Context) -> Arc<KeyMap> {
+    let listener = ctx.plugin_opt::<KeyListener>();
+    listener.map_or_else(Arc::default, |listener| listener.lock().map.clone())
+}
+
+/// What came of waiting for a key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Caught {
+    /// A key.
+    Press(Press),
+    /// Escape: it stays as it was.
+    Nothing,
+}
 
 /// What the rider pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,18 +38,37 @@ pub enum Pressed {
     Fault(usize),
     /// The key of one of the general faults, 1 to 9.
     GeneralFault(usize),
+    /// The key of an outline, 1 to 9.
+    Outline(usize),
+}
+
+/// What is known of a key when its text arrives.
+#[derive(Clone, Copy, Debug, Default)]
+struct LastKey {
+    /// Whether it repeats, being held.
+    repeating: bool,
+    /// Whether it was a command, so that its text is no press of its own.
+    taken: bool,
+    /// Its digit if Shift is held, whatever sign it writes.
+    shifted_digit: Option<usize>,
 }
 
 /// Takes the presses that are commands or marks out of the input and queues them.
 #[derive(Default)]
 pub struct KeyListener {
+    map: Arc<KeyMap>,
+    /// Whether the next press is to be a command's key rather than to do anything.
+    catching: bool,
+    caught: Option<Caught>,
     marking: bool,
     /// Held while a text event arrives: Alt+1 comes as a key and as the text "1".
     modifiers: Modifiers,
     /// Keys that are down, so that one that repeats while it is held marks once only.
     down: BTreeSet<Key>,
-    /// Whether the key of the text that comes next repeats.
-    repeating: bool,
+    /// The key of the text that comes next.
+    last: LastKey,
+    /// A key that is held for a command that goes on as long, with what is held beside it.
+    holding: Option<(Key, Modifiers, Command)>,
     queue: VecDeque<Pressed>,
 }
 
@@ -41,9 +78,55 @@ impl KeyListener {
         self.marking = marking;
     }
 
+    /// The keys to listen by.
+    pub fn set_map(&mut self, map: KeyMap) {
+        self.map = Arc::new(map);
+    }
+
+    /// Waits for the next press, which does nothing then, or waits no more.
+    pub fn catch(&mut self, catching: bool) {
+        self.catching = catching;
+        self.caught = None;
+    }
+
+    /// What came of waiting, once.
+    pub fn caught(&mut self) -> Option<Caught> {
+        self.caught.take()
+    }
+
     /// The oldest press not yet acted on.
     pub fn take(&mut self) -> Option<Pressed> {
         self.queue.pop_front()
+    }
+
+    /// The command that goes on because its key is held: no longer than what is held beside that
+    /// key is, and the window has the keyboard.
+    #[must_use]
+    pub fn held(&self) -> Option<Command> {
+        let (_, modifiers, command) = self.holding.filter(|_| self.marking)?;
+        (self.modifiers == modifiers).then_some(command)
+    }
+
+    /// Notes a key that begins to be held; whether the event only repeats one that is.
+    fn hold(&mut self, event: &Event, press: Option<Pressed>) -> bool {
+        let &Event::Key {
+            key,
+            pressed: true,
+            modifiers,
+            ..
+        } = event
+        else {
+            return false;
+        };
+        if self.last.repeating {
+            return self.holding.is_some_and(|(held, ..)| held == key);
+        }
+        if let Some(Pressed::Command(command)) = press
+            && command.is_held()
+        {
+            self.holding = Some((key, modifiers, command));
+        }
+        false
     }
 
     /// Keeps track of what is held down.
@@ -52,20 +135,27 @@ impl KeyListener {
             Event::ModifiersChanged(modifiers) => self.modifiers = *modifiers,
             Event::Key {
                 key,
+                physical_key,
                 pressed: true,
                 modifiers,
                 ..
             } => {
+                self.last.taken = false;
+                self.last.shifted_digit = physical_key
+                    .and_then(digit_of)
+                    .filter(|_| modifiers.matches_exact(Modifiers::SHIFT));
                 self.modifiers = *modifiers;
-                self.repeating = !self.down.insert(*key);
+                self.last.repeating = !self.down.insert(*key);
             }
             Event::Key { key, .. } => {
                 self.down.remove(key);
-                self.repeating = false;
+                self.last.repeating = false;
+                self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {
                 self.down.clear();
-                self.repeating = false;
+                self.last.repeating = false;
+                self.holding = None;
             }
             _ => {}
         }
@@ -79,10 +169,11 @@ impl KeyListener {
                 modifiers,
                 ..
             } => self.key(*key, *modifiers, typing),
+            Event::Text(_) if self.last.taken => None,
             Event::Text(text) if self.marking && !typing => {
                 let mut signs = text.chars();
                 match (signs.next(), signs.next()) {
-                    (Some(one), None) if !self.modifiers.alt => Self::of_sign(one),
+                    (Some(one), None) if !self.modifiers.alt => self.of_sign(one),
                     _ => None,
                 }
             }
@@ -103,7 +194,7 @@ impl KeyListener {
         };
         let command = Command::ALL
             .iter()
-            .find(|c| listened(c) && c.presses().iter().any(hit));
+            .find(|c| listened(c) && self.map.presses(**c).iter().any(hit));
         if let Some(&command) = command {
             return Some(Pressed::Command(command));
         }
@@ -112,34 +203,115 @@ impl KeyListener {
         general.then_some(Pressed::GeneralFault(digit))
     }
 
-    fn of_sign(sign: char) -> Option<Pressed> {
-        let by_sign = Command::ALL
-            .iter()
-            .find(|c| c.presses().contains(&Press::Sign(sign)));
-        if let Some(&command) = by_sign {
+    fn of_sign(&self, sign: char) -> Option<Pressed> {
+        if let Some(command) = self.map.holder(Press::Sign(sign)) {
             return Some(Pressed::Command(command));
         }
         match sign {
             '1'..='9' => sign
                 .to_digit(10)
                 .map(|digit| Pressed::Fault(digit as usize)),
+            _ if self.last.shifted_digit.is_some() => self.last.shifted_digit.map(Pressed::Outline),
             _ if sign.is_alphabetic() => sign.to_lowercase().next().map(Pressed::Letter),
             _ => None,
         }
     }
 }
 
+impl KeyListener {
+    /// Takes the first press out of the events. A key and the sign it writes come together.
+    fn catch_in(&mut self, events: &mut Vec<Event>) {
+        let mut press = None;
+        events.retain(|event| {
+            self.follow(event);
+            match event {
+                Event::Key {
+                    key,
+                    pressed: true,
+                    modifiers,
+                    ..
+                } => {
+                    if press.is_none() && !self.last.repeating && !is_modifier(*key) {
+                        let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), *key);
+                        press = Some(Press::Key(shortcut));
+                    }
+                    false
+                }
+                Event::Text(text) => {
+                    press = with_text(press, text);
+                    false
+                }
+                _ => true,
+            }
+        });
+        if let Some(press) = press {
+            let escape = Press::Key(KeyboardShortcut::new(Modifiers::NONE, Key::Escape));
+            self.caught = Some(match press {
+                press if press == escape => Caught::Nothing,
+                press => Caught::Press(press),
+            });
+            self.catching = false;
+        }
+    }
+}
+
+/// The press that a key and its text make. A sign is taken as the keyboard writes it, so that it is
+/// the same on every layout; letters with Shift, and Space, are taken as keys.
+fn with_text(key: Option<Press>, text: &str) -> Option<Press> {
+    let mut signs = text.chars();
+    let (Some(sign), None) = (signs.next(), signs.next()) else {
+        return key;
+    };
+    let held = match key {
+        Some(Press::Key(shortcut)) => shortcut.modifiers,
+        _ => Modifiers::NONE,
+    };
+    let as_key = sign.is_whitespace() || held.alt || held.command || held.ctrl;
+    if as_key || (held.shift && sign.is_alphanumeric()) {
+        key
+    } else {
+        Some(Press::Sign(sign))
+    }
+}
+
+/// Whether a key is only held while another is pressed.
+fn is_modifier(key: Key) -> bool {
+    use Key::{
+        AltLeft, AltRight, ControlLeft, ControlRight, ShiftLeft, ShiftRight, SuperLeft, SuperRight,
+    };
+    matches!(
+        key,
+        AltLeft
+            | AltRight
+            | ControlLeft
+            | ControlRight
+            | ShiftLeft
+            | ShiftRight
+            | SuperLeft
+            | SuperRight
+    )
+}
+
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        ChooseDown, ChooseUp, NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack,
-        StepForward, Undo, ZoomIn, ZoomOut,
+        ChooseDown, ChooseUp, LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark,
+        PreviousBout, PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward,
+        StepBack, StepForward, Undo, ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(
             command,
             ChooseDown
                 | ChooseUp
+                | LookCloser
+                | LookWider
+                | NextBout
+                | NextChange
+                | NextLapse
+                | PreviousBout
+                | PreviousChange
+                | PreviousLapse
                 | NextMark
                 | PreviousMark
                 | Redo
@@ -151,7 +323,9 @@ fn may_repeat(press: Pressed) -> bool {
                 | ZoomIn
                 | ZoomOut
         ),
-        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) => false,
+        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) | Pressed::Outline(_) => {
+            false
+        }
     }
 }
 
@@ -184,13 +358,20 @@ impl egui::Plugin for KeyListener {
     }
 
     fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
+        if self.catching {
+            self.catch_in(&mut input.events);
+            return;
+        }
         let typing = ctx.text_edit_focused();
         input.events.retain(|event| {
             self.follow(event);
-            let Some(press) = self.pressed(event, typing) else {
-                return true;
-            };
-            if !self.repeating || may_repeat(press) {
+            let press = self.pressed(event, typing);
+            if self.hold(event, press) {
+                return false;
+            }
+            let Some(press) = press else { return true };
+            self.last.taken |= matches!(event, Event::Key { .. });
+            if !self.last.repeating || may_repeat(press) {
                 self.queue.push_back(press);
             }
             false
@@ -246,6 +427,50 @@ mod tests {
         );
     }
 
+    /// Shift and a digit say an outline on every layout, unless the sign they write is a command's
+    /// or, as on French keyboards, the digit itself.
+    #[test]
+    fn shifted_digits_are_outlines() {
+        for (physical, sign, expect) in [
+            (Key::Num1, "!", Pressed::Outline(1)),
+            (Key::Num3, "§", Pressed::Outline(3)),
+            (Key::Num8, "*", Pressed::Command(Command::Repeated)),
+            (Key::Num1, "1", Pressed::Fault(1)),
+        ] {
+            let mut listener = KeyListener {
+                marking: true,
+                ..KeyListener::default()
+            };
+            let mut input = RawInput::default();
+            input.events.push(Event::Key {
+                key: Key::Exclamationmark,
+                physical_key: Some(physical),
+                pressed: true,
+                repeat: false,
+                modifiers: Modifiers::SHIFT,
+            });
+            input.events.push(Event::Text(sign.into()));
+            egui::Plugin::input_hook(&mut listener, &Context::default(), &mut input);
+            assert_eq!(listener.take(), Some(expect), "{sign}");
+            assert_eq!(listener.take(), None, "{sign}");
+        }
+    }
+
+    /// A letter with Shift is a command and starts no exercise beside.
+    #[test]
+    fn a_command_writes_nothing() {
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        let mut input = RawInput::default();
+        input.events.push(key_event(Key::T, Modifiers::SHIFT));
+        input.events.push(Event::Text("T".into()));
+        egui::Plugin::input_hook(&mut listener, &Context::default(), &mut input);
+        assert_eq!(listener.take(), Some(Pressed::Command(Command::Trot)));
+        assert_eq!(listener.take(), None);
+    }
+
     #[test]
     fn shift_makes_another_command() {
         check(
@@ -258,7 +483,11 @@ mod tests {
             false,
             Some(Pressed::Command(Command::SecondBack)),
         );
-        check(&key_event(Key::ArrowLeft, Modifiers::ALT), false, None);
+        check(
+            &key_event(Key::ArrowLeft, Modifiers::ALT),
+            false,
+            Some(Pressed::Command(Command::CreepBack)),
+        );
     }
 
     #[test]
@@ -302,6 +531,127 @@ mod tests {
             "one change between play and pause"
         );
         assert_eq!(held(Key::ArrowRight, None), 3, "three frames");
+    }
+
+    /// Alt+Right: one press, then held until it, or Alt, is let go, or the keyboard is elsewhere.
+    #[test]
+    fn a_held_command_ends_with_its_key_and_with_the_keyboard() {
+        let ctx = Context::default();
+        let release = |key, modifiers| Event::Key {
+            key,
+            physical_key: None,
+            pressed: false,
+            repeat: false,
+            modifiers,
+        };
+        let down = key_event(Key::ArrowRight, Modifiers::ALT);
+        let plain = key_event(Key::ArrowRight, Modifiers::NONE);
+        let alt_up = Event::ModifiersChanged(Modifiers::NONE);
+        for (events, presses, held) in [
+            (vec![down.clone()], 1, true),
+            (vec![down.clone(), down.clone(), down.clone()], 1, true),
+            (
+                vec![down.clone(), release(Key::ArrowRight, Modifiers::ALT)],
+                1,
+                false,
+            ),
+            (vec![down.clone(), release(Key::A, Modifiers::ALT)], 1, true),
+            (vec![down.clone(), alt_up.clone()], 1, false),
+            // The arrow alone, still down, repeats as itself: it does not step.
+            (vec![down.clone(), alt_up, plain.clone(), plain], 1, false),
+            (vec![down.clone(), Event::WindowFocused(false)], 1, false),
+            (
+                vec![
+                    down,
+                    Event::WindowFocused(false),
+                    Event::WindowFocused(true),
+                ],
+                1,
+                false,
+            ),
+        ] {
+            let mut listener = KeyListener {
+                marking: true,
+                ..KeyListener::default()
+            };
+            let mut input = RawInput {
+                events: events.clone(),
+                ..RawInput::default()
+            };
+            egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+            let expect = held.then_some(Command::CreepForward);
+            assert_eq!(listener.held(), expect, "{events:?}");
+            let queued: Vec<Pressed> = std::iter::from_fn(|| listener.take()).collect();
+            assert_eq!(queued.len(), presses, "{events:?}");
+            listener.set_marking(false);
+            assert_eq!(listener.held(), None, "another room creeps nowhere");
+        }
+    }
+
+    fn check_caught(events: &[Event], expect: Option<Caught>) {
+        let ctx = Context::default();
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        listener.catch(true);
+        let mut input = RawInput {
+            events: events.to_vec(),
+            ..RawInput::default()
+        };
+        egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+        assert_eq!(listener.caught(), expect, "{events:?}");
+        assert_eq!(listener.take(), None, "what is caught does nothing");
+        assert_eq!(input.events, [], "and nobody else hears it");
+    }
+
+    #[test]
+    fn a_new_key_is_caught() {
+        let text = |text: &str| Event::Text(text.into());
+        let key = |modifiers, key| {
+            Some(Caught::Press(Press::Key(KeyboardShortcut::new(
+                modifiers, key,
+            ))))
+        };
+        let sign = |sign| Some(Caught::Press(Press::Sign(sign)));
+        check_caught(
+            &[key_event(Key::R, Modifiers::COMMAND | Modifiers::CTRL)],
+            key(Modifiers::COMMAND, Key::R),
+        );
+        check_caught(&[key_event(Key::ShiftLeft, Modifiers::SHIFT)], None);
+        check_caught(
+            &[key_event(Key::Num7, Modifiers::SHIFT), text("/")],
+            sign('/'),
+        );
+        check_caught(&[text("!")], sign('!'));
+        check_caught(&[key_event(Key::H, Modifiers::NONE), text("h")], sign('h'));
+        check_caught(
+            &[key_event(Key::H, Modifiers::SHIFT), text("H")],
+            key(Modifiers::SHIFT, Key::H),
+        );
+        check_caught(
+            &[key_event(Key::Space, Modifiers::NONE), text(" ")],
+            key(Modifiers::NONE, Key::Space),
+        );
+        check_caught(
+            &[key_event(Key::Escape, Modifiers::NONE)],
+            Some(Caught::Nothing),
+        );
+    }
+
+    #[test]
+    fn a_riders_own_key_is_heard_and_the_first_one_no_more() {
+        let mut map = KeyMap::default();
+        map.give(Command::Praise, 0, Press::Sign('!'))
+            .expect("free");
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        listener.set_map(map);
+        let praise = Some(Pressed::Command(Command::Praise));
+        assert_eq!(listener.pressed(&Event::Text("!".into()), false), praise);
+        assert_eq!(listener.pressed(&Event::Text("+".into()), false), None);
     }
 
     #[test]

@@ -13,7 +13,7 @@ pub enum Level {
     Trouble,
 }
 
-/// One message.
+/// One message. In its texts names of commands in braces stand for their keys.
 #[derive(Clone, Debug)]
 pub struct Notice {
     /// How much it matters.

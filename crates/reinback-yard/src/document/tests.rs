@@ -117,3 +117,54 @@ fn history_is_bounded() {
         "the first step can no longer be taken back"
     );
 }
+
+/// Four thousand gestures on a ride, all taken back and all done again.
+#[test]
+fn four_thousand_steps_can_be_taken_back() {
+    const STEPS: i64 = 4_000;
+    let (ride, review) = (RideId::from_bits(2), crate::ReviewId::from_bits(4));
+    let mut document = Document::new(Yard::default());
+    let horse = crate::Horse {
+        name: "Wren".into(),
+        ..horse_without_name()
+    };
+    let own = crate::Review {
+        id: review,
+        reviewer: String::new(),
+        blind: false,
+    };
+    let date = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
+    let blank = crate::Ride::new(ride, horse.id, date, own);
+    for edit in [
+        Edit::Horse(horse.id, Some(horse)),
+        Edit::Ride(ride, Some(Box::new(blank))),
+    ] {
+        document.apply("prepare", edit).unwrap();
+    }
+    let start = document.yard().clone();
+    for step in 0..STEPS {
+        // Each mark is made, moved and taken away again by turns.
+        let id = crate::MarkId::from_bits(u64::try_from(step / 3).unwrap() + 1);
+        let mark = (step % 3 != 2).then(|| crate::Mark {
+            id,
+            review,
+            at: reinback_analysis::Moment(step * 7_919 % 1_000),
+            kind: crate::MarkKind::Praise,
+            bout: None,
+            note: String::new(),
+            origin: None,
+            press: None,
+            place: None,
+        });
+        document.apply("mark", Edit::Mark(ride, id, mark)).unwrap();
+    }
+    let end = document.yard().clone();
+    for step in 0..STEPS {
+        assert!(document.undo().is_some(), "step {step} is taken back");
+    }
+    assert_eq!(document.yard(), &start);
+    for _ in 0..STEPS {
+        document.redo();
+    }
+    assert_eq!(document.yard(), &end);
+}

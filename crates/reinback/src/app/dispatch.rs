@@ -1,14 +1,15 @@
 //! From an action or a command to its effect.
 
 use egui::Context;
-use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Rein, RideId, WordId};
+use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Pace, Rein, RideId, WordId};
 
 use super::{App, Event, Purpose};
 use crate::action::{Action, Chosen, NotesStep, Room, Table};
 use crate::command::Command;
+use crate::hints;
 use crate::keys::Pressed;
 use crate::notice::Notice;
-use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up};
+use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up, used};
 use crate::rooms::review::selection::Selection;
 use crate::rooms::review::strip::grip::End;
 use crate::rooms::review::strip::roll::Roll;
@@ -38,6 +39,9 @@ impl App {
             Action::Select(select) => self.select(select),
             Action::StartBout(exercise) => self.start_bout(&exercise),
             Action::MarkFault(fault) => self.mark(|marking, ids| marking.fault(&fault, ids)),
+            Action::SetOutline(word) => {
+                self.mark(|marking, ids| Ok(marking.set_outline(&word, ids)));
+            }
             Action::SetRein(rein) => self.mark(|marking, _| marking.set_rein(rein)),
             Action::ShowProgress(horse) => {
                 self.progress.choose_horse(horse);
@@ -105,10 +109,14 @@ impl App {
     }
 
     pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        let Some(press) = self.press_in_a_mode(press) else {
+            return;
+        };
         match press {
             Pressed::Command(command) => self.run(ctx, command),
             Pressed::Letter(letter) => self.type_letter(letter),
             Pressed::Fault(key) => self.mark(|marking, ids| marking.fault_on_key(key, ids)),
+            Pressed::Outline(key) => self.mark(|marking, ids| marking.outline_on_key(key, ids)),
             Pressed::GeneralFault(key) => {
                 self.mark(|marking, ids| marking.general_fault_on_key(key, ids));
             }
@@ -128,6 +136,20 @@ impl App {
             Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
             Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
             Command::Mute => self.mute(),
+            Command::CreepForward
+            | Command::CreepBack
+            | Command::PreviousBout
+            | Command::NextBout
+            | Command::PreviousChange
+            | Command::NextChange
+            | Command::PreviousLapse
+            | Command::NextLapse
+            | Command::Repeat
+            | Command::LookCloser
+            | Command::LookWider
+            | Command::Fill => self.look(command),
+            Command::Beside | Command::Mirror => self.look_beside(command),
+            Command::Still => self.ask_for_still(),
             Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
             Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
@@ -139,6 +161,19 @@ impl App {
             Command::Repeated => {
                 self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)));
             }
+            Command::Walk => self.set_pace(Pace::Walk),
+            Command::Trot => self.set_pace(Pace::Trot),
+            Command::Canter => self.set_pace(Pace::Canter),
+            Command::Passage => self.set_pace(Pace::Passage),
+            Command::Piaffe => self.set_pace(Pace::Piaffe),
+            Command::Halt => self.set_pace(Pace::Halt),
+            Command::ReinBack => self.set_pace(Pace::ReinBack),
+            Command::ChangeLeft => self.mark_change(Some(Rein::Left)),
+            Command::ChangeRight => self.mark_change(Some(Rein::Right)),
+            Command::Change => self.mark_change(None),
+            Command::Aid => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Aid, ids))),
+            Command::Ask => self.start_asking(),
+            Command::Taps => self.turn_tapping(),
             Command::ToggleReviewed => self.toggle_reviewed(),
             Command::WriteNote => self.write_note(),
             Command::Remove => self.remove(),
@@ -202,8 +237,10 @@ impl App {
             ));
             return;
         }
-        if let Err(error) = open.apply(label, edit, self.now) {
-            self.tell(Notice::caution(format!("Not done: {error}")));
+        let done = hints::done_by(&edit);
+        match open.apply(label, edit, self.now) {
+            Ok(()) => self.hints_done(&done),
+            Err(error) => self.tell(Notice::caution(format!("Not done: {error}"))),
         }
     }
 
@@ -263,7 +300,11 @@ impl App {
             let roll = Roll::new(self.on_ready.clone(), self.services.picture_folder());
             let waves = Waves::new(self.on_ready.clone());
             let stage = Stage::new(open.placed(ride), Moment(0));
-            self.review = Some(ReviewView::new(ride, stage, roll, waves));
+            let yard = open.document.yard();
+            let horse = yard.ride(ride).map(|ride| ride.head.horse);
+            let mut review = ReviewView::new(ride, stage, roll, waves);
+            review.used = horse.map(|horse| used(yard, horse)).unwrap_or_default();
+            self.review = Some(review);
         }
         self.room = Room::Review;
         if let Some(at) = at {
@@ -294,7 +335,7 @@ impl App {
         }
     }
 
-    fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
+    pub(super) fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
         if let Some(review) = &mut self.review {
             act(&mut review.stage);
         }
@@ -334,7 +375,7 @@ impl App {
 
     // ---- marking ----
 
-    fn marking(&self) -> Option<Marking<'_>> {
+    pub(super) fn marking(&self) -> Option<Marking<'_>> {
         let (open, review) = (self.open.as_ref()?, self.review.as_ref()?);
         let yard = open.document.yard();
         let ride = yard.ride(review.ride)?;
@@ -345,7 +386,7 @@ impl App {
             now: review.stage.position(),
             chosen: review.chosen,
             hand: Hand {
-                speed: review.stage.is_playing().then(|| review.stage.speed()),
+                speed: review.stage.pace(),
                 floor: review
                     .stage
                     .current_film()
@@ -390,7 +431,7 @@ impl App {
         review.typed.push(letter);
         let typed = review.typed.clone();
         let Some(open) = &self.open else { return };
-        if let Typed::One(exercise) = look_up(&open.document.yard().words, &typed) {
+        if let Typed::One(exercise) = look_up(&open.document.yard().words, &review.used, &typed) {
             let exercise = exercise.id.clone();
             self.take_typed(&exercise);
         }
@@ -410,12 +451,15 @@ impl App {
             .map(|review| review.typed.clone())
             .unwrap_or_default();
         if !typed.is_empty() {
-            let words = self.open.as_ref().map(|open| &open.document.yard().words);
-            let first = words.and_then(|words| match look_up(words, &typed) {
+            let (Some(open), Some(review)) = (&self.open, &self.review) else {
+                return;
+            };
+            let words = &open.document.yard().words;
+            let first = match look_up(words, &review.used, &typed) {
                 Typed::One(exercise) => Some(exercise.id.clone()),
                 Typed::Several(several) => several.first().map(|exercise| exercise.id.clone()),
                 Typed::Nothing => None,
-            });
+            };
             if let Some(exercise) = first {
                 self.take_typed(&exercise);
             }
@@ -427,7 +471,6 @@ impl App {
         let existing = existing.filter(|_| self.is_near_a_mark());
         let target = existing.or_else(|| self.new_note());
         if let Some(review) = &mut self.review {
-            review.stage.pause();
             review.note = target.map(|mark| NoteDraft {
                 text: mark.note.clone(),
                 mark,
@@ -471,10 +514,12 @@ impl App {
         if review.strip.give_up() {
             return;
         }
-        if review.typed.is_empty() {
-            review.chosen = None;
-        } else {
+        if !review.typed.is_empty() {
             review.typed.clear();
+        } else if !self.put_looking_away()
+            && let Some(review) = &mut self.review
+        {
+            review.chosen = None;
         }
     }
 }

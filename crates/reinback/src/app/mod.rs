@@ -8,17 +8,26 @@
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
 //! - `notes`: notes from the rail; `export`: marks for other programs
+//! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
+//! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
+//!   the frame on screen as a picture
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `yards`: opening and leaving a yard, closing the window
 
+mod beside;
 mod choosing;
 mod dispatch;
 mod export;
 mod films;
+mod hints;
+mod keys_page;
 mod logic;
+mod looking;
+mod marks;
 mod new_ride;
 mod notes;
 mod settings;
+mod still;
 mod trial;
 mod ui;
 mod yards;
@@ -33,7 +42,7 @@ use reinback_yard::{Opened, RideId, StoreError};
 
 use crate::action::{Action, Room, Table};
 use crate::keys::KeyListener;
-use crate::notice::Notices;
+use crate::notice::{Notice, Notices};
 use crate::open_yard::OpenYard;
 use crate::prefs::Prefs;
 use crate::rooms::progress::ProgressView;
@@ -66,6 +75,8 @@ enum Event {
     NotesRead(u64, Box<Result<ReadNotes, String>>),
     /// A file for another program was written, or why it was not.
     Exported(PathBuf, Result<export::Written, String>),
+    /// A still was written, or why it was not.
+    StillWritten(PathBuf, Result<(), String>),
     /// The search of this number for missing films has begun; what they hold.
     FilmsSought(u64, BTreeSet<Fingerprint>),
     /// How far the search of this number for missing films is; `None` when it has ended.
@@ -73,7 +84,7 @@ enum Event {
 }
 
 /// What a dialog was opened for.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 enum Purpose {
     NewRide(Option<reinback_yard::HorseId>),
     Locate(RideId, reinback_yard::FilmId),
@@ -81,6 +92,7 @@ enum Purpose {
     CreateYard,
     Notes,
     Export(RideId, Table, Option<reinback_yard::FilmId>),
+    Still(still::StillWish),
 }
 
 /// The window's application.
@@ -96,6 +108,8 @@ pub struct App {
     yard_view: YardView,
     notices: Notices,
     help: bool,
+    /// What the page of keys is at.
+    keys_page: keys_page::KeysPage,
     /// Whether the page of settings is open.
     settings: bool,
     /// A trial of the reviewer's keys under way.
@@ -137,10 +151,7 @@ impl App {
     /// page; other paths are films of a new ride.
     #[must_use]
     pub fn new(cc: &CreationContext<'_>, services: Arc<dyn Services>, paths: Vec<PathBuf>) -> Self {
-        let prefs: Prefs = cc
-            .storage
-            .and_then(|storage| eframe::get_value(storage, eframe::APP_KEY))
-            .unwrap_or_default();
+        let (prefs, spoilt) = Prefs::read(cc.storage);
         let ctx = cc.egui_ctx.clone();
         theme::install(&ctx);
         if let Some(dark) = prefs.dark {
@@ -151,12 +162,13 @@ impl App {
             });
         }
         ctx.add_plugin(KeyListener::default());
-        let on_ready: OnReady = Arc::new(move || ctx.request_repaint());
+        let repaint = ctx.clone();
+        let on_ready: OnReady = Arc::new(move || repaint.request_repaint());
         let (folders, films): (Vec<_>, Vec<_>) = paths.into_iter().partition(|path| path.is_dir());
         let last_time = || prefs.yard.clone().filter(|yard| yard.is_dir());
         let picture_folder = services.picture_folder();
         let first = folders.into_iter().next().or_else(last_time);
-        Self {
+        let mut app = Self {
             speaker: services.speaker(on_ready.clone()),
             services,
             film_wish: (prefs.film_memory, prefs.hardware),
@@ -169,6 +181,7 @@ impl App {
             yard_view: YardView::new(on_ready.clone(), picture_folder),
             notices: Notices::default(),
             help: false,
+            keys_page: keys_page::KeysPage::default(),
             settings: false,
             trial: None,
             actions: first.map(Action::OpenYard).into_iter().collect(),
@@ -188,7 +201,14 @@ impl App {
             openings: 0,
             closing: Closing::default(),
             leaving: Vec::new(),
+        };
+        if spoilt {
+            let text = "The settings could not be read, so they are as they were at first";
+            let next = "Your rides and marks are kept elsewhere and are safe";
+            app.tell(Notice::caution(text).next(next));
         }
+        app.remembered_keys(&ctx);
+        app
     }
 
     /// Keeps work going that would be cancelled if it were dropped; forgets what has ended.

@@ -31,6 +31,7 @@ impl App {
 
     pub(super) fn settings_ui(&mut self, ui: &Ui) {
         let mut open = self.settings;
+        let mut change_keys = false;
         Window::new("Settings")
             .open(&mut open)
             .collapsible(false)
@@ -44,11 +45,15 @@ impl App {
                 note(
                     ui,
                     "Taken off each press made while a film plays, at its speed. A mark made so \
-                     stands near its frame (~) until you set it there (=).",
+                     stands near its frame (~) until you set it there.",
                 );
                 look(ui, &mut self.prefs);
                 films(ui, &mut self.prefs);
+                change_keys = keys_and_hints(ui, &mut self.prefs);
             });
+        if change_keys {
+            (open, self.help) = (false, true);
+        }
         if open && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
             open = false;
         }
@@ -124,4 +129,21 @@ fn films(ui: &mut Ui, prefs: &mut Prefs) {
         ui,
         "Spares the processor. Where the card cannot, the processor does it as before.",
     );
+}
+
+/// Whether the rider wants to change keys.
+fn keys_and_hints(ui: &mut Ui, prefs: &mut Prefs) -> bool {
+    heading(ui, "Keys and hints");
+    ui.horizontal(|ui| {
+        let change = ui.button("Change keys…").clicked();
+        let again = egui::Button::new("Show the hints again");
+        if ui
+            .add_enabled(!prefs.hints_gone.is_empty(), again)
+            .clicked()
+        {
+            prefs.hints_gone.clear();
+        }
+        change
+    })
+    .inner
 }

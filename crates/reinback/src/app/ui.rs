@@ -1,15 +1,13 @@
 //! Draws the frame around the rooms: top bar, the open room, notices, keys.
 
-use egui::{
-    Align, Align2, Area, CentralPanel, Frame, Layout, Margin, Panel, RichText, ScrollArea, Ui,
-    Window, vec2,
-};
+use egui::{Align, Align2, Area, CentralPanel, Frame, Layout, Margin, Panel, RichText, Ui, vec2};
 use reinback_yard::Access;
 
 use super::App;
 use crate::action::{Action, Room};
 use crate::command::Command;
 use crate::keeper::Safety;
+use crate::keys;
 use crate::notice::Level;
 use crate::rooms::progress::{ProgressData, progress_ui};
 use crate::rooms::review::{ReviewData, SoundShown, review_ui};
@@ -20,7 +18,11 @@ use crate::widgets::icon::{self, Icon, icon_button};
 impl App {
     pub(super) fn on_ui(&mut self, ui: &mut Ui) {
         let mut out = Vec::new();
-        self.top_bar(ui, &mut out);
+        let filled = self.review.as_ref().is_some_and(|review| review.filling);
+        if !(filled && self.room == Room::Review && self.open.is_some()) {
+            self.top_bar(ui, &mut out);
+            self.hint_ui(ui);
+        }
         if self.open.is_some() {
             self.room_ui(ui, &mut out);
         } else {
@@ -76,17 +78,15 @@ impl App {
 
     fn bar_end(&self, ui: &mut Ui, out: &mut Vec<Action>) {
         let tokens = theme::tokens(ui);
-        let keys = ui.button("Keys").on_hover_text(format!(
-            "Every key, on one page ({})",
-            Command::Help.key_text(ui.ctx())
-        ));
+        let keys = ui.button(Command::Help.text());
+        let keys = keys.on_hover_text(Command::Help.tip_with_key(ui.ctx()));
         if keys.clicked() {
             out.push(Action::Run(Command::Help));
         }
-        if icon_button(ui, Icon::Theme, &named(ui, Command::Theme), true).clicked() {
+        if icon_button(ui, Icon::Theme, &Command::Theme.named(ui.ctx()), true).clicked() {
             out.push(Action::Run(Command::Theme));
         }
-        if icon_button(ui, Icon::Settings, &named(ui, Command::Settings), true).clicked() {
+        if icon_button(ui, Icon::Settings, &Command::Settings.named(ui.ctx()), true).clicked() {
             out.push(Action::Run(Command::Settings));
         }
         let Some(open) = &self.open else { return };
@@ -96,8 +96,8 @@ impl App {
             (Icon::Undo, Command::Undo, undo),
         ] {
             let name = label.map_or_else(
-                || named(ui, command),
-                |label| format!("{}: {label}", named(ui, command)),
+                || command.named(ui.ctx()),
+                |label| format!("{}: {label}", command.named(ui.ctx())),
             );
             if icon_button(ui, icon, &name, label.is_some()).clicked() {
                 out.push(Action::Run(command));
@@ -222,6 +222,7 @@ impl App {
 
     fn notices_ui(&mut self, ui: &Ui, out: &mut Vec<Action>) {
         let tokens = theme::tokens(ui);
+        let keys = keys::map(ui.ctx());
         let mut dismiss = None;
         Area::new(egui::Id::unique("notices"))
             .anchor(Align2::LEFT_BOTTOM, vec2(16.0, -224.0))
@@ -241,9 +242,10 @@ impl App {
                                 icon::paint(ui.painter(), icon, place.center(), 16.0, ink);
                                 ui.vertical(|ui| {
                                     ui.set_max_width(380.0);
-                                    ui.label(RichText::new(&notice.text).font(theme::bold(14.0)));
+                                    let text = keys.in_text(&notice.text, ui.ctx());
+                                    ui.label(RichText::new(text).font(theme::bold(14.0)));
                                     if let Some(next) = &notice.next {
-                                        ui.label(next);
+                                        ui.label(keys.in_text(next, ui.ctx()));
                                     }
                                     if let Some((label, action)) = &notice.offer
                                         && ui.button(label).clicked()
@@ -265,26 +267,6 @@ impl App {
             self.notices.dismiss(at);
         }
     }
-
-    fn help_ui(&mut self, ui: &Ui) {
-        let mut open = self.help;
-        let height = (ui.content_rect().height() - 170.0).max(240.0);
-        Window::new("Keys")
-            .open(&mut open)
-            .collapsible(false)
-            .resizable(false)
-            .anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0))
-            .show(ui, |ui| {
-                ScrollArea::vertical()
-                    .min_scrolled_height(height)
-                    .max_height(height)
-                    .show(ui, keys_page);
-            });
-        if open && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
-            open = false;
-        }
-        self.help = open;
-    }
 }
 
 fn room_tab(ui: &mut Ui, here: bool, command: Command, out: &mut Vec<Action>) {
@@ -299,19 +281,11 @@ fn room_tab(ui: &mut Ui, here: bool, command: Command, out: &mut Vec<Action>) {
         .selected(here);
     if ui
         .add(button)
-        .on_hover_text(format!(
-            "{} ({})",
-            command.tip(),
-            command.key_text(ui.ctx())
-        ))
+        .on_hover_text(command.tip_with_key(ui.ctx()))
         .clicked()
     {
         out.push(Action::Run(command));
     }
-}
-
-fn named(ui: &Ui, command: Command) -> String {
-    format!("{} ({})", command.text(), command.key_text(ui.ctx()))
 }
 
 fn safety_ui(ui: &mut Ui, open: &crate::open_yard::OpenYard, out: &mut Vec<Action>) {
@@ -364,57 +338,4 @@ fn safety_ui(ui: &mut Ui, open: &crate::open_yard::OpenYard, out: &mut Vec<Actio
             );
         }
     }
-}
-
-fn keys_page(ui: &mut Ui) {
-    let tokens = theme::tokens(ui);
-    let mut group = "";
-    egui::Grid::new("keys")
-        .num_columns(3)
-        .spacing(vec2(18.0, 4.0))
-        .show(ui, |ui| {
-            let row = |ui: &mut Ui, keys: &str, text: &str, tip: &str| {
-                ui.label(
-                    RichText::new(keys)
-                        .font(theme::bold(13.5))
-                        .color(tokens.leather),
-                );
-                ui.label(text);
-                ui.label(RichText::new(tip).color(tokens.ink_soft));
-                ui.end_row();
-            };
-            for &command in Command::ALL {
-                if command.group() != group {
-                    group = command.group();
-                    ui.label(RichText::new(group).font(theme::bold(15.5)));
-                    ui.end_row();
-                    if group == "Marking" {
-                        row(
-                            ui,
-                            "letters",
-                            "Start an exercise",
-                            "Its one to three letters; the list beside the film shows them",
-                        );
-                        row(
-                            ui,
-                            "1 to 9",
-                            "A fault of the exercise",
-                            "As numbered beside the film",
-                        );
-                        row(
-                            ui,
-                            "Alt+1 to 9",
-                            "A fault of any exercise",
-                            "As numbered beside the film",
-                        );
-                    }
-                }
-                let keys: Vec<String> = command
-                    .presses()
-                    .iter()
-                    .map(|press| press.text(ui.ctx()))
-                    .collect();
-                row(ui, &keys.join(" or "), command.text(), command.tip());
-            }
-        });
 }

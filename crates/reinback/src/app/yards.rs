@@ -116,6 +116,17 @@ impl App {
             let text = format!("This yard is open for reading only: {why}");
             self.tell(Notice::caution(text).next(why.next_step()));
         }
+        // What the journal held of a session that did not end well.
+        let mut recovered = open.problems.iter().filter(|problem| {
+            problem.severity == Severity::Note && problem.file.ends_with("journal.ron")
+        });
+        if let Some(first) = recovered.next() {
+            let notice = Notice::caution(first.message.clone());
+            self.tell(match recovered.next() {
+                Some(second) => notice.next(second.message.clone()),
+                None => notice,
+            });
+        }
         let text = match open
             .problems
             .iter()

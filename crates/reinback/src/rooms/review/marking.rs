@@ -1,6 +1,8 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
+mod asked;
 mod hand;
+mod spans;
 mod typed;
 
 use reinback_yard::{
@@ -11,8 +13,10 @@ use reinback_yard::{
 use super::selection;
 use crate::action::Chosen;
 use crate::clock;
+pub use asked::{AskedDraft, TAKEN_AFTER, asked_text};
 pub use hand::{Delays, Hand, MOST_DELAY};
-pub use typed::{Typed, look_up};
+pub use spans::still_runs;
+pub use typed::{Typed, Used, look_up, most_used_first, used};
 
 /// A step to be made, with what it is called in "Undo …".
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +29,8 @@ pub struct Step {
     pub choose: Option<Chosen>,
 }
 
-/// Why a press did nothing, as a sentence for the rider.
+/// Why a press did nothing, as a sentence for the rider, in which names of commands in braces stand
+/// for their keys.
 pub type Refusal = String;
 
 /// How long after its end a bout still takes a fault, in nanoseconds: hands are slower than
@@ -136,7 +141,8 @@ impl<'a> Marking<'a> {
         if self.hand.speed.is_some() {
             return Err("Pause first: what is set to a frame needs one that stands".into());
         }
-        let nothing = "Choose a mark or an exercise first; Up and Down go to them";
+        let nothing =
+            "Choose a mark or an exercise first; {PreviousMark} and {NextMark} go to them";
         let edit = match self.chosen.ok_or(nothing)? {
             Chosen::Mark(id) => {
                 let mark = self.ride.marks.iter().find(|mark| mark.id == id);
@@ -190,7 +196,7 @@ impl<'a> Marking<'a> {
         if let Some(running) = self.running() {
             if running.from > self.now {
                 return Err(format!(
-                    "{} is running since {}: go there or later, or end it (0), before you start another",
+                    "{} is running since {}: go there or later, or end it ({{EndBout}}), before you start another",
                     self.words.exercise_name(&running.exercise),
                     clock::short(running.from)
                 ));
@@ -214,7 +220,7 @@ impl<'a> Marking<'a> {
             to: None,
             rein: None,
             variant: last_of_it.and_then(|b| b.variant.clone()),
-            asked: last_of_it.map(|b| b.asked).unwrap_or_default(),
+            asked: self.asked_at_first(exercise, last_of_it),
             score: None,
             letters: (None, None),
             reviewed: false,
@@ -308,6 +314,25 @@ impl<'a> Marking<'a> {
         )
     }
 
+    /// Onto which lead the next change of the current bout goes: the other one than the last.
+    #[must_use]
+    pub fn lead_after_next_change(&self) -> Option<Rein> {
+        let bout = self.current()?;
+        let last = self
+            .ride
+            .marks
+            .iter()
+            .rev()
+            .find_map(|mark| match mark.kind {
+                MarkKind::Change(onto) if mark.bout == Some(bout.id) && mark.at <= self.now => onto,
+                _ => None,
+            });
+        last.map(|lead| match lead {
+            Rein::Left => Rein::Right,
+            Rein::Right => Rein::Left,
+        })
+    }
+
     /// A note at this moment, not yet part of the ride.
     #[must_use]
     pub fn bare_note(&self, ids: &mut IdMaker) -> Mark {
@@ -357,7 +382,7 @@ impl<'a> Marking<'a> {
     /// There is no bout at this moment, or it is still running.
     pub fn toggle_reviewed(&self) -> Result<Step, Refusal> {
         if self.current().is_some_and(|bout| bout.to.is_none()) {
-            return Err("A running exercise counts once it has ended (0)".into());
+            return Err("A running exercise counts once it has ended ({EndBout})".into());
         }
         self.change("change what counts", |bout| bout.reviewed = !bout.reviewed)
     }

@@ -90,6 +90,8 @@ pub struct Layout {
     pub overview: Option<Overview>,
     /// Ticks of the ruler with their moments; the text only on the longer ones.
     pub ticks: Vec<(f32, Option<Moment>)>,
+    /// What is played again and again, on the ruler.
+    pub repeated: Option<Rect>,
     /// Where single frames begin, where they are wide enough.
     pub frames: Vec<f32>,
     /// Extents of the films.
@@ -148,6 +150,8 @@ pub struct StripData<'a> {
     pub playing: bool,
     /// Where films are damaged.
     pub flaws: &'a [(Span, FlawKind)],
+    /// The stretch that is played again and again.
+    pub repeated: Option<Span>,
     /// Moments of notes that are being brought in.
     pub notes: &'a [Moment],
     /// Everything that is chosen.
@@ -245,6 +249,9 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         names: beds.named(),
         overview,
         ticks: ticks(&axis),
+        repeated: data
+            .repeated
+            .and_then(|span| stretch_on(&axis, span, beds.ruler)),
         frames: frames(data, &axis),
         films: films.collect(),
         tiles: roll::tiles(&axis, data.films, beds.films),

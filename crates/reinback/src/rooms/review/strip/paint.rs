@@ -33,6 +33,9 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment) {
             );
         }
     }
+    if let Some(rect) = layout.repeated {
+        repeated(&painter, rect, tokens);
+    }
     if let Some(overview) = &layout.overview {
         whole_ride(&painter, overview, now, tokens);
     }
@@ -64,6 +67,20 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment) {
         );
     }
     play_head(&painter, layout, now, tokens);
+}
+
+/// A stretch that is repeated: filled on the ruler, with a bracket at each end.
+fn repeated(painter: &Painter, rect: Rect, tokens: &Tokens) {
+    painter.rect_filled(rect, 0.0, tokens.chosen);
+    let pen = Stroke::new(2.0, tokens.leather);
+    for (x, inward) in [(rect.left(), 5.0), (rect.right(), -5.0)] {
+        painter.vline(x, rect.y_range(), pen);
+        painter.hline(
+            egui::Rangef::new(x, x + inward).as_positive(),
+            rect.top() + 1.0,
+            pen,
+        );
+    }
 }
 
 /// Paints where what is dragged has caught, and on what.
