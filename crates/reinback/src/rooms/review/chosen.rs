@@ -33,7 +33,7 @@ pub(super) fn chosen_ui(
         for command in commands {
             let button = Button::new(RichText::new(command.text()).size(13.0));
             let response = ui.add_enabled(data.writable, button);
-            let tip = format!("{} ({})", command.tip(), command.key_text(ui.ctx()));
+            let tip = command.tip_with_key(ui.ctx());
             if response.on_hover_text(tip).clicked() {
                 out.push(Action::Run(*command));
             }
