@@ -71,6 +71,7 @@ fn strip(window: &Window) -> Layout {
         now: review.stage.position(),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
         selected: review.selection.all(),
         frames: None,

@@ -140,6 +140,7 @@ fn strip(criterion: &mut Criterion) {
         now: Moment(LENGTH / 2),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
         selected: &selected,
         frames: Some(Frames {

@@ -18,6 +18,8 @@ const EDGE_REACH: f32 = 5.0;
 /// An edge is taken hold of from inside a stretch only up to this part of it, so that its middle
 /// stays free.
 const EDGE_PART: f32 = 0.25;
+/// How much nearer an edge must be from outside than another from inside, in points.
+const OUTSIDE: f32 = 0.5;
 /// Reach of a mark's sign beyond its rectangle, in points.
 const SIGN_REACH: f32 = 3.0;
 /// Reach of a tap, in points.
@@ -114,8 +116,10 @@ fn edge_at(layout: &Layout, pointer: Pos2) -> Option<(Chosen, End)> {
             (block.rect.right() - pointer.x, End::End, block.ends.1),
         ] {
             let near = there && (-outside..=inside).contains(&into);
-            if near && best.is_none_or(|(nearest, ..)| into.abs() < nearest) {
-                best = Some((into.abs(), chosen, end));
+            // Where two stretches touch, the edge is that of the one the pointer is in.
+            let far = if into < 0.0 { OUTSIDE - into } else { into };
+            if near && best.is_none_or(|(nearest, ..)| far < nearest) {
+                best = Some((far, chosen, end));
             }
         }
     }
