@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use reinback_yard::notes::Layout;
-use reinback_yard::{BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, RideId, SpanId, WordId};
+use reinback_yard::{
+    BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, ReviewId, RideId, SpanId, WordId,
+};
 
 use crate::app::RideDraft;
 use crate::command::Command;
@@ -125,6 +127,25 @@ pub enum Action {
     Notes(NotesStep),
     /// Write the bouts and marks of the open ride for another program.
     Export(Table),
+    /// Go on with the reviews of the open ride.
+    Reviews(ReviewsStep),
+}
+
+/// A step with the reviews of a ride.
+#[derive(Clone, Debug)]
+pub enum ReviewsStep {
+    /// Start another, blind one by this reviewer.
+    Start(String),
+    /// Show this one, and mark into it.
+    Show(ReviewId),
+    /// This blind one is done: compare it.
+    Done(ReviewId),
+    /// Let this one count in the rates.
+    Count(ReviewId),
+    /// Remove this one with all its marks.
+    Remove(ReviewId),
+    /// Merge the two that are compared.
+    Merge,
 }
 
 /// A step with notes from the rail.

@@ -215,6 +215,8 @@ commands! {
     ExportTable, "Marks", "Export a table (CSV)…", "Writes exercises and marks as a table for other programs", Marking, [ctrl(Key::E)];
     /// Marks as captions.
     ExportCaptions, "Marks", "Export captions (WebVTT)…", "Writes exercises and marks as captions that players show over the film", Marking, [ctrl_shift(Key::E)];
+    /// Reviews of the ride.
+    Reviews, "Marks", "Reviews of this ride…", "Shows who reviewed the ride, starts a second review, compares and merges two", Marking, [ctrl_shift(Key::R)];
 
     /// Closer.
     ZoomIn, "Strip", "Closer", "Shows a shorter stretch around the play head", Marking, [key(Key::F6)];

@@ -10,6 +10,7 @@ use crate::hints;
 use crate::keys::Pressed;
 use crate::notice::Notice;
 use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up, used};
+use crate::rooms::review::second::first_shown;
 use crate::rooms::review::selection::Selection;
 use crate::rooms::review::strip::grip::End;
 use crate::rooms::review::strip::roll::Roll;
@@ -104,6 +105,7 @@ impl App {
             }
             Action::Notes(step) => self.notes(step),
             Action::Export(table) => self.export(table),
+            Action::Reviews(step) => self.reviews_step(step),
             Action::CreateRide(draft) => self.create_ride(*draft),
         }
     }
@@ -182,6 +184,7 @@ impl App {
             Command::Clips => self.show_clips(),
             Command::ExportTable => self.export(Table::Csv),
             Command::ExportCaptions => self.export(Table::Captions),
+            Command::Reviews => self.show_reviews(),
             Command::ZoomIn => self.zoom(2.0),
             Command::ZoomOut => self.zoom(0.5),
             Command::ZoomAll => {
@@ -288,10 +291,10 @@ impl App {
 
     fn open_ride(&mut self, ride: RideId, at: Option<Moment>) {
         let Some(open) = &self.open else { return };
-        if open.document.yard().ride(ride).is_none() {
+        let Some(of_yard) = open.document.yard().ride(ride) else {
             self.tell(Notice::told("This ride is no longer in the yard"));
             return;
-        }
+        };
         if self
             .review
             .as_ref()
@@ -302,9 +305,10 @@ impl App {
             let stage = Stage::new(open.placed(ride), Moment(0));
             let yard = open.document.yard();
             let horse = yard.ride(ride).map(|ride| ride.head.horse);
-            let mut review = ReviewView::new(ride, stage, roll, waves);
-            review.used = horse.map(|horse| used(yard, horse)).unwrap_or_default();
-            self.review = Some(review);
+            let mut view = ReviewView::new(ride, stage, roll, waves);
+            view.used = horse.map(|horse| used(yard, horse)).unwrap_or_default();
+            view.reviewing = first_shown(of_yard, &self.prefs.reviewer);
+            self.review = Some(view);
         }
         self.room = Room::Review;
         if let Some(at) = at {
@@ -382,7 +386,7 @@ impl App {
         Some(Marking {
             words: &yard.words,
             ride,
-            review: ride.head.counting,
+            review: review.review_of(ride),
             now: review.stage.position(),
             chosen: review.chosen,
             hand: Hand {

@@ -5,12 +5,13 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reinback_yard::export::{CaptionClock, marks_as_csv, marks_as_vtt};
-use reinback_yard::{FilmId, Ride, RideId, Yard, replace_file};
+use reinback_yard::{FilmId, ReviewId, Ride, RideId, Yard, replace_file, reviews};
 
 use super::{App, Event, Purpose};
 use crate::action::Table;
 use crate::counted::counted;
 use crate::notice::Notice;
+use crate::rooms::review::second;
 use crate::services::Question;
 
 /// What was written.
@@ -78,10 +79,15 @@ impl App {
             self.tell(Notice::caution(what).next("Go to another film of it and export again"));
             return;
         }
+        // The review on screen, where it is of this ride; while it is blind nothing else goes out.
+        let view = self.review.as_ref().filter(|view| view.ride == ride.id);
+        let shown = second::shown(ride, view.and_then(|view| view.reviewing));
+        let blind = ride.head.review(shown).is_some_and(|review| review.blind);
+        let alone = blind.then(|| Arc::new(reviews::only(ride, shown)));
         // Rides are shared, so this copies little.
-        let (yard, ride) = (yard.clone(), Arc::clone(ride));
+        let (yard, ride) = (yard.clone(), alone.unwrap_or_else(|| Arc::clone(ride)));
         let task = self.tasks.start("export", move |control| {
-            let made = make(&yard, &ride, table, film);
+            let made = make(&yard, &ride, shown, table, film);
             let written = made.and_then(|(bytes, written)| {
                 let done = write_whole(&path, &bytes).map_err(|error| error.to_string());
                 done.map(|()| written)
@@ -122,10 +128,11 @@ fn told(name: &str, written: Written) -> Notice {
 }
 
 /// The file's content. A table has every review, named in a column of its own; captions, which
-/// cannot tell them apart, the one that counts.
+/// cannot tell them apart, the one on screen.
 fn make(
     yard: &Yard,
     ride: &Ride,
+    shown: ReviewId,
     table: Table,
     film: Option<FilmId>,
 ) -> Result<(Vec<u8>, Written), String> {
@@ -133,10 +140,7 @@ fn make(
         let bytes = marks_as_csv(yard, ride).map_err(|error| error.to_string())?;
         return Ok((bytes, Written::Table));
     }
-    let counting = ride.head.counting;
-    let mut ride = ride.clone();
-    ride.bouts.retain(|bout| bout.review == counting);
-    ride.marks.retain(|mark| mark.review == counting);
+    let ride = reviews::only(ride, shown);
     let clock = film.map_or(CaptionClock::Ride, CaptionClock::Film);
     let captions = marks_as_vtt(&yard.words, &ride, clock);
     let captions = captions.ok_or("the film is no longer part of the ride")?;
@@ -184,7 +188,7 @@ mod tests {
         let yard = sample::yard();
         let mut ride = yard.rides_by_date()[0].clone();
         let own = |ride: &Ride| {
-            let made = make(&yard, ride, Table::Captions, None).unwrap();
+            let made = make(&yard, ride, ride.head.counting, Table::Captions, None).unwrap();
             (String::from_utf8(made.0).unwrap(), made.1)
         };
         let before = own(&ride);
@@ -193,7 +197,7 @@ mod tests {
         // The same once more, by somebody whose review does not count.
         let other = reinback_yard::Bout {
             id: reinback_yard::BoutId::from_bits(77),
-            review: reinback_yard::ReviewId::from_bits(78),
+            review: ReviewId::from_bits(78),
             ..bout
         };
         ride.bouts.push(other);
@@ -205,6 +209,15 @@ mod tests {
         let next = notice.next.unwrap_or_default();
         assert!(next.contains("1 entry is before its start"), "{next}");
         let gone = FilmId::from_bits(99);
-        assert!(make(&yard, &ride, Table::Captions, Some(gone)).is_err());
+        assert!(
+            make(
+                &yard,
+                &ride,
+                ride.head.counting,
+                Table::Captions,
+                Some(gone)
+            )
+            .is_err()
+        );
     }
 }

@@ -7,7 +7,7 @@
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
-//! - `notes`: notes from the rail; `export`: marks for other programs
+//! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
 //!   the frame on screen as a picture
@@ -26,6 +26,7 @@ mod looking;
 mod marks;
 mod new_ride;
 mod notes;
+mod reviews;
 mod settings;
 mod still;
 mod trial;

@@ -12,6 +12,7 @@ use crate::notice::Notice;
 use crate::rooms::review::clips::Clips;
 use crate::rooms::review::notes::NotesImport;
 use crate::rooms::review::notes::read::{Source, read};
+use crate::rooms::review::second;
 use crate::services::Question;
 
 /// With more notes than this it is asked whether the ride's file can hold them.
@@ -119,9 +120,10 @@ impl App {
         let (Some(import), Some(ride)) = (&mut review.notes, ride) else {
             return;
         };
-        import.work_out(ride, ride.head.counting, &chrono::Local);
+        let into = second::shown(ride, review.reviewing);
+        import.work_out(ride, into, &chrono::Local);
         let mut ids = open.ids.clone();
-        let Some((label, edit)) = import.step(ride, ride.head.counting, &mut ids) else {
+        let Some((label, edit)) = import.step(ride, into, &mut ids) else {
             return;
         };
         let count = import.outcome().map_or(0, |outcome| outcome.placed.len());
@@ -157,6 +159,7 @@ impl App {
                 self.tell(Notice::told("Place the notes or put them away first"));
                 return;
             }
+            review.second = None;
             let closed = review.clips.take().is_none();
             review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
         }

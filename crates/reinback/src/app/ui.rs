@@ -140,10 +140,14 @@ impl App {
                 let Some(ride) = yard.ride(view.ride) else {
                     return;
                 };
+                let review = view.review_of(ride);
                 let data = ReviewData {
                     yard,
                     ride,
-                    review: ride.head.counting,
+                    review,
+                    blind: ride.head.review(review).is_some_and(|own| own.blind),
+                    reviewer: &self.prefs.reviewer,
+                    revision: open.document.revision(),
                     writable: open.writable(),
                     sound: SoundShown {
                         hearing: view.stage.hearing(self.speaker.state()),

@@ -56,6 +56,7 @@ pub(super) fn list_ui(
                 for command in [
                     Command::Notes,
                     Command::Clips,
+                    Command::Reviews,
                     Command::ExportTable,
                     Command::ExportCaptions,
                 ] {

@@ -11,6 +11,7 @@ pub mod lapses;
 mod list;
 pub mod marking;
 pub mod notes;
+pub mod second;
 pub mod selection;
 pub mod strip;
 mod tapping;
@@ -38,6 +39,7 @@ pub use hearing::SoundShown;
 pub use marking::Delays;
 use marking::{AskedDraft, Used};
 use notes::NotesImport;
+use second::Second;
 use selection::Selection;
 use strip::frames::Frames;
 use strip::layout::May;
@@ -82,6 +84,10 @@ pub struct ReviewView {
     pub tapping: Option<Tapping>,
     /// Asked numbers being typed.
     pub asked: Option<AskedDraft>,
+    /// The review on screen, if another than the one that counts was asked for.
+    pub reviewing: Option<ReviewId>,
+    /// The reviews of the ride; their panel is open while there are any.
+    pub second: Option<Second>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -161,6 +167,12 @@ impl ReviewView {
         films
     }
 
+    /// The review on screen, into which is marked.
+    #[must_use]
+    pub fn review_of(&self, ride: &Ride) -> ReviewId {
+        second::shown(ride, self.reviewing)
+    }
+
     /// Has the pictures and the loudness of a file made anew: it may hold something else now.
     pub fn forget_file(&mut self, path: &Path) {
         self.roll.forget(path);
@@ -195,6 +207,8 @@ impl ReviewView {
             clips: None,
             tapping: None,
             asked: None,
+            reviewing: None,
+            second: None,
             texture: None,
             lens: Lens::default(),
             sight: None,
@@ -220,6 +234,12 @@ pub struct ReviewData<'a> {
     pub ride: &'a Ride,
     /// Whose review is made.
     pub review: ReviewId,
+    /// Whether that review is blind: nothing of the others may be seen.
+    pub blind: bool,
+    /// Who reviews, as the settings have it; may be empty.
+    pub reviewer: &'a str,
+    /// The document's, by which what is worked out from it is kept.
+    pub revision: u64,
     /// Whether anything can be changed.
     pub writable: bool,
     /// What the control of the sound shows.
@@ -269,6 +289,7 @@ pub fn review_ui(
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
     view.selection.settle(view.chosen);
+    second::panel::banner_ui(ui, data, out);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -295,6 +316,13 @@ pub fn review_ui(
             .show(ui, |ui| {
                 beside::panel::panel_ui(ui, beside, &view.stage, data, out)
             });
+    } else if let Some(second) = &mut view.second {
+        Panel::right("reviews side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
     } else {
         Panel::right("review side")
             .resizable(true)

@@ -1,0 +1,148 @@
+//! From one review of the open ride to the next.
+
+use reinback_yard::reviews;
+use reinback_yard::{Edit, IdMaker, ReviewId, Ride};
+
+use super::App;
+use crate::action::{Action, ReviewsStep};
+use crate::command::Command;
+use crate::notice::Notice;
+use crate::rooms::review::second::Second;
+
+impl App {
+    /// Opens or closes the panel of reviews.
+    pub(super) fn show_reviews(&mut self) {
+        let Some(review) = &mut self.review else {
+            return;
+        };
+        if review.notes.is_some() {
+            self.tell(Notice::told("Place the notes or put them away first"));
+            return;
+        }
+        review.clips = None;
+        let closed = review.second.take().is_none();
+        review.second = closed.then(Second::default);
+    }
+
+    pub(super) fn reviews_step(&mut self, step: ReviewsStep) {
+        match step {
+            ReviewsStep::Start(name) => self.start_review(&name),
+            ReviewsStep::Show(review) => self.show_review(review),
+            ReviewsStep::Done(review) => self.finish_review(review),
+            ReviewsStep::Count(review) => {
+                self.change_reviews("let a review count", |ride, _| {
+                    reviews::let_count(ride, review)
+                });
+            }
+            ReviewsStep::Remove(review) => {
+                self.change_reviews("remove a review", |ride, _| reviews::remove(ride, review));
+            }
+            ReviewsStep::Merge => self.merge_reviews(),
+        }
+    }
+
+    /// Makes a change of the open ride's reviews; whether there was one to make and it was made.
+    fn change_reviews(
+        &mut self,
+        label: &str,
+        make: impl FnOnce(&Ride, &mut IdMaker) -> Option<Edit>,
+    ) -> bool {
+        let (Some(open), Some(review)) = (&mut self.open, &self.review) else {
+            return false;
+        };
+        let Some(ride) = open.document.yard().ride(review.ride) else {
+            return false;
+        };
+        let mut ids = open.ids.clone();
+        let Some(edit) = make(ride, &mut ids) else {
+            return false;
+        };
+        open.ids = ids;
+        let revision = open.document.revision();
+        self.apply(label, edit);
+        let open = self.open.as_ref();
+        open.is_some_and(|open| open.document.revision() != revision)
+    }
+
+    fn start_review(&mut self, name: &str) {
+        let mut started = None;
+        let done = self.change_reviews("start a second review", |ride, ids| {
+            let (id, edit) = reviews::start(ride, name, ids);
+            started = Some(id);
+            Some(edit)
+        });
+        if let Some(id) = started.filter(|_| done) {
+            self.show_review(id);
+            if let Some(review) = &mut self.review {
+                review.second = None;
+                review.stage.pause();
+            }
+            let next = "Everything you mark goes into your own review ({Reviews})";
+            self.tell(Notice::told("Marks of others are hidden now").next(next));
+        }
+    }
+
+    fn show_review(&mut self, id: ReviewId) {
+        if let Some(review) = &mut self.review {
+            review.reviewing = Some(id);
+            review.chosen = None;
+            review.typed.clear();
+            review.note = None;
+        }
+    }
+
+    /// The blind review is done; it is compared with the one that counts.
+    fn finish_review(&mut self, id: ReviewId) {
+        let done = self.change_reviews("finish a review", |ride, _| reviews::unblind(ride, id));
+        if !done {
+            return;
+        }
+        let counting = self.open.as_ref().zip(self.review.as_ref());
+        let counting = counting
+            .and_then(|(open, review)| open.document.yard().ride(review.ride))
+            .map(|ride| ride.head.counting);
+        if let (Some(review), Some(counting)) = (&mut self.review, counting) {
+            (review.notes, review.clips) = (None, None);
+            let mut second = Second::default();
+            second.compare(counting, id);
+            review.second = Some(second);
+        }
+    }
+
+    fn merge_reviews(&mut self) {
+        let mut merged = None;
+        let Some(mut second) = self.review.as_mut().and_then(|review| review.second.take()) else {
+            return;
+        };
+        let revision = self
+            .open
+            .as_ref()
+            .map_or(0, |open| open.document.revision());
+        let mut refused = None;
+        let done = self.change_reviews("merge two reviews", |ride, ids| {
+            let choices = second.choices().clone();
+            let comparison = second.comparison(ride, revision)?;
+            match reviews::merge(ride, comparison, &choices, ids) {
+                Ok((id, edit)) => {
+                    merged = Some(id);
+                    Some(edit)
+                }
+                Err(undecided) => {
+                    refused = Some(undecided.to_string());
+                    None
+                }
+            }
+        });
+        if let Some(review) = &mut self.review {
+            review.second = Some(second);
+        }
+        if let Some(why) = refused {
+            self.tell(Notice::told(format!("Not merged: {why}")));
+        }
+        if let Some(id) = merged.filter(|_| done) {
+            self.show_review(id);
+            let text = "Merged; the merged review counts in the rates from now on";
+            self.tell(Notice::told(text).offer("Undo", Action::Run(Command::Undo)));
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! Two people review one ride: the panel of its reviews, the comparison, and the line that says
+//! whose review is on screen.
+//!
+//! - this file: what the panel remembers
+//! - `panel`: the reviews, and how one goes on to the next
+//! - `compared`: figures and differences of two, and what is merged
+//! - `text`: what those say, as pure functions
+
+mod compared;
+pub(super) mod panel;
+mod text;
+
+use reinback_yard::reviews::{Choices, Comparison, Tolerance, compare};
+use reinback_yard::{ReviewId, Ride};
+
+/// What the panel of reviews remembers while it is open.
+#[derive(Debug, Default)]
+pub struct Second {
+    /// Who is to review next.
+    name: Option<String>,
+    /// The two that are compared.
+    pair: Option<(ReviewId, ReviewId)>,
+    /// How far apart things may be and still be the same.
+    tolerance: Tolerance,
+    /// What was chosen where they differ.
+    choices: Choices,
+    /// The comparison, and of what it was made.
+    made: Option<Made>,
+    /// A review that is to go, before the last word.
+    removing: Option<ReviewId>,
+}
+
+#[derive(Debug)]
+struct Made {
+    revision: u64,
+    pair: (ReviewId, ReviewId),
+    tolerance: Tolerance,
+    comparison: Comparison,
+}
+
+impl Second {
+    /// Compares these two from now on.
+    pub fn compare(&mut self, first: ReviewId, second: ReviewId) {
+        self.pair = Some((first, second));
+        self.choices.clear();
+    }
+
+    /// What was chosen so far.
+    #[must_use]
+    pub fn choices(&self) -> &Choices {
+        &self.choices
+    }
+
+    /// The comparison of the two as they are now; none while there are not two, or one is blind.
+    pub fn comparison(&mut self, ride: &Ride, revision: u64) -> Option<&Comparison> {
+        let open = |id: ReviewId| ride.head.review(id).is_some_and(|review| !review.blind);
+        let pair = self
+            .pair
+            .filter(|(first, second)| first != second && open(*first) && open(*second))?;
+        let current = self.made.as_ref().is_some_and(|made| {
+            (made.revision, made.pair, made.tolerance) == (revision, pair, self.tolerance)
+        });
+        if !current {
+            self.made = Some(Made {
+                revision,
+                pair,
+                tolerance: self.tolerance,
+                comparison: compare(ride, pair.0, pair.1, self.tolerance),
+            });
+        }
+        self.made.as_ref().map(|made| &made.comparison)
+    }
+}
+
+/// The review that is on screen: the one asked for, while the ride has it, else the one that
+/// counts.
+#[must_use]
+pub fn shown(ride: &Ride, asked: Option<ReviewId>) -> ReviewId {
+    asked
+        .filter(|id| ride.head.review(*id).is_some())
+        .unwrap_or(ride.head.counting)
+}
+
+/// The review to begin with when a ride is opened: a blind one of this reviewer that waits to be
+/// gone on with, else the one that counts.
+#[must_use]
+pub fn first_shown(ride: &Ride, reviewer: &str) -> Option<ReviewId> {
+    let reviewer = reviewer.trim();
+    let mut reviews = ride.head.reviews.iter();
+    reviews
+        .find(|review| review.blind && !reviewer.is_empty() && review.reviewer == reviewer)
+        .map(|review| review.id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample;
+    use reinback_yard::{IdMaker, reviews};
+
+    #[test]
+    fn the_review_that_counts_is_shown_until_another_is_asked_for() {
+        let mut ids = IdMaker::seeded(5);
+        let mut ride = sample::blank(&mut ids, sample::day(0));
+        let counting = ride.head.counting;
+        let (second, edit) = reviews::start(&ride, "Jon", &mut ids);
+        assert_eq!(shown(&ride, Some(second)), counting, "it is not there yet");
+        if let reinback_yard::Edit::RideHead(_, head) = edit {
+            ride.head = *head;
+        }
+        assert_eq!(shown(&ride, None), counting);
+        assert_eq!(shown(&ride, Some(second)), second);
+        assert_eq!(
+            first_shown(&ride, "Jon"),
+            Some(second),
+            "Jon goes on with his"
+        );
+        assert_eq!(first_shown(&ride, ""), None);
+        assert_eq!(first_shown(&ride, "Mara"), None);
+    }
+
+    #[test]
+    fn nothing_is_compared_while_one_is_blind() {
+        let mut ids = IdMaker::seeded(5);
+        let mut ride = sample::blank(&mut ids, sample::day(0));
+        let first = ride.head.counting;
+        let (other, edit) = reviews::start(&ride, "Jon", &mut ids);
+        if let reinback_yard::Edit::RideHead(_, head) = edit {
+            ride.head = *head;
+        }
+        let mut second = Second::default();
+        assert_eq!(second.comparison(&ride, 1), None);
+        second.compare(first, other);
+        assert_eq!(second.comparison(&ride, 1), None, "Jon's is blind");
+        ride.head.reviews[1].blind = false;
+        assert!(second.comparison(&ride, 2).is_some());
+        second.compare(first, first);
+        assert_eq!(second.comparison(&ride, 2), None);
+    }
+}
