@@ -421,47 +421,7 @@ fn foot_ui(
         .show(ui, |ui| {
             transport::transport_ui(ui, view, data, out);
             ui.add_space(4.0);
-            let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
-            let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
-            let sounds = view.stage.info().is_some_and(|info| info.has_sound);
-            let flaws = view.stage.flaws();
-            let notes = view.notes.as_ref().map(NotesImport::moments);
-            let index = view.stage.frame_index();
-            let frames = index.as_ref().and_then(|(id, index)| {
-                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
-                let film = &placed.film;
-                Some(Frames { film, index })
-            });
-            let strip = StripData {
-                words: data.words(),
-                ride: data.ride,
-                review: data.review,
-                films: placed,
-                waves: &waves,
-                sound_band: known || sounds,
-                extent: view.stage.extent(),
-                now: view.stage.position(),
-                playing: view.stage.is_playing(),
-                flaws: &flaws,
-                repeated: view.stage.repeated(),
-                notes: notes.as_deref().unwrap_or_default(),
-                selected: view.selection.all(),
-                frames,
-                may: match (data.writable, &view.clips) {
-                    (false, _) => May::Look,
-                    (true, None) => May::Mark,
-                    (true, Some(_)) => May::PlaceClips,
-                },
-            };
-            view.strip.follow(strip.extent, strip.now);
-            strip::strip_ui(
-                ui,
-                &mut view.strip,
-                &mut view.roll,
-                &strip,
-                view.chosen,
-                out,
-            );
+            strip_of(ui, view, placed, data, out);
         });
 }
 
@@ -472,6 +432,57 @@ fn stage_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut
         film::film_ui(ui, view, data, out);
         over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// The strip with all that it shows of the ride.
+fn strip_of(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
+    let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
+    let sounds = view.stage.info().is_some_and(|info| info.has_sound);
+    let flaws = view.stage.flaws();
+    let notes = view.notes.as_ref().map(NotesImport::moments);
+    let index = view.stage.frame_index();
+    let frames = index.as_ref().and_then(|(id, index)| {
+        let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+        let film = &placed.film;
+        Some(Frames { film, index })
+    });
+    let strip = StripData {
+        words: data.words(),
+        ride: data.ride,
+        review: data.review,
+        films: placed,
+        waves: &waves,
+        sound_band: known || sounds,
+        extent: view.stage.extent(),
+        now: view.stage.position(),
+        playing: view.stage.is_playing(),
+        flaws: &flaws,
+        repeated: view.stage.repeated(),
+        notes: notes.as_deref().unwrap_or_default(),
+        selected: view.selection.all(),
+        frames,
+        may: match (data.writable, &view.clips) {
+            (false, _) => May::Look,
+            (true, None) => May::Mark,
+            (true, Some(_)) => May::PlaceClips,
+        },
+    };
+    view.strip.follow(strip.extent, strip.now);
+    strip::strip_ui(
+        ui,
+        &mut view.strip,
+        &mut view.roll,
+        &strip,
+        view.chosen,
+        out,
+    );
 }
 
 /// What is being typed or tapped, laid over the film.
