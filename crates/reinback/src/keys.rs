@@ -156,7 +156,7 @@ impl KeyListener {
             }
             Event::Key { key, .. } => {
                 self.down.remove(key);
-                self.last.repeating = false;
+                self.last = LastKey::default();
                 self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {

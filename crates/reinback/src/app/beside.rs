@@ -32,8 +32,7 @@ impl App {
         };
         let bout = bout.id;
         if let Some(review) = &mut self.review {
-            review.notes = None;
-            review.clips = None;
+            review.clear_side();
             review.beside = Some(Beside::new(bout));
         }
     }

@@ -25,6 +25,7 @@ impl App {
             self.take_event(event);
         }
         self.take_presses(ctx);
+        self.tick_measuring();
         self.tick_asked(ctx);
         self.take_drops(ctx);
         self.check_changed_films();

@@ -1,5 +1,6 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod arena;
 pub mod beside;
 mod chosen;
 pub mod clips;
@@ -10,6 +11,7 @@ pub mod jumps;
 pub mod lapses;
 mod list;
 pub mod marking;
+pub mod measure;
 pub mod notes;
 pub mod second;
 pub mod selection;
@@ -32,12 +34,14 @@ use crate::command::Command;
 use crate::open_yard::OpenYard;
 use crate::stage::{Creep, Placed, Stage};
 use crate::theme;
+use arena::Plan;
 use beside::Beside;
 use clips::Clips;
 use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use marking::{AskedDraft, Used};
+use measure::Measuring;
 use notes::NotesImport;
 use second::Second;
 use selection::Selection;
@@ -80,6 +84,10 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
+    /// What is measured on the frame; its panel is open while there is one.
+    pub measuring: Option<Measuring>,
+    /// The plan of the arena; its panel is open while there is one.
+    pub plan: Option<Plan>,
     /// Taps being made for a tempo.
     pub tapping: Option<Tapping>,
     /// Asked numbers being typed.
@@ -174,6 +182,16 @@ impl ReviewView {
         films
     }
 
+    /// Puts away what stands beside the film, so that something else can.
+    pub fn clear_side(&mut self) {
+        self.notes = None;
+        self.clips = None;
+        self.beside = None;
+        self.measuring = None;
+        self.plan = None;
+        self.second = None;
+    }
+
     /// The review on screen, into which is marked.
     #[must_use]
     pub fn review_of(&self, ride: &Ride) -> ReviewId {
@@ -212,6 +230,8 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
+            measuring: None,
+            plan: None,
             tapping: None,
             asked: None,
             reviewing: None,
@@ -327,6 +347,24 @@ fn side_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
+    } else if let Some(measuring) = &view.measuring {
+        let film = (&view.stage, view.chosen);
+        Panel::right("measure side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                measure::panel::panel_ui(ui, measuring, film, data, out);
+            });
+    } else if let Some(plan) = &mut view.plan {
+        let chosen = view.chosen;
+        Panel::right("plan side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
     } else if view.beside.is_some() {
         Panel::right("beside side")
             .resizable(true)
@@ -383,47 +421,7 @@ fn foot_ui(
         .show(ui, |ui| {
             transport::transport_ui(ui, view, data, out);
             ui.add_space(4.0);
-            let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
-            let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
-            let sounds = view.stage.info().is_some_and(|info| info.has_sound);
-            let flaws = view.stage.flaws();
-            let notes = view.notes.as_ref().map(NotesImport::moments);
-            let index = view.stage.frame_index();
-            let frames = index.as_ref().and_then(|(id, index)| {
-                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
-                let film = &placed.film;
-                Some(Frames { film, index })
-            });
-            let strip = StripData {
-                words: data.words(),
-                ride: data.ride,
-                review: data.review,
-                films: placed,
-                waves: &waves,
-                sound_band: known || sounds,
-                extent: view.stage.extent(),
-                now: view.stage.position(),
-                playing: view.stage.is_playing(),
-                flaws: &flaws,
-                repeated: view.stage.repeated(),
-                notes: notes.as_deref().unwrap_or_default(),
-                selected: view.selection.all(),
-                frames,
-                may: match (data.writable, &view.clips) {
-                    (false, _) => May::Look,
-                    (true, None) => May::Mark,
-                    (true, Some(_)) => May::PlaceClips,
-                },
-            };
-            view.strip.follow(strip.extent, strip.now);
-            strip::strip_ui(
-                ui,
-                &mut view.strip,
-                &mut view.roll,
-                &strip,
-                view.chosen,
-                out,
-            );
+            strip_of(ui, view, placed, data, out);
         });
 }
 
@@ -434,6 +432,57 @@ fn stage_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut
         film::film_ui(ui, view, data, out);
         over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// The strip with all that it shows of the ride.
+fn strip_of(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
+    let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
+    let sounds = view.stage.info().is_some_and(|info| info.has_sound);
+    let flaws = view.stage.flaws();
+    let notes = view.notes.as_ref().map(NotesImport::moments);
+    let index = view.stage.frame_index();
+    let frames = index.as_ref().and_then(|(id, index)| {
+        let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+        let film = &placed.film;
+        Some(Frames { film, index })
+    });
+    let strip = StripData {
+        words: data.words(),
+        ride: data.ride,
+        review: data.review,
+        films: placed,
+        waves: &waves,
+        sound_band: known || sounds,
+        extent: view.stage.extent(),
+        now: view.stage.position(),
+        playing: view.stage.is_playing(),
+        flaws: &flaws,
+        repeated: view.stage.repeated(),
+        notes: notes.as_deref().unwrap_or_default(),
+        selected: view.selection.all(),
+        frames,
+        may: match (data.writable, &view.clips) {
+            (false, _) => May::Look,
+            (true, None) => May::Mark,
+            (true, Some(_)) => May::PlaceClips,
+        },
+    };
+    view.strip.follow(strip.extent, strip.now);
+    strip::strip_ui(
+        ui,
+        &mut view.strip,
+        &mut view.roll,
+        &strip,
+        view.chosen,
+        out,
+    );
 }
 
 /// What is being typed or tapped, laid over the film.
