@@ -153,7 +153,9 @@ impl App {
         let now = self.review.as_ref().map(|review| review.stage.position());
         let running = self.review_of_ride(|ride, _| {
             let mut bouts = ride.bouts.iter();
-            bouts.find(|own| own.id == bout && own.to.is_none()).cloned()
+            bouts
+                .find(|own| own.id == bout && own.to.is_none())
+                .cloned()
         });
         match running.zip(now) {
             Some((running, now)) => Repeat::Stretch(running.span_until(now)),
