@@ -176,6 +176,13 @@ fn two_stretches_run_in_step_and_the_one_comes_back_at_its_place() {
         there.is_some_and(|there| nanos_apart(there, Moment(held.0 - 1_000_000_000)) <= FRAME)
     });
 
+    let path = folder.path().join("both.png");
+    window.will_answer(vec![path.clone()]);
+    window.press_with(Modifiers::COMMAND, Key::P);
+    window.until("both are saved", |w| w.shows("Written: both.png"));
+    let wide = image::image_dimensions(&path).unwrap().0;
+    assert_eq!(wide, 2 * review(&window).stage.info().unwrap().width);
+
     let place = position(&window);
     window.press_with(Modifiers::COMMAND, Key::B);
     until_shown(&mut window);
