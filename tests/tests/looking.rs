@@ -304,4 +304,19 @@ fn a_still_holds_the_frame_on_screen_with_its_words_beneath() {
     for part in ["Sonnet", "half-pass", "0:19.", "evening-ride.mp4"] {
         assert!(text.contains(part), "{part} is written into it");
     }
+
+    // With a mark chosen, what it says.
+    while !matches!(review(&window).chosen, Some(Chosen::Mark(_))) {
+        window.press(Key::ArrowDown);
+        until_shown(&mut window);
+    }
+    let path = folder.path().join("marked.png");
+    window.will_answer(vec![path.clone()]);
+    window.press_with(Modifiers::COMMAND, Key::P);
+    window.until("it is written", |w| w.shows("Written: marked.png"));
+    let text = String::from_utf8_lossy(&std::fs::read(&path).unwrap()).into_owned();
+    assert!(
+        text.contains("quarters trailing: ran out of room"),
+        "the fault and its note"
+    );
 }
