@@ -297,6 +297,7 @@ pub fn review_ui(
 ) {
     let tokens = theme::tokens(ui);
     view.looking.creep = None;
+    view.selection.settle(view.chosen);
     if view.looking.filling {
         let slim = Frame::new()
             .fill(tokens.ground)
@@ -311,7 +312,6 @@ pub fn review_ui(
         stage_ui(ui, view, data, out);
         return;
     }
-    view.selection.settle(view.chosen);
     second::panel::banner_ui(ui, data, out);
     side_ui(ui, view, placed, data, out);
     foot_ui(ui, view, placed, data, out);
