@@ -21,6 +21,7 @@ mod transport;
 pub mod waves;
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, TextureHandle, Ui};
@@ -304,76 +305,9 @@ pub fn review_ui(
         CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
         return;
     }
-    let side = Frame::new()
-        .fill(tokens.raised)
-        .inner_margin(Margin::symmetric(14, 10));
-    let now = view.stage.position();
     view.selection.settle(view.chosen);
     second::panel::banner_ui(ui, data, out);
-    if let Some(import) = &mut view.notes {
-        Panel::right("notes side")
-            .resizable(true)
-            .default_size(440.0)
-            .size_range(360.0..=640.0)
-            .frame(side)
-            .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
-    } else if let Some(clips) = &mut view.clips {
-        let film = (&view.stage, &view.waves);
-        Panel::right("clips side")
-            .resizable(true)
-            .default_size(400.0)
-            .size_range(340.0..=560.0)
-            .frame(side)
-            .show(ui, |ui| {
-                clips::panel::panel_ui(ui, clips, film, placed, data, out);
-            });
-    } else if let Some(measuring) = &view.measuring {
-        let film = (&view.stage, view.chosen);
-        Panel::right("measure side")
-            .resizable(true)
-            .default_size(380.0)
-            .size_range(320.0..=560.0)
-            .frame(side)
-            .show(ui, |ui| {
-                measure::panel::panel_ui(ui, measuring, film, data, out);
-            });
-    } else if let Some(plan) = &mut view.plan {
-        let chosen = view.chosen;
-        Panel::right("plan side")
-            .resizable(true)
-            .default_size(380.0)
-            .size_range(320.0..=560.0)
-            .frame(side)
-            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
-    } else if let Some(beside) = &mut view.beside {
-        Panel::right("beside side")
-            .resizable(true)
-            .default_size(348.0)
-            .size_range(300.0..=520.0)
-            .frame(side)
-            .show(ui, |ui| {
-                beside::panel::panel_ui(ui, beside, &view.stage, data, out)
-            });
-    } else if let Some(second) = &mut view.second {
-        Panel::right("reviews side")
-            .resizable(true)
-            .default_size(440.0)
-            .size_range(360.0..=640.0)
-            .frame(side)
-            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
-    } else {
-        Panel::right("review side")
-            .resizable(true)
-            .default_size(348.0)
-            .size_range(300.0..=520.0)
-            .frame(side)
-            .show(ui, |ui| {
-                current::current_ui(ui, view, data, out);
-                ui.add_space(6.0);
-                ui.separator();
-                list::list_ui(ui, view, data, out);
-            });
-    }
+    side_ui(ui, view, placed, data, out);
     let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
         left: 14,
         right: 14,
@@ -448,6 +382,61 @@ fn over_the_film_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, film:
         tapping::card_ui(ui, film, |ui| {
             ui.label(typed);
             ui.label(RichText::new(more).small().color(soft));
+        });
+    }
+}
+
+/// What stands beside the film: the exercise and the list of marks, or what was opened in their
+/// place.
+fn side_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let frame = Frame::new()
+        .fill(theme::tokens(ui).raised)
+        .inner_margin(Margin::symmetric(14, 10));
+    let side = |name: &'static str, width: f32, range: RangeInclusive<f32>| {
+        Panel::right(name)
+            .resizable(true)
+            .default_size(width)
+            .size_range(range)
+            .frame(frame)
+    };
+    let now = view.stage.position();
+    let stage = &view.stage;
+    if let Some(import) = &mut view.notes {
+        side("notes side", 440.0, 360.0..=640.0)
+            .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
+    } else if let Some(clips) = &mut view.clips {
+        let film = (stage, &view.waves);
+        side("clips side", 400.0, 340.0..=560.0).show(ui, |ui| {
+            clips::panel::panel_ui(ui, clips, film, placed, data, out);
+        });
+    } else if let Some(measuring) = &view.measuring {
+        let film = (stage, view.chosen);
+        side("measure side", 380.0, 320.0..=560.0).show(ui, |ui| {
+            measure::panel::panel_ui(ui, measuring, film, data, out);
+        });
+    } else if let Some(plan) = &mut view.plan {
+        let chosen = view.chosen;
+        side("plan side", 380.0, 320.0..=560.0)
+            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
+    } else if let Some(beside) = &mut view.beside {
+        side("beside side", 348.0, 300.0..=520.0).show(ui, |ui| {
+            beside::panel::panel_ui(ui, beside, stage, data, out);
+        });
+    } else if let Some(second) = &mut view.second {
+        side("reviews side", 440.0, 360.0..=640.0)
+            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
+    } else {
+        side("review side", 348.0, 300.0..=520.0).show(ui, |ui| {
+            current::current_ui(ui, view, data, out);
+            ui.add_space(6.0);
+            ui.separator();
+            list::list_ui(ui, view, data, out);
         });
     }
 }

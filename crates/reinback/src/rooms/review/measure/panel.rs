@@ -135,18 +135,15 @@ fn plumb_ui(
         }
     });
     if !measuring.is_by_edge() {
-        match tilt {
-            Some(tilt) => {
-                soft(ui, words::turned(f64::from(tilt) / 1_000.0));
-                let forget = Button::new("Say nothing of the tilt");
-                if ui.add_enabled(data.writable, forget).clicked() {
-                    step(out, MeasureStep::ForgetTilt);
-                }
+        if let Some(tilt) = tilt {
+            soft(ui, words::turned(f64::from(tilt) / 1_000.0));
+            let forget = Button::new("Say nothing of the tilt");
+            if ui.add_enabled(data.writable, forget).clicked() {
+                step(out, MeasureStep::ForgetTilt);
             }
-            None => {
-                let text = "Nobody has said how this film is turned; the edge of the picture is taken for upright. Draw along a post or a door frame instead.";
-                ui.label(RichText::new(text).size(13.0).color(tokens.caution));
-            }
+        } else {
+            let text = "Nobody has said how this film is turned; the edge of the picture is taken for upright. Draw along a post or a door frame instead.";
+            ui.label(RichText::new(text).size(13.0).color(tokens.caution));
         }
         return;
     }
