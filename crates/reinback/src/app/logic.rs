@@ -217,6 +217,7 @@ impl App {
                 }
             }
             Event::Exported(path, written) => self.exported(&path, &written),
+            Event::SecondIsAnother(film) => self.second_is_another(film),
             Event::StillWritten(path, written) => self.still_written(&path, &written),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),

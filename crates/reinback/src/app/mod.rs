@@ -78,6 +78,8 @@ enum Event {
     NotesRead(u64, Box<Result<ReadNotes, String>>),
     /// A file for another program was written, or why it was not.
     Exported(PathBuf, Result<export::Written, String>),
+    /// The file of the film beside the open ride's holds another film.
+    SecondIsAnother(reinback_yard::FilmId),
     /// A still was written, or why it was not.
     StillWritten(PathBuf, Result<(), String>),
     /// The search of this number for missing films has begun; what they hold.

@@ -21,7 +21,6 @@ mod transport;
 pub mod waves;
 
 use std::collections::BTreeMap;
-use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, TextureHandle, Ui};
@@ -103,16 +102,10 @@ pub struct ReviewView {
     pub lens: Lens,
     /// Where the picture lay when it was drawn last.
     pub sight: Option<Sight>,
-    /// A button for a frame is held: the film creeps.
-    pub creep: Option<Creep>,
-    /// Where the last jump led.
-    pub jumped: Option<Moment>,
-    /// What is played again and again.
-    pub repeat: Option<Repeat>,
+    /// How the film is looked at.
+    pub looking: Looking,
     /// Two stretches side by side; their panel is open while there is one.
     pub beside: Option<Beside>,
-    /// Whether the film fills the window.
-    pub filling: bool,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -140,6 +133,19 @@ impl Other {
     pub fn is_at(&self, placed: &Placed) -> bool {
         self.path == placed.path && self.known == placed.film.fingerprint
     }
+}
+
+/// How the film is looked at.
+#[derive(Clone, Debug, Default)]
+pub struct Looking {
+    /// A button for a frame is held: the film creeps.
+    pub creep: Option<Creep>,
+    /// Where the last jump led.
+    pub jumped: Option<Moment>,
+    /// What is played again and again.
+    pub repeat: Option<Repeat>,
+    /// Whether the film fills the window.
+    pub filling: bool,
 }
 
 /// What is played again and again.
@@ -233,11 +239,8 @@ impl ReviewView {
             texture: None,
             lens: Lens::default(),
             sight: None,
-            creep: None,
-            jumped: None,
-            repeat: None,
+            looking: Looking::default(),
             beside: None,
-            filling: false,
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
@@ -293,80 +296,201 @@ pub fn review_ui(
     out: &mut Vec<Action>,
 ) {
     let tokens = theme::tokens(ui);
-    view.creep = None;
-    if view.filling {
+    view.looking.creep = None;
+    if view.looking.filling {
         let slim = Frame::new()
             .fill(tokens.ground)
             .inner_margin(Margin::symmetric(14, 4));
         Panel::bottom("slim transport")
             .frame(slim)
             .show_separator_line(false)
-            .show(ui, |ui| transport::slim_ui(ui, view, data, out));
-        CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                transport::slim_ui(ui, view, data, out);
+            });
+        stage_ui(ui, view, data, out);
         return;
     }
     view.selection.settle(view.chosen);
     second::panel::banner_ui(ui, data, out);
     side_ui(ui, view, placed, data, out);
-    let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
-        left: 14,
-        right: 14,
-        top: 6,
-        bottom: 10,
-    });
+    foot_ui(ui, view, placed, data, out);
+    stage_ui(ui, view, data, out);
+}
+
+/// What stands beside the film: the exercise and the list, or a panel in their place.
+fn side_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let side = Frame::new()
+        .fill(theme::tokens(ui).raised)
+        .inner_margin(Margin::symmetric(14, 10));
+    let now = view.stage.position();
+    if let Some(import) = &mut view.notes {
+        Panel::right("notes side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
+    } else if let Some(clips) = &mut view.clips {
+        let film = (&view.stage, &view.waves);
+        Panel::right("clips side")
+            .resizable(true)
+            .default_size(400.0)
+            .size_range(340.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                clips::panel::panel_ui(ui, clips, film, placed, data, out);
+            });
+    } else if view.measuring.is_some() {
+        Panel::right("measure side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                if let Some(measuring) = &view.measuring {
+                    let film = (&view.stage, view.chosen);
+                    measure::panel::panel_ui(ui, measuring, film, data, out);
+                }
+            });
+    } else if view.plan.is_some() {
+        Panel::right("plan side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                let chosen = view.chosen;
+                if let Some(plan) = &mut view.plan {
+                    arena::panel::panel_ui(ui, plan, chosen, data, out);
+                }
+            });
+    } else if view.beside.is_some() {
+        Panel::right("beside side")
+            .resizable(true)
+            .default_size(348.0)
+            .size_range(300.0..=520.0)
+            .frame(side)
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                if let Some(beside) = &mut view.beside {
+                    beside::panel::panel_ui(ui, beside, &view.stage, data, out);
+                }
+            });
+    } else if let Some(second) = &mut view.second {
+        Panel::right("reviews side")
+            .resizable(true)
+            .default_size(440.0)
+            .size_range(360.0..=640.0)
+            .frame(side)
+            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
+    } else {
+        Panel::right("review side")
+            .resizable(true)
+            .default_size(348.0)
+            .size_range(300.0..=520.0)
+            .frame(side)
+            .show(ui, |ui| {
+                current::current_ui(ui, view, data, out);
+                ui.add_space(6.0);
+                ui.separator();
+                list::list_ui(ui, view, data, out);
+            });
+    }
+}
+
+/// The transport and the strip.
+fn foot_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let foot = Frame::new()
+        .fill(theme::tokens(ui).ground)
+        .inner_margin(Margin {
+            left: 14,
+            right: 14,
+            top: 6,
+            bottom: 10,
+        });
     Panel::bottom("review strip")
         .frame(foot)
         .show_separator_line(false)
         .show(ui, |ui| {
             transport::transport_ui(ui, view, data, out);
             ui.add_space(4.0);
-            let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
-            let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
-            let sounds = view.stage.info().is_some_and(|info| info.has_sound);
-            let flaws = view.stage.flaws();
-            let notes = view.notes.as_ref().map(NotesImport::moments);
-            let index = view.stage.frame_index();
-            let frames = index.as_ref().and_then(|(id, index)| {
-                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
-                let film = &placed.film;
-                Some(Frames { film, index })
-            });
-            let strip = StripData {
-                words: data.words(),
-                ride: data.ride,
-                review: data.review,
-                films: placed,
-                waves: &waves,
-                sound_band: known || sounds,
-                extent: view.stage.extent(),
-                now: view.stage.position(),
-                playing: view.stage.is_playing(),
-                flaws: &flaws,
-                repeated: view.stage.repeated(),
-                notes: notes.as_deref().unwrap_or_default(),
-                selected: view.selection.all(),
-                frames,
-                may: match (data.writable, &view.clips) {
-                    (false, _) => May::Look,
-                    (true, None) => May::Mark,
-                    (true, Some(_)) => May::PlaceClips,
-                },
-            };
-            view.strip.follow(strip.extent, strip.now);
-            strip::strip_ui(
-                ui,
-                &mut view.strip,
-                &mut view.roll,
-                &strip,
-                view.chosen,
-                out,
-            );
+            strip_of(ui, view, placed, data, out);
         });
+}
+
+/// The film, in what the panels leave.
+fn stage_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     CentralPanel::no_frame().show(ui, |ui| {
         let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
         over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// The strip with all that it shows of the ride.
+fn strip_of(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
+    let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
+    let sounds = view.stage.info().is_some_and(|info| info.has_sound);
+    let flaws = view.stage.flaws();
+    let notes = view.notes.as_ref().map(NotesImport::moments);
+    let index = view.stage.frame_index();
+    let frames = index.as_ref().and_then(|(id, index)| {
+        let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+        let film = &placed.film;
+        Some(Frames { film, index })
+    });
+    let strip = StripData {
+        words: data.words(),
+        ride: data.ride,
+        review: data.review,
+        films: placed,
+        waves: &waves,
+        sound_band: known || sounds,
+        extent: view.stage.extent(),
+        now: view.stage.position(),
+        playing: view.stage.is_playing(),
+        flaws: &flaws,
+        repeated: view.stage.repeated(),
+        notes: notes.as_deref().unwrap_or_default(),
+        selected: view.selection.all(),
+        frames,
+        may: match (data.writable, &view.clips) {
+            (false, _) => May::Look,
+            (true, None) => May::Mark,
+            (true, Some(_)) => May::PlaceClips,
+        },
+    };
+    view.strip.follow(strip.extent, strip.now);
+    strip::strip_ui(
+        ui,
+        &mut view.strip,
+        &mut view.roll,
+        &strip,
+        view.chosen,
+        out,
+    );
 }
 
 /// What is being typed or tapped, laid over the film.
@@ -382,61 +506,6 @@ fn over_the_film_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, film:
         tapping::card_ui(ui, film, |ui| {
             ui.label(typed);
             ui.label(RichText::new(more).small().color(soft));
-        });
-    }
-}
-
-/// What stands beside the film: the exercise and the list of marks, or what was opened in their
-/// place.
-fn side_ui(
-    ui: &mut Ui,
-    view: &mut ReviewView,
-    placed: &[Placed],
-    data: &ReviewData<'_>,
-    out: &mut Vec<Action>,
-) {
-    let frame = Frame::new()
-        .fill(theme::tokens(ui).raised)
-        .inner_margin(Margin::symmetric(14, 10));
-    let side = |name: &'static str, width: f32, range: RangeInclusive<f32>| {
-        Panel::right(name)
-            .resizable(true)
-            .default_size(width)
-            .size_range(range)
-            .frame(frame)
-    };
-    let now = view.stage.position();
-    let stage = &view.stage;
-    if let Some(import) = &mut view.notes {
-        side("notes side", 440.0, 360.0..=640.0)
-            .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
-    } else if let Some(clips) = &mut view.clips {
-        let film = (stage, &view.waves);
-        side("clips side", 400.0, 340.0..=560.0).show(ui, |ui| {
-            clips::panel::panel_ui(ui, clips, film, placed, data, out);
-        });
-    } else if let Some(measuring) = &view.measuring {
-        let film = (stage, view.chosen);
-        side("measure side", 380.0, 320.0..=560.0).show(ui, |ui| {
-            measure::panel::panel_ui(ui, measuring, film, data, out);
-        });
-    } else if let Some(plan) = &mut view.plan {
-        let chosen = view.chosen;
-        side("plan side", 380.0, 320.0..=560.0)
-            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
-    } else if let Some(beside) = &mut view.beside {
-        side("beside side", 348.0, 300.0..=520.0).show(ui, |ui| {
-            beside::panel::panel_ui(ui, beside, stage, data, out);
-        });
-    } else if let Some(second) = &mut view.second {
-        side("reviews side", 440.0, 360.0..=640.0)
-            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
-    } else {
-        side("review side", 348.0, 300.0..=520.0).show(ui, |ui| {
-            current::current_ui(ui, view, data, out);
-            ui.add_space(6.0);
-            ui.separator();
-            list::list_ui(ui, view, data, out);
         });
     }
 }

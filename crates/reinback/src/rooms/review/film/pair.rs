@@ -54,8 +54,10 @@ pub(super) fn beside_ui(
                 *shown = key;
             }
             None => {
-                let texture = ui.load_texture("second film", image, TextureOptions::LINEAR);
-                beside.texture = Some((key, texture));
+                beside.texture = Some((
+                    key,
+                    ui.load_texture("second film", image, TextureOptions::LINEAR),
+                ));
             }
         }
     }
