@@ -251,7 +251,7 @@ fn mark_ui(
             let number = DragValue::new(value)
                 .custom_formatter(move |metres, _| {
                     if known {
-                        format!("{metres:.2}")
+                        format!("{metres:.1}")
                     } else {
                         "–".into()
                     }

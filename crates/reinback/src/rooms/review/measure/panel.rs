@@ -159,7 +159,7 @@ fn plumb_ui(
             soft(ui, words::edge(plumb));
             ui.add_enabled_ui(data.writable, |ui| {
                 let button = keyed_button(ui, "the whole film is turned so", "t", false, None);
-                let tip = "For a camera that stood still on its stand";
+                let tip = "For a camera that stood still on its stand. What was measured by the film's tilt follows it";
                 if button.on_hover_text(tip).clicked() {
                     step(out, MeasureStep::SetTilt);
                 }
