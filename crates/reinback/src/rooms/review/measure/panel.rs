@@ -235,12 +235,11 @@ fn all_ui(
         soft(ui, "Nothing is measured in this ride yet.");
         return;
     }
-    let mut bouts: Vec<_> = own
+    let bouts: Vec<_> = own
         .iter()
         .filter(|(_, measured)| measured.kind == measuring.kind())
         .map(|(mark, _)| mark.bout)
         .collect();
-    bouts.dedup();
     for (at, bout) in bouts.iter().enumerate() {
         if bouts.iter().take(at).any(|before| before == bout) {
             continue;
