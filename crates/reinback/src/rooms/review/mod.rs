@@ -347,24 +347,32 @@ fn side_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
-    } else if let Some(measuring) = &view.measuring {
-        let film = (&view.stage, view.chosen);
+    } else if view.measuring.is_some() {
         Panel::right("measure side")
             .resizable(true)
             .default_size(380.0)
             .size_range(320.0..=560.0)
             .frame(side)
             .show(ui, |ui| {
-                measure::panel::panel_ui(ui, measuring, film, data, out);
+                list::note_ui(ui, view, data, out);
+                if let Some(measuring) = &view.measuring {
+                    let film = (&view.stage, view.chosen);
+                    measure::panel::panel_ui(ui, measuring, film, data, out);
+                }
             });
-    } else if let Some(plan) = &mut view.plan {
-        let chosen = view.chosen;
+    } else if view.plan.is_some() {
         Panel::right("plan side")
             .resizable(true)
             .default_size(380.0)
             .size_range(320.0..=560.0)
             .frame(side)
-            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                let chosen = view.chosen;
+                if let Some(plan) = &mut view.plan {
+                    arena::panel::panel_ui(ui, plan, chosen, data, out);
+                }
+            });
     } else if view.beside.is_some() {
         Panel::right("beside side")
             .resizable(true)
