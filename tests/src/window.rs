@@ -198,6 +198,42 @@ impl Window {
         self.steps(3);
     }
 
+    /// Clicks at a place while keys are held.
+    pub fn click_at(&mut self, modifiers: Modifiers, at: egui::Pos2) {
+        self.take_hold(modifiers, at);
+        self.let_go(at);
+    }
+
+    /// Drags from a place to another while keys are held.
+    pub fn drag(&mut self, modifiers: Modifiers, from: egui::Pos2, to: egui::Pos2) {
+        self.take_hold(modifiers, from);
+        self.move_to(from.lerp(to, 0.5));
+        self.move_to(to);
+        self.let_go(to);
+    }
+
+    /// Presses the pointer's button at a place while keys are held.
+    pub fn take_hold(&mut self, modifiers: Modifiers, at: egui::Pos2) {
+        self.harness.event(Event::ModifiersChanged(modifiers));
+        self.move_to(at);
+        self.harness.drag_at(at);
+        self.steps(2);
+    }
+
+    /// Moves the pointer.
+    pub fn move_to(&mut self, at: egui::Pos2) {
+        self.harness.hover_at(at);
+        self.steps(2);
+    }
+
+    /// Lets the pointer's button and the held keys go.
+    pub fn let_go(&mut self, at: egui::Pos2) {
+        self.harness.drop_at(at);
+        self.steps(2);
+        self.harness.event(Event::ModifiersChanged(Modifiers::NONE));
+        self.steps(3);
+    }
+
     /// Clicks what has this label.
     pub fn click(&mut self, label: &str) {
         self.harness.get_by_label(label).click();

@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
 use reinback_tests::window::{Window, copy_demo};
 use reinback_yard::Moment;
 
@@ -170,4 +171,45 @@ fn a_clip_is_put_where_a_moment_says() {
     window.click("Put the clip there");
     let start = start_of_second(&window);
     assert!((start + own).abs() < 1e-6, "{start} {own}");
+}
+
+#[test]
+fn a_clip_is_dragged_on_the_strip_and_catches_on_the_end_of_the_other() {
+    let folder = tempfile::tempdir().unwrap();
+    let Some(mut window) = open(folder.path()) else {
+        return;
+    };
+    let end_of_first = {
+        let films = &window.ride().films;
+        let first = films.iter().find(|film| film.path.ends_with("a first.mp4"));
+        first.unwrap().span().unwrap().to.0 as f64 / 1e9
+    };
+    let before = window.ride().clone();
+    let canvas = |w: &Window| w.harness.get_by_label_contains("Strip of the ride").rect();
+    // The ride is 110 s long; the films' band begins below the ruler of 20 points.
+    let place = |w: &Window, seconds: f64, whole: f64| {
+        let strip = canvas(w);
+        let x = strip.left() + (seconds / whole) as f32 * strip.width();
+        egui::pos2(x, strip.top() + 40.0)
+    };
+    let whole = 110.0;
+    let (from, to) = (place(&window, 80.0, whole), place(&window, 90.0, whole));
+    window.drag(Modifiers::NONE, from, to);
+    assert_eq!(*window.ride(), before, "only while the clips are open");
+
+    window.press_with(Modifiers::COMMAND, Key::L);
+    let (from, to) = (place(&window, 80.0, whole), place(&window, 90.0, whole));
+    window.drag(Modifiers::NONE, from, to);
+    let start = start_of_second(&window);
+    assert!((start - 70.0).abs() < 0.6, "{start}");
+
+    // Now the ride is 10 s longer; it is brought back to within half a second.
+    let (from, to) = (place(&window, 90.0, 120.0), place(&window, 80.4, 120.0));
+    window.drag(Modifiers::NONE, from, to);
+    let start = start_of_second(&window);
+    assert!((start - end_of_first).abs() < 1e-6, "{start}");
+    for _ in 0..2 {
+        window.press_with(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(*window.ride(), before, "each was one step");
 }

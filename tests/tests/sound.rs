@@ -206,9 +206,14 @@ fn the_strip_shows_how_loud_the_film_is() {
         now: Moment(0),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
+        selected: &std::collections::BTreeSet::new(),
+        frames: None,
+        may: layout::May::Mark,
     };
-    let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_000.0, layout::height(&data)));
+    let height = layout::height(&data, true);
+    let rect = Rect::from_min_size(Pos2::ZERO, vec2(1_000.0, height));
     for (from, to) in [(0, 40), (5, 25), (9, 11)] {
         let second = |count: i64| Moment(count * 1_000_000_000);
         let view = Span {

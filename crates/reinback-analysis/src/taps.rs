@@ -2,6 +2,7 @@
 
 use crate::describe::{median, theil_sen};
 use crate::estimate::{Estimate, InputError, LEVEL};
+use crate::special::real;
 use crate::time::{Moment, seconds};
 
 /// Fewer strides than this give no figure. Our own choice: a tap misplaced by a tenth of a second
@@ -11,17 +12,23 @@ pub const MIN_STRIDES: usize = 6;
 /// Two taps closer than this are one, tapped twice; as in [`crate::strides`].
 const DOUBLE_TAP: f64 = 0.15;
 
+/// A gap of more strides than this is a pause. Our own choice: beyond it, how many strides fit into
+/// the gap would be guessed.
+const LONGEST_GAP: f64 = 3.0;
+
 /// What taps tell of the tempo.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tapped {
-    /// Strides from the first tap to the last.
-    pub strides: usize,
+    /// Strides from the first tap to the last, a whole number.
+    pub strides: f64,
     /// Strides per minute.
     pub rate: Estimate,
-    /// Taps that seem to be missing between them.
+    /// Places where a tap seems to be missing.
     pub missing: usize,
     /// Taps that came almost at once with the one before, and were left out.
     pub doubled: usize,
+    /// Taps before or after a pause, which were left out: the longest run counts.
+    pub apart: usize,
 }
 
 /// Why taps give no figure. Its text is a sentence for the rider.
@@ -42,8 +49,9 @@ pub enum TapsReason {
 /// Strides per minute from taps on one footfall.
 ///
 /// The stride time is the median slope of the taps' times over their numbers, with its rank
-/// interval ([`theil_sen`]): one tap that came late hardly moves it. A gap counts as many strides
-/// as middle intervals fit into it best, so that a tap left out does no harm. Taps may come in any
+/// interval ([`theil_sen`]): one tap that came late hardly moves it. A gap of up
+/// to three strides counts as many as fit into it best, so that a tap left out does no harm; at a
+/// longer one the taps begin anew, and the longest run counts. Taps may come in any
 /// order.
 ///
 /// # Errors
@@ -56,7 +64,7 @@ pub enum TapsReason {
 /// let beats = (0..12).filter(|beat| *beat != 5).map(|beat| Moment(beat * 625_000_000));
 /// let found = tapped(&beats.collect::<Vec<_>>())?;
 /// assert!((found.rate.value - 96.0).abs() < 1e-9);
-/// assert_eq!((found.strides, found.missing), (11, 1));
+/// assert_eq!((found.strides, found.missing), (11.0, 1));
 /// # Ok::<(), reinback_analysis::taps::TapsReason>(())
 /// ```
 pub fn tapped(taps: &[Moment]) -> Result<Tapped, TapsReason> {
@@ -74,17 +82,29 @@ pub fn tapped(taps: &[Moment]) -> Result<Tapped, TapsReason> {
     }
     let intervals: Vec<f64> = times.windows(2).map(|pair| pair[1] - pair[0]).collect();
     let middle = median(&intervals).ok_or(TapsReason::TooFew { strides: 0 })?;
-    let mut number = 0.0;
-    let mut points = vec![(0.0, 0.0)];
+    let gap = |interval: f64| (interval / middle).round().max(1.0);
+    let mut longest = Run::default();
+    let mut run = Run::from(times.first().copied());
     for (interval, time) in intervals.iter().zip(times.iter().skip(1)) {
-        number += (interval / middle).round().max(1.0);
-        points.push((number, *time));
+        if gap(*interval) > LONGEST_GAP {
+            longest = longest.longer(std::mem::replace(&mut run, Run::from(Some(*time))));
+        } else {
+            run.add(gap(*interval), *time);
+        }
     }
-    let strides = number as usize;
-    if strides < MIN_STRIDES {
-        return Err(TapsReason::TooFew { strides });
+    let run = longest.longer(run);
+    if run.strides < real(MIN_STRIDES) {
+        return Err(TapsReason::TooFew {
+            strides: run.points.len().saturating_sub(1),
+        });
     }
-    let time = theil_sen(&points, LEVEL).map_err(TapsReason::TooUneven)?;
+    let missing = run
+        .points
+        .windows(2)
+        .filter(|two| two[1].0 - two[0].0 > 1.0);
+    let missing = missing.count();
+    let apart = times.len() - run.points.len();
+    let time = theil_sen(&run.points, LEVEL).map_err(TapsReason::TooUneven)?;
     let rate = |seconds: f64| 60.0 / seconds;
     let rate = Estimate::new(
         rate(time.value),
@@ -94,32 +114,56 @@ pub fn tapped(taps: &[Moment]) -> Result<Tapped, TapsReason> {
         time.method,
     );
     Ok(Tapped {
-        strides,
+        strides: run.strides,
         rate: rate.map_err(TapsReason::TooUneven)?,
-        missing: strides.saturating_sub(intervals.len()),
+        missing,
         doubled,
+        apart,
     })
 }
 
-/// The middle time from tap to tap in nanoseconds, within a stretch that holds at least
-/// [`MIN_STRIDES`] strides of them; as a stride time it is what [`tapped`] gives.
-#[must_use]
-pub fn stride_nanos(taps: &[Moment]) -> Option<i64> {
-    let found = tapped(taps).ok()?;
-    let nanos = 60.0e9 / found.rate.value;
-    nanos.is_finite().then_some(nanos.round() as i64)
+/// Taps that follow each other.
+#[derive(Default)]
+struct Run {
+    /// The number of the stride and its time in seconds.
+    points: Vec<(f64, f64)>,
+    /// Strides from the first to the last.
+    strides: f64,
+}
+
+impl Run {
+    fn from(first: Option<f64>) -> Self {
+        Self {
+            points: first.map(|time| (0.0, time)).into_iter().collect(),
+            strides: 0.0,
+        }
+    }
+
+    fn add(&mut self, strides: f64, time: f64) {
+        self.strides += strides;
+        self.points.push((self.strides, time));
+    }
+
+    fn longer(self, other: Self) -> Self {
+        if other.strides > self.strides {
+            other
+        } else {
+            self
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::time::Duration;
+
     use super::*;
-    use crate::special::real;
     use proptest::prelude::*;
 
     fn at(times: &[f64]) -> Vec<Moment> {
         times
             .iter()
-            .map(|time| Moment((time * 1e9).round() as i64))
+            .map(|time| Moment(i64::try_from(Duration::from_secs_f64(*time).as_nanos()).unwrap()))
             .collect()
     }
 
@@ -158,20 +202,33 @@ mod tests {
         }
     }
 
+    /// A pause is not filled with strides that nobody tapped.
+    #[test]
+    fn the_longest_run_counts() {
+        let run = |from: f64, count: i32| (0..count).map(move |n| from + 0.6 * f64::from(n));
+        let times: Vec<f64> = run(0.0, 4)
+            .chain(run(30.0, 9))
+            .chain(run(60.0, 3))
+            .collect();
+        let found = tapped(&at(&times)).unwrap();
+        assert_eq!((found.strides, found.apart), (8.0, 7));
+        assert!((found.rate.value - 100.0).abs() < 1e-6, "{found:?}");
+    }
+
     proptest! {
         /// Whatever the hand, the range holds the value, and a steady beat is found exactly.
         #[test]
         fn steady_taps_give_their_rate(
             rate in 25.0..190.0_f64,
             count in 7_usize..60,
-            start in -1.0e4..1.0e4_f64,
+            start in 1.0..1.0e4_f64,
             jitter in prop::collection::vec(-0.03..0.03_f64, 60),
         ) {
             let beat = |n: usize| start + real(n) * 60.0 / rate;
             let steady: Vec<f64> = (0..count).map(beat).collect();
             let found = tapped(&at(&steady)).unwrap();
             prop_assert!((found.rate.value - rate).abs() < 1e-4 * rate);
-            prop_assert_eq!((found.strides, found.missing, found.doubled), (count - 1, 0, 0));
+            prop_assert_eq!((found.strides, found.missing, found.doubled), (real(count - 1), 0, 0));
             let uneven: Vec<f64> = (0..count).map(|n| beat(n) + jitter[n]).collect();
             let found = tapped(&at(&uneven)).unwrap();
             prop_assert!(found.rate.low <= found.rate.value && found.rate.value <= found.rate.high);

@@ -30,8 +30,9 @@ pub struct FrameIndex {
 }
 
 impl FrameIndex {
-    /// From rising times that start at zero; `None` for others.
-    pub(crate) fn new(times: Vec<FilmTime>) -> Option<Self> {
+    /// From rising times that start at zero; `None` for others, and for more than four million.
+    #[must_use]
+    pub fn new(times: Vec<FilmTime>) -> Option<Self> {
         let rising = times.windows(2).all(|pair| pair[0] < pair[1]);
         let usable = rising && times.first() == Some(&FilmTime::ZERO) && times.len() <= MOST_FRAMES;
         usable.then_some(Self { times })

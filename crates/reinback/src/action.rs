@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use reinback_yard::notes::Layout;
 use reinback_yard::{
-    BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, ReviewId, RideId, WordId,
+    BoutId, Edit, FilmId, HorseId, MarkId, Moment, Rein, ReviewId, RideId, SpanId, WordId,
 };
 
 use crate::app::RideDraft;
@@ -24,12 +24,33 @@ pub enum Room {
 }
 
 /// What is chosen in the Review room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Chosen {
     /// A bout.
     Bout(BoutId),
     /// A mark.
     Mark(MarkId),
+    /// A stretch in one pace.
+    Pace(SpanId),
+    /// A stretch in one outline.
+    Outline(SpanId),
+    /// The taps of a stretch.
+    Tempo(SpanId),
+    /// One of those taps, by its moment.
+    Tap(SpanId, Moment),
+}
+
+/// Choosing more than one thing.
+#[derive(Clone, Debug)]
+pub enum Select {
+    /// This one too, or no longer.
+    Toggle(Chosen),
+    /// Everything of the list from where choosing began to this one.
+    Through(Chosen),
+    /// These and no others.
+    These(Vec<Chosen>),
+    /// These beside what is chosen.
+    Add(Vec<Chosen>),
 }
 
 /// A request.
@@ -51,10 +72,14 @@ pub enum Action {
     Volume(f32),
     /// Choose a bout or a mark, or nothing.
     Choose(Option<Chosen>),
+    /// Choose more than one thing.
+    Select(Select),
     /// Start a bout of an exercise at the frame on screen.
     StartBout(WordId),
     /// Mark a fault at the frame on screen.
     MarkFault(WordId),
+    /// Say in which outline the horse goes from here on.
+    SetOutline(WordId),
     /// Say on which rein the current bout is ridden.
     SetRein(Rein),
     /// Choose a horse's rides in the Progress room.

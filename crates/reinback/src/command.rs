@@ -93,6 +93,10 @@ const fn ctrl_shift(key: Key) -> Press {
     ))
 }
 
+const fn alt(key: Key) -> Press {
+    Press::Key(KeyboardShortcut::new(Modifiers::ALT, key))
+}
+
 const fn sign(sign: char) -> Press {
     Press::Sign(sign)
 }
@@ -122,6 +126,36 @@ commands! {
     ToEnd, "Film", "To the end", "Jumps to the end of the ride", Marking, [key(Key::End)];
     /// Sound on or off.
     Mute, "Film", "Sound on or off", "Puts the film's sound off, or back on", Marking, [key(Key::F8)];
+    /// Creep on.
+    CreepForward, "Film", "Creep on", "While it is held, the film creeps on at a tenth of its speed; let go, it stands", Marking, [alt(Key::ArrowRight)];
+    /// Creep back.
+    CreepBack, "Film", "Creep back", "While it is held, the film creeps back at a tenth of its speed; let go, it stands", Marking, [alt(Key::ArrowLeft)];
+    /// The bout before.
+    PreviousBout, "Film", "To the exercise before", "Jumps to the start of the exercise before this moment", Marking, [key(Key::PageUp)];
+    /// The bout after.
+    NextBout, "Film", "To the next exercise", "Jumps to the start of the exercise after this moment", Marking, [key(Key::PageDown)];
+    /// The flying change before.
+    PreviousChange, "Film", "To the flying change before", "Jumps to the flying change before this moment", Marking, [ctrl(Key::PageUp)];
+    /// The flying change after.
+    NextChange, "Film", "To the next flying change", "Jumps to the flying change after this moment", Marking, [ctrl(Key::PageDown)];
+    /// The tempo lapse before.
+    PreviousLapse, "Film", "To the tempo lapse before", "Jumps to the stretch before this moment in which the tempo left its band", Marking, [ctrl(Key::ArrowUp)];
+    /// The tempo lapse after.
+    NextLapse, "Film", "To the next tempo lapse", "Jumps to the stretch after this moment in which the tempo left its band", Marking, [ctrl(Key::ArrowDown)];
+    /// Repeat a stretch.
+    Repeat, "Film", "Repeat a stretch", "Plays the chosen exercise, or the stretch that the strip shows, again and again; again: no more", Marking, [ctrl(Key::R)];
+    /// Two stretches side by side.
+    Beside, "Film", "Side by side…", "Shows a second ride of the exercise beside this one, in step; again: only this one", Marking, [ctrl(Key::B)];
+    /// Mirror the second.
+    Mirror, "Film", "Mirror the second", "Shows the second picture left for right, so that a left exercise lies beside a right one", Marking, [ctrl(Key::M)];
+    /// Look closer.
+    LookCloser, "Film", "Closer into the picture", "Shows less of the picture, larger; the wheel with Ctrl does the same around the pointer", Marking, [alt(Key::PageUp)];
+    /// Look wider.
+    LookWider, "Film", "Wider in the picture", "Shows more of the picture, at last the whole of it", Marking, [alt(Key::PageDown)];
+    /// The film fills the window.
+    Fill, "Film", "Film fills the window", "Puts everything but the film and its play buttons away; again, or Escape: back", Marking, [key(Key::F11)];
+    /// A still.
+    Still, "Film", "Still picture…", "Saves the frame on screen as a picture (PNG) with its time and a caption beneath", Marking, [ctrl(Key::P)];
 
     /// End the running bout.
     EndBout, "Marking", "End the exercise", "Ends the running bout and sets it to reviewed", Marking, [sign('0')];
@@ -143,8 +177,35 @@ commands! {
     SetToFrame, "Marking", "Set to this frame", "Moves the chosen mark, or the start of the chosen exercise, to the frame on screen", Marking, [sign('=')];
     /// Remove what is chosen.
     Remove, "Marking", "Remove", "Removes the chosen mark or bout", Marking, [key(Key::Delete), key(Key::Backspace)];
+    /// Asked numbers of a series.
+    Ask, "Marking", "Asked numbers", "Takes the numbers asked of a series: 5, or 5/3 for every third stride", Marking, [sign('/')];
+    /// Tempo by taps.
+    Taps, "Marking", "Tempo by taps", "Tap each landing of one foot on any letter; again: keeps them", Marking, [ctrl(Key::T)];
     /// Put away what is half typed or chosen.
     Cancel, "Marking", "Put away", "Clears what is half typed, then what is chosen", Marking, [key(Key::Escape)];
+
+    /// Walk from here.
+    Walk, "What the horse does", "Walk", "Walk from here on; again: no longer", Marking, [shift(Key::W)];
+    /// Trot from here.
+    Trot, "What the horse does", "Trot", "Trot from here on; again: no longer", Marking, [shift(Key::T)];
+    /// Canter from here.
+    Canter, "What the horse does", "Canter", "Canter from here on; again: no longer", Marking, [shift(Key::C)];
+    /// Passage from here.
+    Passage, "What the horse does", "Passage", "Passage from here on; again: no longer", Marking, [shift(Key::P)];
+    /// Piaffe from here.
+    Piaffe, "What the horse does", "Piaffe", "Piaffe from here on; again: no longer", Marking, [shift(Key::F)];
+    /// Halt from here.
+    Halt, "What the horse does", "Halt", "Halt from here on; again: no longer", Marking, [shift(Key::H)];
+    /// Rein-back from here.
+    ReinBack, "What the horse does", "Rein-back", "Rein-back from here on; again: no longer", Marking, [shift(Key::B)];
+    /// A flying change onto the left lead.
+    ChangeLeft, "What the horse does", "Change to the left", "Marks a flying change onto the left lead", Marking, [shift(Key::L)];
+    /// A flying change onto the right lead.
+    ChangeRight, "What the horse does", "Change to the right", "Marks a flying change onto the right lead", Marking, [shift(Key::R)];
+    /// A flying change.
+    Change, "What the horse does", "Flying change", "Marks a flying change onto the other lead than the one before", Marking, [shift(Key::X)];
+    /// The aid.
+    Aid, "What the horse does", "Aid", "Marks the aid for what comes next", Marking, [shift(Key::A)];
 
     /// Notes from the rail.
     Notes, "Marks", "Notes from the rail…", "Brings in what was noted at the rail, and places it on the ride", Marking, [ctrl(Key::I)];
@@ -163,6 +224,16 @@ commands! {
     ZoomOut, "Strip", "Wider", "Shows a longer stretch", Marking, [key(Key::F5)];
     /// The whole ride.
     ZoomAll, "Strip", "Whole ride", "Shows the whole ride on the strip", Marking, [key(Key::F7)];
+    /// What is chosen starts here.
+    StartHere, "Strip", "Starts here", "Moves the start of what is chosen to the frame on screen", Marking, [shift(Key::F5)];
+    /// What is chosen ends here.
+    EndHere, "Strip", "Ends here", "Moves the end of what is chosen to the frame on screen", Marking, [shift(Key::F6)];
+    /// The one before too.
+    ChooseUp, "Strip", "The one before too", "Chooses the line before in the list as well, or takes it back", Marking, [shift(Key::ArrowUp)];
+    /// The next one too.
+    ChooseDown, "Strip", "The next one too", "Chooses the next line of the list as well, or takes it back", Marking, [shift(Key::ArrowDown)];
+    /// Everything.
+    ChooseAll, "Strip", "Choose all", "Chooses everything that is marked in this ride", Marking, [ctrl(Key::A)];
 
     /// Undo.
     Undo, "Everywhere", "Undo", "Takes the last change back", Everywhere, [ctrl(Key::Z)];
@@ -188,7 +259,42 @@ commands! {
     Help, "Everywhere", "Keys", "Lists every key", Everywhere, [key(Key::F1)];
 }
 
+/// Keys that belong to words of the yard and stay with them: the heading, the keys, what they do,
+/// and one sentence more.
+pub const FIXED: &[(&str, &str, &str, &str)] = &[
+    (
+        "Marking",
+        "letters",
+        "Start an exercise",
+        "Its short form; the list beside the film shows it",
+    ),
+    (
+        "Marking",
+        "1 to 9",
+        "A fault of the exercise",
+        "As numbered beside the film",
+    ),
+    (
+        "Marking",
+        "Alt+1 to 9",
+        "A fault of any exercise",
+        "As numbered beside the film",
+    ),
+    (
+        "What the horse does",
+        "Shift+1 to 9",
+        "An outline",
+        "From here on; as numbered in its list beside the film",
+    ),
+];
+
 impl Command {
+    /// Whether it goes on while its key is held.
+    #[must_use]
+    pub const fn is_held(self) -> bool {
+        matches!(self, Self::CreepForward | Self::CreepBack)
+    }
+
     /// The first of the rider's keys for it, as people write it; empty where there is none.
     #[must_use]
     pub fn key_text(self, ctx: &egui::Context) -> String {

@@ -25,6 +25,12 @@ pub enum Refused {
     /// 1 to 9, alone or with Alt, belong to the faults.
     #[error("The digits 1 to 9 mark faults, so they stay with those")]
     Faults,
+    /// 1 to 9 with Shift belong to the outlines.
+    #[error("Shift with 1 to 9 sets the outline, so they stay with that")]
+    Outlines,
+    /// A sign is not held down.
+    #[error("This goes on while its key is held, so it needs a key that writes no sign")]
+    Held,
     /// Tab goes from one control to the next.
     #[error("Tab goes from button to button")]
     Tab,
@@ -214,6 +220,7 @@ pub fn allowed(command: Command, press: Press) -> Result<(), Refused> {
         Press::Sign(sign) if sign.is_alphabetic() => Err(Refused::Letters),
         Press::Sign('1'..='9') => Err(Refused::Faults),
         Press::Sign(_) if everywhere => Err(Refused::NeedsModifier),
+        Press::Sign(_) if command.is_held() => Err(Refused::Held),
         Press::Sign(_) => Ok(()),
         Press::Key(shortcut) => {
             let (key, held) = (shortcut.logical_key, shortcut.modifiers);
@@ -226,6 +233,7 @@ pub fn allowed(command: Command, press: Press) -> Result<(), Refused> {
                 _ if is_fault_digit(key) && (bare || held == Modifiers::ALT) => {
                     Err(Refused::Faults)
                 }
+                _ if is_fault_digit(key) && held == Modifiers::SHIFT => Err(Refused::Outlines),
                 _ if everywhere && !with_ctrl && !held.alt && !is_function_key(key) => {
                     Err(Refused::NeedsModifier)
                 }

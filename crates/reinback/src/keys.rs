@@ -38,6 +38,19 @@ pub enum Pressed {
     Fault(usize),
     /// The key of one of the general faults, 1 to 9.
     GeneralFault(usize),
+    /// The key of an outline, 1 to 9.
+    Outline(usize),
+}
+
+/// What is known of a key when its text arrives.
+#[derive(Clone, Copy, Debug, Default)]
+struct LastKey {
+    /// Whether it repeats, being held.
+    repeating: bool,
+    /// Whether it was a command, so that its text is no press of its own.
+    taken: bool,
+    /// Its digit if Shift is held, whatever sign it writes.
+    shifted_digit: Option<usize>,
 }
 
 /// Takes the presses that are commands or marks out of the input and queues them.
@@ -52,8 +65,10 @@ pub struct KeyListener {
     modifiers: Modifiers,
     /// Keys that are down, so that one that repeats while it is held marks once only.
     down: BTreeSet<Key>,
-    /// Whether the key of the text that comes next repeats.
-    repeating: bool,
+    /// The key of the text that comes next.
+    last: LastKey,
+    /// A key that is held for a command that goes on as long, with what is held beside it.
+    holding: Option<(Key, Modifiers, Command)>,
     queue: VecDeque<Pressed>,
 }
 
@@ -84,26 +99,63 @@ impl KeyListener {
         self.queue.pop_front()
     }
 
+    /// The command that goes on because its key is held: no longer than what is held beside that
+    /// key is, and the window has the keyboard.
+    #[must_use]
+    pub fn held(&self) -> Option<Command> {
+        let (_, modifiers, command) = self.holding.filter(|_| self.marking)?;
+        (self.modifiers == modifiers).then_some(command)
+    }
+
+    /// Notes a key that begins to be held; whether the event only repeats one that is.
+    fn hold(&mut self, event: &Event, press: Option<Pressed>) -> bool {
+        let &Event::Key {
+            key,
+            pressed: true,
+            modifiers,
+            ..
+        } = event
+        else {
+            return false;
+        };
+        if self.last.repeating {
+            return self.holding.is_some_and(|(held, ..)| held == key);
+        }
+        if let Some(Pressed::Command(command)) = press
+            && command.is_held()
+        {
+            self.holding = Some((key, modifiers, command));
+        }
+        false
+    }
+
     /// Keeps track of what is held down.
     fn follow(&mut self, event: &Event) {
         match event {
             Event::ModifiersChanged(modifiers) => self.modifiers = *modifiers,
             Event::Key {
                 key,
+                physical_key,
                 pressed: true,
                 modifiers,
                 ..
             } => {
+                self.last.taken = false;
+                self.last.shifted_digit = physical_key
+                    .and_then(digit_of)
+                    .filter(|_| modifiers.matches_exact(Modifiers::SHIFT));
                 self.modifiers = *modifiers;
-                self.repeating = !self.down.insert(*key);
+                self.last.repeating = !self.down.insert(*key);
             }
             Event::Key { key, .. } => {
                 self.down.remove(key);
-                self.repeating = false;
+                self.last.repeating = false;
+                self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {
                 self.down.clear();
-                self.repeating = false;
+                self.last.repeating = false;
+                self.holding = None;
             }
             _ => {}
         }
@@ -117,6 +169,7 @@ impl KeyListener {
                 modifiers,
                 ..
             } => self.key(*key, *modifiers, typing),
+            Event::Text(_) if self.last.taken => None,
             Event::Text(text) if self.marking && !typing => {
                 let mut signs = text.chars();
                 match (signs.next(), signs.next()) {
@@ -158,6 +211,7 @@ impl KeyListener {
             '1'..='9' => sign
                 .to_digit(10)
                 .map(|digit| Pressed::Fault(digit as usize)),
+            _ if self.last.shifted_digit.is_some() => self.last.shifted_digit.map(Pressed::Outline),
             _ if sign.is_alphabetic() => sign.to_lowercase().next().map(Pressed::Letter),
             _ => None,
         }
@@ -177,14 +231,18 @@ impl KeyListener {
                     modifiers,
                     ..
                 } => {
-                    if press.is_none() && !self.repeating && !is_modifier(*key) {
+                    if press.is_none() && !self.last.repeating && !is_modifier(*key) {
                         let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), *key);
                         press = Some(Press::Key(shortcut));
                     }
                     false
                 }
                 Event::Text(text) => {
-                    press = with_text(press, text);
+                    // Shift and a digit set the outline, whatever sign they write.
+                    press = match self.last.shifted_digit {
+                        Some(digit) => shifted(digit),
+                        None => with_text(press, text),
+                    };
                     false
                 }
                 _ => true,
@@ -241,13 +299,24 @@ fn is_modifier(key: Key) -> bool {
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
-        NextMark, PreviousMark, Redo, SecondBack, SecondForward, StepBack, StepForward, Undo,
-        ZoomIn, ZoomOut,
+        ChooseDown, ChooseUp, LookCloser, LookWider, NextBout, NextChange, NextLapse, NextMark,
+        PreviousBout, PreviousChange, PreviousLapse, PreviousMark, Redo, SecondBack, SecondForward,
+        StepBack, StepForward, Undo, ZoomIn, ZoomOut,
     };
     match press {
         Pressed::Command(command) => matches!(
             command,
-            NextMark
+            ChooseDown
+                | ChooseUp
+                | LookCloser
+                | LookWider
+                | NextBout
+                | NextChange
+                | NextLapse
+                | PreviousBout
+                | PreviousChange
+                | PreviousLapse
+                | NextMark
                 | PreviousMark
                 | Redo
                 | SecondBack
@@ -258,7 +327,9 @@ fn may_repeat(press: Pressed) -> bool {
                 | ZoomIn
                 | ZoomOut
         ),
-        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) => false,
+        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) | Pressed::Outline(_) => {
+            false
+        }
     }
 }
 
@@ -267,19 +338,26 @@ fn belongs_to_text(command: Command) -> bool {
     matches!(command, Command::Undo | Command::Redo)
 }
 
+const DIGITS: [Key; 9] = [
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
+];
+
+/// Shift with a digit from 1 to 9.
+fn shifted(digit: usize) -> Option<Press> {
+    let key = DIGITS.get(digit.wrapping_sub(1))?;
+    Some(Press::Key(KeyboardShortcut::new(Modifiers::SHIFT, *key)))
+}
+
 fn digit_of(key: Key) -> Option<usize> {
-    let digits = [
-        Key::Num1,
-        Key::Num2,
-        Key::Num3,
-        Key::Num4,
-        Key::Num5,
-        Key::Num6,
-        Key::Num7,
-        Key::Num8,
-        Key::Num9,
-    ];
-    digits
+    DIGITS
         .iter()
         .position(|digit| *digit == key)
         .map(|at| at + 1)
@@ -298,10 +376,13 @@ impl egui::Plugin for KeyListener {
         let typing = ctx.text_edit_focused();
         input.events.retain(|event| {
             self.follow(event);
-            let Some(press) = self.pressed(event, typing) else {
-                return true;
-            };
-            if !self.repeating || may_repeat(press) {
+            let press = self.pressed(event, typing);
+            if self.hold(event, press) {
+                return false;
+            }
+            let Some(press) = press else { return true };
+            self.last.taken |= matches!(event, Event::Key { .. });
+            if !self.last.repeating || may_repeat(press) {
                 self.queue.push_back(press);
             }
             false
@@ -357,6 +438,50 @@ mod tests {
         );
     }
 
+    /// Shift and a digit say an outline on every layout, unless the sign they write is a command's
+    /// or, as on French keyboards, the digit itself.
+    #[test]
+    fn shifted_digits_are_outlines() {
+        for (physical, sign, expect) in [
+            (Key::Num1, "!", Pressed::Outline(1)),
+            (Key::Num3, "§", Pressed::Outline(3)),
+            (Key::Num8, "*", Pressed::Command(Command::Repeated)),
+            (Key::Num1, "1", Pressed::Fault(1)),
+        ] {
+            let mut listener = KeyListener {
+                marking: true,
+                ..KeyListener::default()
+            };
+            let mut input = RawInput::default();
+            input.events.push(Event::Key {
+                key: Key::Exclamationmark,
+                physical_key: Some(physical),
+                pressed: true,
+                repeat: false,
+                modifiers: Modifiers::SHIFT,
+            });
+            input.events.push(Event::Text(sign.into()));
+            egui::Plugin::input_hook(&mut listener, &Context::default(), &mut input);
+            assert_eq!(listener.take(), Some(expect), "{sign}");
+            assert_eq!(listener.take(), None, "{sign}");
+        }
+    }
+
+    /// A letter with Shift is a command and starts no exercise beside.
+    #[test]
+    fn a_command_writes_nothing() {
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        let mut input = RawInput::default();
+        input.events.push(key_event(Key::T, Modifiers::SHIFT));
+        input.events.push(Event::Text("T".into()));
+        egui::Plugin::input_hook(&mut listener, &Context::default(), &mut input);
+        assert_eq!(listener.take(), Some(Pressed::Command(Command::Trot)));
+        assert_eq!(listener.take(), None);
+    }
+
     #[test]
     fn shift_makes_another_command() {
         check(
@@ -369,7 +494,11 @@ mod tests {
             false,
             Some(Pressed::Command(Command::SecondBack)),
         );
-        check(&key_event(Key::ArrowLeft, Modifiers::ALT), false, None);
+        check(
+            &key_event(Key::ArrowLeft, Modifiers::ALT),
+            false,
+            Some(Pressed::Command(Command::CreepBack)),
+        );
     }
 
     #[test]
@@ -415,6 +544,61 @@ mod tests {
         assert_eq!(held(Key::ArrowRight, None), 3, "three frames");
     }
 
+    /// Alt+Right: one press, then held until it, or Alt, is let go, or the keyboard is elsewhere.
+    #[test]
+    fn a_held_command_ends_with_its_key_and_with_the_keyboard() {
+        let ctx = Context::default();
+        let release = |key, modifiers| Event::Key {
+            key,
+            physical_key: None,
+            pressed: false,
+            repeat: false,
+            modifiers,
+        };
+        let down = key_event(Key::ArrowRight, Modifiers::ALT);
+        let plain = key_event(Key::ArrowRight, Modifiers::NONE);
+        let alt_up = Event::ModifiersChanged(Modifiers::NONE);
+        for (events, presses, held) in [
+            (vec![down.clone()], 1, true),
+            (vec![down.clone(), down.clone(), down.clone()], 1, true),
+            (
+                vec![down.clone(), release(Key::ArrowRight, Modifiers::ALT)],
+                1,
+                false,
+            ),
+            (vec![down.clone(), release(Key::A, Modifiers::ALT)], 1, true),
+            (vec![down.clone(), alt_up.clone()], 1, false),
+            // The arrow alone, still down, repeats as itself: it does not step.
+            (vec![down.clone(), alt_up, plain.clone(), plain], 1, false),
+            (vec![down.clone(), Event::WindowFocused(false)], 1, false),
+            (
+                vec![
+                    down,
+                    Event::WindowFocused(false),
+                    Event::WindowFocused(true),
+                ],
+                1,
+                false,
+            ),
+        ] {
+            let mut listener = KeyListener {
+                marking: true,
+                ..KeyListener::default()
+            };
+            let mut input = RawInput {
+                events: events.clone(),
+                ..RawInput::default()
+            };
+            egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+            let expect = held.then_some(Command::CreepForward);
+            assert_eq!(listener.held(), expect, "{events:?}");
+            let queued: Vec<Pressed> = std::iter::from_fn(|| listener.take()).collect();
+            assert_eq!(queued.len(), presses, "{events:?}");
+            listener.set_marking(false);
+            assert_eq!(listener.held(), None, "another room creeps nowhere");
+        }
+    }
+
     fn check_caught(events: &[Event], expect: Option<Caught>) {
         let ctx = Context::default();
         let mut listener = KeyListener {
@@ -451,6 +635,14 @@ mod tests {
             sign('/'),
         );
         check_caught(&[text("!")], sign('!'));
+        let shifted_one = Event::Key {
+            key: Key::Exclamationmark,
+            physical_key: Some(Key::Num1),
+            pressed: true,
+            repeat: false,
+            modifiers: Modifiers::SHIFT,
+        };
+        check_caught(&[shifted_one, text("!")], key(Modifiers::SHIFT, Key::Num1));
         check_caught(&[key_event(Key::H, Modifiers::NONE), text("h")], sign('h'));
         check_caught(
             &[key_event(Key::H, Modifiers::SHIFT), text("H")],

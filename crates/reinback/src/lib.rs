@@ -6,10 +6,11 @@
 //! - [`command`], [`keymap`], [`keys`]: everything that can be asked for, and the keyboard
 //! - [`action`]: what a room asks the application to do
 //! - [`open_yard`], [`keeper`]: the open document, and the thread that writes it
-//! - [`stage`]: the films of a ride on its clock
+//! - [`stage`]: the films of a ride on its clock; [`pair`]: two films in step
 //! - [`sound`]: what plays the films' sound
 //! - [`rooms`]: one folder a screen
-//! - [`report`]: the numbers of the Progress room for other programs
+//! - [`report`]: the numbers of the Progress room for other programs; [`still`]: a frame as a
+//!   picture with a caption
 //! - [`theme`], [`widgets`], [`notice`], [`clock`]: how things look and read; [`hints`]
 //! - [`services`], [`task`], [`prefs`]: the outside world, long work, preferences
 //!
@@ -32,12 +33,14 @@ pub mod keymap;
 pub mod keys;
 pub mod notice;
 pub mod open_yard;
+pub mod pair;
 pub mod prefs;
 pub mod report;
 pub mod rooms;
 pub mod services;
 pub mod sound;
 pub mod stage;
+pub mod still;
 pub mod task;
 pub mod theme;
 pub mod trial;

@@ -7,9 +7,11 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use reinback_film::sound::{Playhead, Sound, SoundState, SoundStream, Waveform};
 use reinback_film::{
-    FILM_ENDINGS, Film, FilmError, FilmTime, Frame, IndexState, Reply, Settings, Want,
+    Alignment, FILM_ENDINGS, Film, FilmError, FilmTime, Frame, FrameIndex, IndexState, Reply,
+    Settings, Want,
 };
 
+use crate::pair::{Pair, Second};
 use crate::sound::{Speaker, device::Device};
 
 /// Called from a worker when there is something new to look at.
@@ -24,10 +26,18 @@ pub trait FilmHandle {
     /// The number of the frame at a time among those of its second, from 0, once the film's
     /// frames have been numbered.
     fn frame_of_second(&self, time: FilmTime) -> Option<u32>;
+    /// The times of the film's frames, once they have been numbered.
+    fn index(&self) -> Option<Arc<FrameIndex>> {
+        None
+    }
     /// The newest frame at hand that is not after a time.
     fn latest_cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
     /// The frame on screen at a time, if it is at hand.
     fn cached(&self, time: FilmTime) -> Option<Arc<Frame>>;
+    /// The film that is shown beside it in step, if there is one.
+    fn second(&self) -> Option<&dyn Second> {
+        None
+    }
 }
 
 impl FilmHandle for Film {
@@ -40,8 +50,15 @@ impl FilmHandle for Film {
     }
 
     fn frame_of_second(&self, time: FilmTime) -> Option<u32> {
-        match self.index() {
+        match Self::index(self) {
             IndexState::Ready(index) => Some(index.within_second(time)),
+            _ => None,
+        }
+    }
+
+    fn index(&self) -> Option<Arc<FrameIndex>> {
+        match Self::index(self) {
+            IndexState::Ready(index) => Some(index),
             _ => None,
         }
     }
@@ -106,6 +123,17 @@ pub trait Services: Send + Sync {
     fn today(&self) -> NaiveDate;
     /// Opens a film on a worker.
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle>;
+    /// Opens two films on workers, in step, on the memory of one; the first is what is played.
+    fn open_pair(
+        &self,
+        paths: [&Path; 2],
+        alignment: Alignment,
+        settings: Settings,
+        on_ready: OnReady,
+    ) -> Box<dyn FilmHandle> {
+        let films = paths.map(|path| Film::open(path, settings, on_ready.clone()));
+        Box::new(Pair::new(films, alignment, settings.cache_bytes))
+    }
     /// Where small pictures of films are kept, if anywhere.
     fn picture_folder(&self) -> Option<PathBuf>;
     /// Opens the sound of a film on a worker.
@@ -125,16 +153,32 @@ pub trait Services: Send + Sync {
 /// The real world.
 pub struct System;
 
+/// A film whose frames are numbered, where there is a folder to keep the numbers in.
+fn open_numbered(path: &Path, settings: Settings, on_ready: OnReady) -> Film {
+    match reinback_film::index_folder() {
+        Some(folder) => Film::open_indexed(path, settings, folder, on_ready),
+        None => Film::open(path, settings, on_ready),
+    }
+}
+
 impl Services for System {
     fn today(&self) -> NaiveDate {
         chrono::Local::now().date_naive()
     }
 
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle> {
-        match reinback_film::index_folder() {
-            Some(folder) => Box::new(Film::open_indexed(path, settings, folder, on_ready)),
-            None => Box::new(Film::open(path, settings, on_ready)),
-        }
+        Box::new(open_numbered(path, settings, on_ready))
+    }
+
+    fn open_pair(
+        &self,
+        paths: [&Path; 2],
+        alignment: Alignment,
+        settings: Settings,
+        on_ready: OnReady,
+    ) -> Box<dyn FilmHandle> {
+        let films = paths.map(|path| open_numbered(path, settings, on_ready.clone()));
+        Box::new(Pair::new(films, alignment, settings.cache_bytes))
     }
 
     fn picture_folder(&self) -> Option<PathBuf> {

@@ -4,7 +4,9 @@
 //! so that what is marked is what was seen. While sound plays it follows what is heard; without
 //! sound it runs with the window's time.
 
+mod beside;
 mod damage;
+mod looking;
 mod play;
 mod replies;
 mod sound;
@@ -13,12 +15,15 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, Settings, Want};
+use reinback_film::{FilmError, FilmInfo, FilmTime, Frame, FrameIndex, Settings, Want};
 use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::{FilmHandle, OnReady, Services};
 use crate::sound::Speaker;
+pub use beside::{Beside, SecondPicture};
 use damage::Damage;
+use looking::Creeping;
+pub use looking::{Creep, SHORTEST_REPEAT};
 use play::Run;
 pub use sound::Hearing;
 use sound::Voice;
@@ -85,6 +90,11 @@ pub struct Stage {
     clock: Moment,
     run: Option<Run>,
     speed: f64,
+    creeping: Option<Creeping>,
+    /// Played again and again.
+    repeated: Option<Span>,
+    /// Shown beside the ride's own film.
+    beside: Option<Beside>,
     news: Vec<News>,
     /// Where films could not be decoded, as far as is known.
     damage: BTreeMap<FilmId, Damage>,
@@ -107,6 +117,9 @@ impl Stage {
             clock: Moment(0),
             run: None,
             speed: 1.0,
+            creeping: None,
+            repeated: None,
+            beside: None,
             news: Vec::new(),
             damage: BTreeMap::new(),
             marked_end,
@@ -329,6 +342,13 @@ impl Stage {
         showing.handle.frame_of_second(showing.shown.as_ref()?.time)
     }
 
+    /// The film that is open and the times of its frames, once they have been numbered.
+    #[must_use]
+    pub fn frame_index(&self) -> Option<(FilmId, Arc<FrameIndex>)> {
+        let showing = self.showing.as_ref()?;
+        Some((showing.id, showing.handle.index()?))
+    }
+
     /// The picture on screen and its number, which grows with every new one.
     #[must_use]
     pub fn picture(&self) -> Option<(u64, &Arc<Frame>)> {
@@ -361,6 +381,7 @@ impl Stage {
         self.open_what_is_due(services, settings, on_ready);
         self.take_replies();
         self.keep_voice(services, on_ready);
+        self.creep_on(now);
         self.advance(now, speaker);
         self.open_what_is_due(services, settings, on_ready);
     }
@@ -403,7 +424,15 @@ impl Stage {
         {
             return;
         }
-        let handle = services.open_film(&placed.path, settings, on_ready.clone());
+        let handle = match &self.beside {
+            Some(beside) => services.open_pair(
+                [&placed.path, &beside.path],
+                beside.alignment(&placed.film),
+                settings,
+                on_ready.clone(),
+            ),
+            None => services.open_film(&placed.path, settings, on_ready.clone()),
+        };
         let wanted = Want::Exact(film_time(&placed.film, self.clock, None));
         handle.want(wanted);
         self.showing = Some(Showing {

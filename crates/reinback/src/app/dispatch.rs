@@ -1,7 +1,7 @@
 //! From an action or a command to its effect.
 
 use egui::Context;
-use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Rein, RideId, WordId};
+use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Pace, Rein, RideId, WordId};
 
 use super::{App, Event, Purpose};
 use crate::action::{Action, Chosen, NotesStep, Room, Table};
@@ -9,8 +9,10 @@ use crate::command::Command;
 use crate::hints;
 use crate::keys::Pressed;
 use crate::notice::Notice;
-use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up};
+use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up, used};
 use crate::rooms::review::second::first_shown;
+use crate::rooms::review::selection::Selection;
+use crate::rooms::review::strip::grip::End;
 use crate::rooms::review::strip::roll::Roll;
 use crate::rooms::review::waves::Waves;
 use crate::rooms::review::{NoteDraft, ReviewView};
@@ -35,8 +37,12 @@ impl App {
                     review.reveal = true;
                 }
             }
+            Action::Select(select) => self.select(select),
             Action::StartBout(exercise) => self.start_bout(&exercise),
             Action::MarkFault(fault) => self.mark(|marking, ids| marking.fault(&fault, ids)),
+            Action::SetOutline(word) => {
+                self.mark(|marking, ids| Ok(marking.set_outline(&word, ids)));
+            }
             Action::SetRein(rein) => self.mark(|marking, _| marking.set_rein(rein)),
             Action::ShowProgress(horse) => {
                 self.progress.choose_horse(horse);
@@ -105,10 +111,14 @@ impl App {
     }
 
     pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        let Some(press) = self.press_in_a_mode(press) else {
+            return;
+        };
         match press {
             Pressed::Command(command) => self.run(ctx, command),
             Pressed::Letter(letter) => self.type_letter(letter),
             Pressed::Fault(key) => self.mark(|marking, ids| marking.fault_on_key(key, ids)),
+            Pressed::Outline(key) => self.mark(|marking, ids| marking.outline_on_key(key, ids)),
             Pressed::GeneralFault(key) => {
                 self.mark(|marking, ids| marking.general_fault_on_key(key, ids));
             }
@@ -128,6 +138,20 @@ impl App {
             Command::Slower => self.with_stage(|stage| stage.change_speed(false)),
             Command::Faster => self.with_stage(|stage| stage.change_speed(true)),
             Command::Mute => self.mute(),
+            Command::CreepForward
+            | Command::CreepBack
+            | Command::PreviousBout
+            | Command::NextBout
+            | Command::PreviousChange
+            | Command::NextChange
+            | Command::PreviousLapse
+            | Command::NextLapse
+            | Command::Repeat
+            | Command::LookCloser
+            | Command::LookWider
+            | Command::Fill => self.look(command),
+            Command::Beside | Command::Mirror => self.look_beside(command),
+            Command::Still => self.ask_for_still(),
             Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
             Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
@@ -135,11 +159,24 @@ impl App {
             Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
             Command::NextVariant => self.mark(|marking, _| marking.next_variant()),
             Command::Praise => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Praise, ids))),
-            Command::SetToFrame => self.mark(|marking, _| marking.set_to_frame()),
+            Command::SetToFrame => self.set_to_frame(),
             Command::Repeated => {
                 self.mark(|marking, ids| Ok(marking.remark(MarkKind::Repeated, ids)));
             }
-            Command::ToggleReviewed => self.mark(|marking, _| marking.toggle_reviewed()),
+            Command::Walk => self.set_pace(Pace::Walk),
+            Command::Trot => self.set_pace(Pace::Trot),
+            Command::Canter => self.set_pace(Pace::Canter),
+            Command::Passage => self.set_pace(Pace::Passage),
+            Command::Piaffe => self.set_pace(Pace::Piaffe),
+            Command::Halt => self.set_pace(Pace::Halt),
+            Command::ReinBack => self.set_pace(Pace::ReinBack),
+            Command::ChangeLeft => self.mark_change(Some(Rein::Left)),
+            Command::ChangeRight => self.mark_change(Some(Rein::Right)),
+            Command::Change => self.mark_change(None),
+            Command::Aid => self.mark(|marking, ids| Ok(marking.remark(MarkKind::Aid, ids))),
+            Command::Ask => self.start_asking(),
+            Command::Taps => self.turn_tapping(),
+            Command::ToggleReviewed => self.toggle_reviewed(),
             Command::WriteNote => self.write_note(),
             Command::Remove => self.remove(),
             Command::Cancel => self.cancel(),
@@ -155,6 +192,11 @@ impl App {
                     review.strip.fit();
                 }
             }
+            Command::StartHere => self.end_here(End::Start),
+            Command::EndHere => self.end_here(End::End),
+            Command::ChooseUp => self.choose_next(false),
+            Command::ChooseDown => self.choose_next(true),
+            Command::ChooseAll => self.choose_all(),
             Command::Undo => self.turn(true),
             Command::Redo => self.turn(false),
             Command::Save => self.save_now(),
@@ -211,6 +253,10 @@ impl App {
         let word = if back { "Undone" } else { "Done again" };
         match open.turn(back, now) {
             Some(turned) => {
+                // What was chosen beside the one thing may be gone, or elsewhere.
+                if let Some(review) = &mut self.review {
+                    review.selection = Selection::default();
+                }
                 let ride = turned.applied.ride();
                 let here = self.review.as_ref().map(|review| review.ride);
                 let elsewhere = self.room == Room::Review && ride.is_some() && ride != here;
@@ -257,9 +303,10 @@ impl App {
             let roll = Roll::new(self.on_ready.clone(), self.services.picture_folder());
             let waves = Waves::new(self.on_ready.clone());
             let stage = Stage::new(open.placed(ride), Moment(0));
-            let mut view = ReviewView::new(ride, stage, roll, waves);
-            view.reviewing = first_shown(of_yard, &self.prefs.reviewer);
-            self.review = Some(view);
+            let mut review = ReviewView::new(ride, stage, roll, waves);
+            review.used = used(open.document.yard(), of_yard.head.horse);
+            review.reviewing = first_shown(of_yard, &self.prefs.reviewer);
+            self.review = Some(review);
         }
         self.room = Room::Review;
         if let Some(at) = at {
@@ -290,7 +337,7 @@ impl App {
         }
     }
 
-    fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
+    pub(super) fn with_stage(&mut self, act: impl FnOnce(&mut Stage)) {
         if let Some(review) = &mut self.review {
             act(&mut review.stage);
         }
@@ -341,7 +388,7 @@ impl App {
             now: review.stage.position(),
             chosen: review.chosen,
             hand: Hand {
-                speed: review.stage.is_playing().then(|| review.stage.speed()),
+                speed: review.stage.pace(),
                 floor: review
                     .stage
                     .current_film()
@@ -351,7 +398,7 @@ impl App {
         })
     }
 
-    fn mark(
+    pub(super) fn mark(
         &mut self,
         make: impl FnOnce(&Marking<'_>, &mut reinback_yard::IdMaker) -> Result<Step, Refusal>,
     ) {
@@ -386,7 +433,7 @@ impl App {
         review.typed.push(letter);
         let typed = review.typed.clone();
         let Some(open) = &self.open else { return };
-        if let Typed::One(exercise) = look_up(&open.document.yard().words, &typed) {
+        if let Typed::One(exercise) = look_up(&open.document.yard().words, &review.used, &typed) {
             let exercise = exercise.id.clone();
             self.take_typed(&exercise);
         }
@@ -406,12 +453,15 @@ impl App {
             .map(|review| review.typed.clone())
             .unwrap_or_default();
         if !typed.is_empty() {
-            let words = self.open.as_ref().map(|open| &open.document.yard().words);
-            let first = words.and_then(|words| match look_up(words, &typed) {
+            let (Some(open), Some(review)) = (&self.open, &self.review) else {
+                return;
+            };
+            let words = &open.document.yard().words;
+            let first = match look_up(words, &review.used, &typed) {
                 Typed::One(exercise) => Some(exercise.id.clone()),
                 Typed::Several(several) => several.first().map(|exercise| exercise.id.clone()),
                 Typed::Nothing => None,
-            });
+            };
             if let Some(exercise) = first {
                 self.take_typed(&exercise);
             }
@@ -423,7 +473,6 @@ impl App {
         let existing = existing.filter(|_| self.is_near_a_mark());
         let target = existing.or_else(|| self.new_note());
         if let Some(review) = &mut self.review {
-            review.stage.pause();
             review.note = target.map(|mark| NoteDraft {
                 text: mark.note.clone(),
                 mark,
@@ -457,17 +506,22 @@ impl App {
         {
             return;
         }
-        self.mark(|marking, _| marking.remove());
+        self.remove_chosen();
     }
 
     fn cancel(&mut self) {
         let Some(review) = &mut self.review else {
             return;
         };
-        if review.typed.is_empty() {
-            review.chosen = None;
-        } else {
+        if review.strip.give_up() {
+            return;
+        }
+        if !review.typed.is_empty() {
             review.typed.clear();
+        } else if !self.put_looking_away()
+            && let Some(review) = &mut self.review
+        {
+            review.chosen = None;
         }
     }
 }

@@ -153,7 +153,7 @@ fn make(
 
 /// What was there before stays whole until the new content is; what a link points at is replaced,
 /// not the link.
-fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     replace_file(&path, bytes)
 }

@@ -25,8 +25,12 @@ impl App {
             self.take_event(event);
         }
         self.take_presses(ctx);
+        self.tick_asked(ctx);
         self.take_drops(ctx);
         self.check_changed_films();
+        self.creep(ctx);
+        self.follow_repeat();
+        self.follow_beside();
         self.tick_stage(ctx);
         self.tick_keeper(ctx);
         self.watch_closing(ctx);
@@ -212,6 +216,7 @@ impl App {
                 }
             }
             Event::Exported(path, written) => self.exported(&path, &written),
+            Event::StillWritten(path, written) => self.still_written(&path, &written),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
@@ -229,6 +234,7 @@ impl App {
             Purpose::Export(ride, table, film) => {
                 self.write_export(ride, table, film, paths.remove(0));
             }
+            Purpose::Still(wish) => self.write_still(wish, paths.remove(0)),
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }

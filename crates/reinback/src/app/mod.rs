@@ -5,22 +5,30 @@
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
 //! - `films`: whether a ride's films are those that were marked, and where they are now
+//! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
 //! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
+//! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
+//!   the frame on screen as a picture
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `yards`: opening and leaving a yard, closing the window
 
+mod beside;
+mod choosing;
 mod dispatch;
 mod export;
 mod films;
 mod hints;
 mod keys_page;
 mod logic;
+mod looking;
+mod marks;
 mod new_ride;
 mod notes;
 mod reviews;
 mod settings;
+mod still;
 mod trial;
 mod ui;
 mod yards;
@@ -68,6 +76,8 @@ enum Event {
     NotesRead(u64, Box<Result<ReadNotes, String>>),
     /// A file for another program was written, or why it was not.
     Exported(PathBuf, Result<export::Written, String>),
+    /// A still was written, or why it was not.
+    StillWritten(PathBuf, Result<(), String>),
     /// The search of this number for missing films has begun; what they hold.
     FilmsSought(u64, BTreeSet<Fingerprint>),
     /// How far the search of this number for missing films is; `None` when it has ended.
@@ -75,7 +85,7 @@ enum Event {
 }
 
 /// What a dialog was opened for.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 enum Purpose {
     NewRide(Option<reinback_yard::HorseId>),
     Locate(RideId, reinback_yard::FilmId),
@@ -83,6 +93,7 @@ enum Purpose {
     CreateYard,
     Notes,
     Export(RideId, Table, Option<reinback_yard::FilmId>),
+    Still(still::StillWish),
 }
 
 /// The window's application.

@@ -37,9 +37,12 @@ impl Stage {
             showing.steps = None;
             showing.stepped = 0;
         }
-        if self.clock.0 >= self.extent().to.0 - 1_000_000 {
+        if let Some(start) = self.turns_back(self.position()) {
+            self.seek(start, false);
+        } else if self.clock.0 >= self.extent().to.0 - 1_000_000 {
             self.clock = self.extent().from;
         }
+        self.creeping = None;
         self.run = Some(Run {
             last_tick: now,
             last_renewed: f64::NEG_INFINITY,
@@ -79,6 +82,10 @@ impl Stage {
             Moment(self.clock.0.saturating_add((passed * SECOND) as i64)),
             |heard| heard.max(self.clock),
         );
+        if let Some(start) = self.turns_back(target) {
+            self.seek(start, false);
+            return;
+        }
         let speed = self.speed;
         let Some(placed) = self.film_at(self.clock).cloned() else {
             self.cross_gap(target);

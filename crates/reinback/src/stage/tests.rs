@@ -6,7 +6,7 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use chrono::NaiveDate;
-use reinback_film::{FilmErrorKind, Reply};
+use reinback_film::{Alignment, FilmErrorKind, Reply};
 use reinback_yard::IdMaker;
 
 use super::*;
@@ -14,6 +14,8 @@ use crate::services::{Progress, Question, SoundHandle};
 use crate::sound::NoSpeaker;
 use reinback_film::sound::{Playhead, SoundState, SoundStream, Waveform};
 
+mod beside;
+mod looking;
 mod sound;
 
 const FRAME: i64 = 40_000_000;
@@ -150,21 +152,18 @@ impl Services for Shelf {
         _settings: Settings,
         _on_ready: OnReady,
     ) -> Box<dyn FilmHandle> {
-        let seconds: Option<i64> = path.to_str().and_then(|text| text.parse().ok());
-        let nanos = seconds.unwrap_or(0) * 1_000_000_000;
-        let first = match seconds {
-            Some(_) => Reply::Opened(info(nanos, self.sounding)),
-            None => Reply::Failed(FilmError::new(FilmErrorKind::NotFound, path, "")),
-        };
-        Box::new(MadeUp {
-            replies: RefCell::new([first].into()),
-            nanos,
-            decoded: self.decoded.clone(),
-            late: self.late.clone(),
-            thinned: self.thinned,
-            lost: self.lost.clone(),
-            asked: self.asked.clone(),
-        })
+        Box::new(self.made_up(path))
+    }
+
+    fn open_pair(
+        &self,
+        paths: [&Path; 2],
+        alignment: Alignment,
+        _settings: Settings,
+        _on_ready: OnReady,
+    ) -> Box<dyn FilmHandle> {
+        let films = paths.map(|path| self.made_up(path));
+        Box::new(beside::MadeUpPair::new(films, alignment))
     }
 
     fn picture_folder(&self) -> Option<PathBuf> {
@@ -189,6 +188,26 @@ impl Services for Shelf {
 
     fn ask(&self, _question: Question) -> Vec<PathBuf> {
         Vec::new()
+    }
+}
+
+impl Shelf {
+    fn made_up(&self, path: &Path) -> MadeUp {
+        let seconds: Option<i64> = path.to_str().and_then(|text| text.parse().ok());
+        let nanos = seconds.unwrap_or(0) * 1_000_000_000;
+        let first = match seconds {
+            Some(_) => Reply::Opened(info(nanos, self.sounding)),
+            None => Reply::Failed(FilmError::new(FilmErrorKind::NotFound, path, "")),
+        };
+        MadeUp {
+            replies: RefCell::new([first].into()),
+            nanos,
+            decoded: self.decoded.clone(),
+            late: self.late.clone(),
+            thinned: self.thinned,
+            lost: self.lost.clone(),
+            asked: self.asked.clone(),
+        }
     }
 }
 

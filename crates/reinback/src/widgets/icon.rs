@@ -47,6 +47,14 @@ pub enum Icon {
     Sound,
     /// A loudspeaker with a cross.
     Silent,
+    /// A ring that runs back into itself.
+    Repeat,
+    /// Two frames side by side.
+    Beside,
+    /// Four corners.
+    Fill,
+    /// A camera.
+    Still,
 }
 
 /// Draws an icon into a square around `center`.
@@ -111,6 +119,32 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
             painter.add(Shape::line(points, Stroke::new(size / 5.0, ink)));
         }
         Icon::Sound | Icon::Silent => pen.speaker(icon == Icon::Sound),
+        Icon::Repeat => {
+            let ring = arc(-2.5, 2.6, (0.75, 0.75), 0.0);
+            pen.lines(&[&ring]);
+            pen.fill(&[(-0.95, -0.62), (-0.3, -0.62), (-0.62, -0.02)]);
+        }
+        Icon::Beside => {
+            for middle in [-0.5, 0.5] {
+                let frame = Rect::from_center_size(pen.at((middle, 0.0)), vec2(0.78, 1.3) * pen.r);
+                painter.rect_stroke(frame, 1.0, stroke, egui::StrokeKind::Middle);
+            }
+        }
+        Icon::Fill => {
+            for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
+                pen.lines(&[&[
+                    (0.35 * x, 0.75 * y),
+                    (0.85 * x, 0.75 * y),
+                    (0.85 * x, 0.3 * y),
+                ]]);
+            }
+        }
+        Icon::Still => {
+            let body = Rect::from_center_size(pen.at((0.0, 0.12)), vec2(1.8, 1.25) * pen.r);
+            painter.rect_stroke(body, 2.0, stroke, egui::StrokeKind::Middle);
+            painter.circle_stroke(pen.at((0.0, 0.12)), pen.r * 0.34, stroke);
+            pen.fill(&[(-0.4, -0.5), (-0.25, -0.85), (0.25, -0.85), (0.4, -0.5)]);
+        }
         Icon::Film => {
             let frame = Rect::from_center_size(center, vec2(1.8, 1.4) * pen.r);
             painter.rect_stroke(frame, 2.0, stroke, egui::StrokeKind::Middle);

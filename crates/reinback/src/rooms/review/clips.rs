@@ -3,6 +3,7 @@
 //! paints.
 
 pub(super) mod panel;
+mod recorded;
 
 use std::ops::ControlFlow;
 use std::sync::Arc;
@@ -15,6 +16,7 @@ use reinback_yard::{Film, FilmId, Moment, Span};
 
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
+use recorded::Recorded;
 
 /// What the panel of clips remembers.
 pub struct Clips {
@@ -31,6 +33,9 @@ pub struct Clips {
     /// Counts the comparisons.
     comparisons: u64,
     heard: Option<Heard>,
+    recorded: Recorded,
+    /// The chosen clip as it lay when it was last looked at.
+    lay: Option<Film>,
 }
 
 /// What comparing two sounds came to.
@@ -52,10 +57,12 @@ impl Clips {
             seen: None,
             anchors: Vec::new(),
             start: None,
-            tasks: Tasks::new(on_ready),
+            tasks: Tasks::new(on_ready.clone()),
             listening: None,
             comparisons: 0,
             heard: None,
+            recorded: Recorded::new(on_ready),
+            lay: None,
         }
     }
 
@@ -73,6 +80,18 @@ impl Clips {
         self.start = None;
         self.listening = None;
         self.heard = None;
+    }
+
+    /// Follows the chosen clip: where it was moved on the strip, or back by undo, what belongs to
+    /// the place where it lay is forgotten.
+    fn follow(&mut self, films: &[Film]) {
+        let film = films.iter().find(|film| Some(film.id) == self.clip);
+        let place = |film: &Film| (film.id, film.offset, film.drift_ppb);
+        let moved = |(film, lay): (&Film, &Film)| film.id == lay.id && place(film) != place(lay);
+        if film.zip(self.lay.as_ref()).is_some_and(moved) {
+            self.forget();
+        }
+        self.lay = film.cloned();
     }
 
     fn listen(&mut self, clip: (FilmId, Arc<Waveform>), other: (FilmId, Arc<Waveform>)) {

@@ -3,16 +3,21 @@
 use egui::{
     Align2, Button, FontId, Response, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2,
 };
-use reinback_yard::{Bout, Exercise, Fault, Rein};
+use reinback_yard::{Bout, Exercise, Fault, Pace, Rein};
 
+use super::marking::{Marking, asked_text, most_used_first};
 use super::{ReviewData, ReviewView};
 use crate::action::Action;
 use crate::clock;
 use crate::command::Command;
 use crate::theme;
 
+/// How many exercises stand at the head of the list. Our own choice.
+const MOST_USED: usize = 6;
 /// How many faults have a key.
 const KEYS: usize = 9;
+/// Width of a menu of paces or outlines.
+const MENU: f32 = 220.0;
 /// Height of a button with its key.
 const BUTTON: f32 = 25.0;
 
@@ -24,11 +29,67 @@ pub(super) fn current_ui(
     out: &mut Vec<Action>,
 ) {
     let marking = data.marking(view);
-    ui.add_enabled_ui(data.writable, |ui| match marking.current() {
-        Some(bout) if !view.choosing_exercise => {
-            bout_ui(ui, view, data, bout, out);
+    ui.add_enabled_ui(data.writable, |ui| {
+        match marking.current() {
+            Some(bout) if !view.choosing_exercise => {
+                bout_ui(ui, view, data, bout, out);
+            }
+            _ => exercises_ui(ui, view, data, out),
         }
-        _ => exercises_ui(ui, view, data, out),
+        going_ui(ui, data, &marking, out);
+    });
+}
+
+/// The pace and the outline at this moment, each a list that sets it from here on.
+fn going_ui(ui: &mut Ui, data: &ReviewData<'_>, marking: &Marking<'_>, out: &mut Vec<Action>) {
+    const PACES: [(Pace, Command); 7] = [
+        (Pace::Walk, Command::Walk),
+        (Pace::Trot, Command::Trot),
+        (Pace::Canter, Command::Canter),
+        (Pace::Passage, Command::Passage),
+        (Pace::Piaffe, Command::Piaffe),
+        (Pace::Halt, Command::Halt),
+        (Pace::ReinBack, Command::ReinBack),
+    ];
+    let (pace, outline) = (marking.pace(), marking.outline());
+    ui.add_space(2.0);
+    ui.horizontal_wrapped(|ui| {
+        let said = pace.map_or("pace not said", Pace::name);
+        let tip = "What the horse goes from here on";
+        ui.menu_button(said, |ui| {
+            for (own, command) in PACES {
+                let key = command.key_text(ui.ctx());
+                if keyed_button(ui, own.name(), &key, pace == Some(own), Some(MENU)).clicked() {
+                    out.push(Action::Run(command));
+                    ui.close();
+                }
+            }
+        })
+        .response
+        .on_hover_text(tip);
+        let said = outline.map_or_else(
+            || "outline not said".to_owned(),
+            |own| data.words().outline_name(own),
+        );
+        let tip = "The posture of neck and head from here on";
+        ui.menu_button(said, |ui| {
+            for (number, word) in (1..).zip(&data.words().outlines) {
+                let key = if number <= KEYS {
+                    format!("Shift+{number}")
+                } else {
+                    String::new()
+                };
+                let on = outline == Some(&word.id);
+                if keyed_button(ui, &word.name, &key, on, Some(MENU)).clicked() {
+                    out.push(Action::SetOutline(word.id.clone()));
+                    ui.close();
+                }
+            }
+        })
+        .response
+        .on_hover_text(tip);
+        let taps = Command::Taps;
+        command_button(ui, "tempo", taps, false, out);
     });
 }
 
@@ -63,6 +124,11 @@ fn bout_ui(
                 bout.variant.is_some(),
                 out,
             );
+        }
+        if known.is_some_and(|exercise| exercise.series) {
+            let asked = asked_text(bout.asked);
+            let text = if asked.is_empty() { "asked…" } else { &asked };
+            command_button(ui, text, Command::Ask, !asked.is_empty(), out);
         }
         if bout.to.is_some() {
             let text = if bout.reviewed {
@@ -285,6 +351,10 @@ fn exercises_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: 
     let fits =
         |e: &&Exercise| e.name.to_lowercase().contains(&wanted) || e.short.starts_with(&wanted);
     let found: Vec<&Exercise> = data.words().exercises.iter().filter(fits).collect();
+    let mut often = found.clone();
+    often.retain(|exercise| view.used.contains_key(&exercise.id));
+    most_used_first(&mut often, &view.used);
+    often.truncate(MOST_USED);
     let height = (ui.available_height() * 0.46).max(120.0);
     ScrollArea::vertical()
         .id_salt("exercises")
@@ -297,9 +367,11 @@ fn exercises_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: 
                 );
             }
             let mut family = "";
-            for exercise in found {
-                if exercise.family != family {
-                    family = &exercise.family;
+            let often = often.into_iter().map(|exercise| ("Most used", exercise));
+            let all = found.into_iter().map(|own| (own.family.as_str(), own));
+            for (heading, exercise) in often.chain(all) {
+                if heading != family {
+                    family = heading;
                     ui.add_space(2.0);
                     ui.label(RichText::new(family).small().color(tokens.ink_soft));
                 }

@@ -1,15 +1,23 @@
 //! The film itself, with what is being typed laid over it.
+//!
+//! - `lens`: which part of the picture is looked at; `pane`: a picture seen through it
+//! - `pair`: the second of two pictures, and what is said of both
 
-use egui::{Align2, FontId, Rect, Sense, TextureOptions, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+pub mod lens;
+mod pair;
+mod pane;
+
+use egui::{Align2, FontId, Rect, TextureOptions, Ui, UiBuilder, vec2};
 
 use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView};
 use crate::action::Action;
-use crate::command::Command;
 use crate::stage::{Placed, Screen};
 use crate::theme;
 use crate::widgets;
 use crate::widgets::icon::{self, Icon};
+use pair::{above_caption, beside_ui};
+use pane::{Pane, pane_ui};
 
 /// Draws the film, or says why there is none.
 pub(super) fn film_ui(
@@ -23,7 +31,7 @@ pub(super) fn film_ui(
     ui.painter().rect_filled(rect, 0.0, tokens.stage);
     upload(ui, view);
     match view.stage.screen() {
-        Screen::Picture => picture(ui, view, rect, out),
+        Screen::Picture => picture(ui, view, data, rect, out),
         Screen::Opening => {
             message(ui, rect, Icon::Film, "Opening the film…", None);
         }
@@ -79,42 +87,41 @@ fn upload(ui: &Ui, view: &mut ReviewView) {
     }
 }
 
-fn picture(ui: &mut Ui, view: &ReviewView, rect: Rect, out: &mut Vec<Action>) {
-    let Some((_, texture)) = &view.texture else {
+fn picture(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    rect: Rect,
+    out: &mut Vec<Action>,
+) {
+    let Some(info) = view.stage.info() else {
         return;
     };
-    let size = texture.size_vec2();
-    let scale = (rect.width() / size.x).min(rect.height() / size.y);
-    let shown = Rect::from_center_size(rect.center(), size * scale);
-    let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-    ui.painter()
-        .image(texture.id(), shown, whole, egui::Color32::WHITE);
-    let response = ui.interact(rect, ui.scope_id().with("film"), Sense::click());
-    response.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::Canvas, true, "Film; a click plays or pauses")
-    });
-    if response.clicked() {
-        out.push(Action::Run(Command::PlayPause));
+    let size = (info.width, info.height);
+    let shown = view.beside.as_ref().is_some_and(|own| own.second.is_some());
+    let (left, right) = if shown {
+        let (left, right) = rect.split_left_right_at_fraction(0.5);
+        (
+            left.with_max_x(left.right() - 3.0),
+            Some(right.with_min_x(right.left() + 3.0)),
+        )
+    } else {
+        (rect, None)
+    };
+    let area = if shown { above_caption(left) } else { left };
+    let texture = view.texture.as_ref().map(|(_, texture)| texture.id());
+    let pane = Pane {
+        area,
+        texture,
+        size,
+        mirrored: false,
+        doubtful: view.stage.is_doubtful(),
+        name: "Film; a click plays or pauses",
+    };
+    view.sight = Some(pane_ui(ui, &pane, &mut view.lens, out));
+    if let Some(right) = right {
+        beside_ui(ui, view, data, (left, right), out);
     }
-    if view.stage.is_doubtful() {
-        doubt_ui(ui, shown.intersect(rect));
-    }
-}
-
-/// Says in the picture's lower corner that it is not to be trusted.
-fn doubt_ui(ui: &mut Ui, picture: Rect) {
-    let tokens = theme::tokens(ui);
-    let text = "The film is damaged here: parts of this picture are made up";
-    let text = egui::RichText::new(text).small().color(tokens.on_stage);
-    let area = Rect::from_min_max(picture.left_bottom() - vec2(0.0, 34.0), picture.max);
-    let mut inner = ui.new_child(UiBuilder::new().max_rect(area.shrink(8.0)));
-    egui::Frame::new()
-        .fill(tokens.stage.gamma_multiply(0.85))
-        .corner_radius(4.0)
-        .inner_margin(egui::Margin::symmetric(8, 2))
-        .show(&mut inner, |ui| {
-            ui.add(egui::Label::new(text).truncate());
-        });
 }
 
 fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {
@@ -268,7 +275,7 @@ fn typed_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, rect: Rect) {
         return;
     }
     let tokens = theme::tokens(ui);
-    let (candidates, hint) = match look_up(data.words(), &view.typed) {
+    let (candidates, hint) = match look_up(data.words(), &view.used, &view.typed) {
         Typed::One(exercise) => (vec![exercise], "Enter starts it"),
         Typed::Several(several) => (several, "Enter starts the first, Escape puts it away"),
         Typed::Nothing => (

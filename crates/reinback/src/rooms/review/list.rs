@@ -3,27 +3,38 @@
 use egui::{
     Align2, FontId, Key, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
-use reinback_yard::{Edit, Mark, MarkKind, Moment, Origin, Words};
+use reinback_yard::{Edit, Mark, MarkKind, Moment, Origin};
 
-use super::strip::layout::SignShape;
+use super::selection::{Thing, things};
+use super::strip::names::{mark_name, tempo_name};
 use super::strip::paint::sign_at;
-use super::{ReviewData, ReviewView, bout_name};
-use crate::action::{Action, Chosen};
+use super::strip::signs::{SignShape, is_about};
+use super::{ReviewData, ReviewView, bout_name, chosen};
+use crate::action::{Action, Chosen, Select};
 use crate::clock;
 use crate::command::Command;
 use crate::counted::counted;
 use crate::theme;
 
+/// A line of the list. Only those in view are made.
 struct Row {
     at: Moment,
     /// Whether it stands only near its frame.
     about: bool,
     chosen: Chosen,
-    shape: Option<SignShape>,
+    kind: Kind,
     text: String,
     note: String,
     /// Where it was brought in from, if it was.
     origin: Option<String>,
+}
+
+/// How a line looks.
+#[derive(Clone, Copy)]
+enum Kind {
+    Bout,
+    Stretch,
+    Mark(SignShape),
 }
 
 const ROW: f32 = 26.0;
@@ -35,7 +46,7 @@ pub(super) fn list_ui(
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let rows = rows(data);
+    let things = things(data.ride, data.review);
     let tokens = theme::tokens(ui);
     ui.horizontal(|ui| {
         ui.label(RichText::new("Marks").font(theme::bold(15.5)));
@@ -60,7 +71,8 @@ pub(super) fn list_ui(
         });
     });
     note_ui(ui, view, data, out);
-    if rows.is_empty() {
+    chosen::chosen_ui(ui, view, data, out);
+    if things.is_empty() {
         ui.add_space(8.0);
         ui.label(RichText::new("Nothing is marked yet. Play the film, type the letters of an exercise as it begins, and its fault keys as things happen.").color(tokens.ink_soft));
         return;
@@ -69,59 +81,76 @@ pub(super) fn list_ui(
         .id_salt("marks")
         .auto_shrink([false, false]);
     if std::mem::take(&mut view.reveal)
-        && let Some(at) = rows.iter().position(|row| Some(row.chosen) == view.chosen)
+        && let Some(at) = things
+            .iter()
+            .position(|thing| Some(thing.chosen) == view.chosen)
     {
         let step = ROW + ui.spacing().item_spacing.y;
         area =
             area.vertical_scroll_offset((at as f32 * step - ui.available_height() / 2.0).max(0.0));
     }
-    area.show_rows(ui, ROW, rows.len(), |ui, range| {
-        for row in rows.get(range).unwrap_or_default() {
-            row_ui(ui, row, view.chosen == Some(row.chosen), out);
+    area.show_rows(ui, ROW, things.len(), |ui, range| {
+        for thing in things.get(range).unwrap_or_default() {
+            if let Some(row) = row(data, thing) {
+                let chosen = view.selection.all().contains(&row.chosen);
+                row_ui(ui, &row, chosen, out);
+            }
         }
     });
 }
 
-fn rows(data: &ReviewData<'_>) -> Vec<Row> {
-    let words = data.words();
-    let bouts = data
-        .ride
-        .bouts
-        .iter()
-        .filter(|bout| bout.review == data.review)
-        .map(|bout| Row {
-            at: bout.from,
-            about: false,
-            chosen: Chosen::Bout(bout.id),
-            shape: None,
-            text: bout_name(words, bout),
-            note: if bout.reviewed {
+fn row(data: &ReviewData<'_>, thing: &Thing) -> Option<Row> {
+    let (words, ride, index) = (data.words(), data.ride, thing.index);
+    let mut row = Row {
+        at: thing.at,
+        about: false,
+        chosen: thing.chosen,
+        kind: Kind::Stretch,
+        text: String::new(),
+        note: String::new(),
+        origin: None,
+    };
+    let until = |to: Moment| format!("until {}", clock::short(to));
+    match thing.chosen {
+        Chosen::Bout(_) => {
+            let bout = ride.bouts.get(index)?;
+            row.kind = Kind::Bout;
+            row.text = bout_name(words, bout);
+            row.note = if bout.reviewed {
                 bout.note.clone()
             } else if bout.to.is_none() {
                 "running".into()
             } else {
                 "does not count".into()
-            },
-            origin: None,
-        });
-    let marks = data
-        .ride
-        .marks
-        .iter()
-        .filter(|mark| mark.review == data.review)
-        .map(|mark| Row {
-            at: mark.at,
-            about: !mark.is_on_its_frame() && (mark.press.is_some() || mark.origin.is_some()),
-            chosen: Chosen::Mark(mark.id),
-            shape: Some(SignShape::of(&mark.kind)),
-            text: mark_name(words, data, mark),
-            note: mark.note.clone(),
-            origin: mark.origin.as_deref().map(origin_text),
-        });
-    let mut rows: Vec<Row> = bouts.chain(marks).collect();
-    // A bout stands before the marks of the same frame.
-    rows.sort_by_key(|row| (row.at, row.shape.is_some()));
-    rows
+            };
+        }
+        Chosen::Mark(_) => {
+            let mark = ride.marks.get(index)?;
+            row.kind = Kind::Mark(SignShape::of(&mark.kind));
+            row.about = is_about(mark);
+            row.text = mark_name(words, ride, mark);
+            row.note.clone_from(&mark.note);
+            row.origin = mark.origin.as_deref().map(origin_text);
+        }
+        Chosen::Pace(_) => {
+            let pace = ride.paces.get(index)?;
+            row.text = format!("pace: {}", pace.pace.name());
+            row.note = until(pace.span.to);
+        }
+        Chosen::Outline(_) => {
+            let outline = ride.outlines.get(index)?;
+            row.text = format!("outline: {}", words.outline_name(&outline.outline));
+            row.note = until(outline.span.to);
+        }
+        Chosen::Tempo(_) => {
+            let track = ride.tempos.get(index)?;
+            row.text = tempo_name(track);
+            row.note = until(track.span()?.to);
+        }
+        // Taps are lines of the strip only; their tempo is the line here.
+        Chosen::Tap(..) => return None,
+    }
+    Some(row)
 }
 
 /// "From rail.csv, line 3, 10:42:15: quaters trailing".
@@ -133,13 +162,6 @@ fn origin_text(origin: &Origin) -> String {
         text,
     } = origin;
     format!("From {source}, line {line}, {time}: {text}")
-}
-
-fn mark_name(words: &Words, data: &ReviewData<'_>, mark: &Mark) -> String {
-    let exercise = mark
-        .bout
-        .and_then(|id| data.ride.bouts.iter().find(|bout| bout.id == id));
-    words.mark_name(exercise.map(|bout| &bout.exercise), &mark.kind)
 }
 
 fn summary(data: &ReviewData<'_>) -> String {
@@ -196,15 +218,20 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
             tokens.ink_soft,
         );
         let mut left = rect.left() + 58.0;
-        let font = match row.shape {
-            None => theme::bold(13.5),
-            Some(shape) => {
+        let font = match row.kind {
+            Kind::Bout => theme::bold(13.5),
+            Kind::Stretch => FontId::proportional(12.5),
+            Kind::Mark(shape) => {
                 left += 14.0;
                 let sign = Rect::from_center_size(pos2(left, middle), egui::Vec2::splat(10.0));
-                sign_at(painter, sign, shape, tokens);
+                sign_at(painter, sign, shape, row.about, tokens);
                 left += 12.0;
                 FontId::proportional(13.5)
             }
+        };
+        let ink = match row.kind {
+            Kind::Stretch => tokens.ink_soft,
+            Kind::Bout | Kind::Mark(_) => tokens.ink,
         };
         let mut job = egui::text::LayoutJob::default();
         job.append(
@@ -212,7 +239,7 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
             0.0,
             egui::TextFormat {
                 font_id: font,
-                color: tokens.ink,
+                color: ink,
                 ..Default::default()
             },
         );
@@ -246,15 +273,22 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
         response.on_hover_text(hint)
     };
     if response.clicked() {
-        out.push(Action::Choose(Some(row.chosen)));
-        out.push(Action::Seek(row.at));
+        let modifiers = ui.input(|i| i.modifiers);
+        if modifiers.command {
+            out.push(Action::Select(Select::Toggle(row.chosen)));
+        } else if modifiers.shift {
+            out.push(Action::Select(Select::Through(row.chosen)));
+        } else {
+            out.push(Action::Choose(Some(row.chosen)));
+            out.push(Action::Seek(row.at));
+        }
     }
 }
 
 fn note_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     let Some(draft) = &mut view.note else { return };
     let mark = &draft.mark;
-    let what = mark_name(data.words(), data, mark);
+    let what = mark_name(data.words(), data.ride, mark);
     let name = format!("Note on {what} at {}", clock::short(mark.at));
     ui.label(RichText::new(&name).small());
     let field = TextEdit::singleline(&mut draft.text)

@@ -1,6 +1,8 @@
 //! What a press means while a ride is marked: pure functions from the ride as it is to an edit.
 
+mod asked;
 mod hand;
+mod spans;
 mod typed;
 
 use reinback_yard::{
@@ -8,10 +10,13 @@ use reinback_yard::{
     WordId, Words,
 };
 
+use super::selection;
 use crate::action::Chosen;
 use crate::clock;
+pub use asked::{AskedDraft, TAKEN_AFTER, asked_text};
 pub use hand::{Delays, Hand, MOST_DELAY};
-pub use typed::{Typed, look_up};
+pub use spans::still_runs;
+pub use typed::{Typed, Used, look_up, most_used_first, used};
 
 /// A step to be made, with what it is called in "Undo …".
 #[derive(Clone, Debug, PartialEq)]
@@ -164,6 +169,7 @@ impl<'a> Marking<'a> {
                     ..bout.clone()
                 })
             }
+            _ => return Err(nothing.into()),
         };
         Ok(Step {
             label: "set to this frame".into(),
@@ -214,7 +220,7 @@ impl<'a> Marking<'a> {
             to: None,
             rein: None,
             variant: last_of_it.and_then(|b| b.variant.clone()),
-            asked: last_of_it.map(|b| b.asked).unwrap_or_default(),
+            asked: self.asked_at_first(exercise, last_of_it),
             score: None,
             letters: (None, None),
             reviewed: false,
@@ -308,6 +314,25 @@ impl<'a> Marking<'a> {
         )
     }
 
+    /// Onto which lead the next change of the current bout goes: the other one than the last.
+    #[must_use]
+    pub fn lead_after_next_change(&self) -> Option<Rein> {
+        let bout = self.current()?;
+        let last = self
+            .ride
+            .marks
+            .iter()
+            .rev()
+            .find_map(|mark| match mark.kind {
+                MarkKind::Change(onto) if mark.bout == Some(bout.id) && mark.at <= self.now => onto,
+                _ => None,
+            });
+        last.map(|lead| match lead {
+            Rein::Left => Rein::Right,
+            Rein::Right => Rein::Left,
+        })
+    }
+
     /// A note at this moment, not yet part of the ride.
     #[must_use]
     pub fn bare_note(&self, ids: &mut IdMaker) -> Mark {
@@ -362,30 +387,13 @@ impl<'a> Marking<'a> {
         self.change("change what counts", |bout| bout.reviewed = !bout.reviewed)
     }
 
-    /// Removes the chosen mark or bout. A bout takes its marks along.
+    /// Removes the chosen thing. A bout takes its marks along.
     ///
     /// # Errors
     /// Nothing is chosen.
     pub fn remove(&self) -> Result<Step, Refusal> {
-        match self.chosen.ok_or("Choose a mark or a bout first")? {
-            Chosen::Mark(id) => Ok(Step {
-                label: "remove mark".into(),
-                edit: Edit::Mark(self.ride.id, id, None),
-                choose: None,
-            }),
-            Chosen::Bout(id) => {
-                let marks = self.ride.marks.iter().filter(|mark| mark.bout == Some(id));
-                let mut edits: Vec<Edit> = marks
-                    .map(|mark| Edit::Mark(self.ride.id, mark.id, None))
-                    .collect();
-                edits.push(Edit::Bout(self.ride.id, id, None));
-                Ok(Step {
-                    label: "remove bout".into(),
-                    edit: one_or_batch(edits),
-                    choose: None,
-                })
-            }
-        }
+        let chosen = self.chosen.ok_or("Choose a mark or an exercise first")?;
+        selection::remove(self.ride, &[chosen].into())
     }
 
     /// The mark a note goes onto: the chosen one, or the last one up to this moment.

@@ -1,35 +1,51 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod beside;
+mod chosen;
 pub mod clips;
 mod current;
-mod film;
+pub mod film;
 mod hearing;
+pub mod jumps;
+pub mod lapses;
 mod list;
 pub mod marking;
 pub mod notes;
 pub mod second;
+pub mod selection;
 pub mod strip;
+mod tapping;
 mod transport;
 pub mod waves;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use egui::{CentralPanel, Frame, Margin, Panel, TextureHandle, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, TextureHandle, Ui};
 use reinback_film::Searched;
-use reinback_yard::{Bout, FilmId, Mark, Rein, ReviewId, Ride, RideId, Words, Yard};
+use reinback_yard::{
+    Bout, BoutId, FilmId, Mark, Moment, Rein, ReviewId, Ride, RideId, Span, Words, Yard,
+};
 
 use crate::action::{Action, Chosen};
+use crate::command::Command;
 use crate::open_yard::OpenYard;
-use crate::stage::{Placed, Stage};
+use crate::stage::{Creep, Placed, Stage};
 use crate::theme;
+use beside::Beside;
 use clips::Clips;
+use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;
+use marking::{AskedDraft, Used};
 use notes::NotesImport;
 use second::Second;
+use selection::Selection;
+use strip::frames::Frames;
+use strip::layout::May;
 use strip::roll::Roll;
 use strip::{StripData, StripView};
+pub use tapping::Tapping;
 use waves::{Wave, Waves};
 
 /// What the Review room remembers.
@@ -40,8 +56,12 @@ pub struct ReviewView {
     pub stage: Stage,
     /// What is chosen.
     pub chosen: Option<Chosen>,
+    /// What is chosen beside it.
+    pub selection: Selection,
     /// Letters of a short form typed so far.
     pub typed: String,
+    /// How often this horse was ridden in each exercise, when the ride was opened.
+    pub used: Used,
     /// Films in whose place another was found.
     pub others: BTreeMap<FilmId, Other>,
     /// The films that were compared: where they lay, and what they should hold.
@@ -64,8 +84,26 @@ pub struct ReviewView {
     pub reviewing: Option<ReviewId>,
     /// The reviews of the ride; their panel is open while there are any.
     pub second: Option<Second>,
+    /// Taps being made for a tempo.
+    pub tapping: Option<Tapping>,
+    /// Asked numbers being typed.
+    pub asked: Option<AskedDraft>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
+    /// Which part of the picture is looked at.
+    pub lens: Lens,
+    /// Where the picture lay when it was drawn last.
+    pub sight: Option<Sight>,
+    /// A button for a frame is held: the film creeps.
+    pub creep: Option<Creep>,
+    /// Where the last jump led.
+    pub jumped: Option<Moment>,
+    /// What is played again and again.
+    pub repeat: Option<Repeat>,
+    /// Two stretches side by side; their panel is open while there is one.
+    pub beside: Option<Beside>,
+    /// Whether the film fills the window.
+    pub filling: bool,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -93,6 +131,17 @@ impl Other {
     pub fn is_at(&self, placed: &Placed) -> bool {
         self.path == placed.path && self.known == placed.film.fingerprint
     }
+}
+
+/// What is played again and again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Repeat {
+    /// A bout, wherever its edges are moved.
+    Bout(BoutId),
+    /// A stretch of the ride clock.
+    Stretch(Span),
+    /// The shorter of the two side by side.
+    Beside,
 }
 
 /// A note being written onto a mark.
@@ -130,6 +179,13 @@ impl ReviewView {
         self.waves.forget(path);
     }
 
+    /// Looks so many times as close at the middle of what is shown.
+    pub fn look_closer(&mut self, factor: f64) {
+        if let Some(sight) = self.sight {
+            self.lens.zoom_at(&sight, sight.shown().center(), factor);
+        }
+    }
+
     /// A ride just opened.
     #[must_use]
     pub fn new(ride: RideId, stage: Stage, roll: Roll, waves: Waves) -> Self {
@@ -137,7 +193,9 @@ impl ReviewView {
             ride,
             stage,
             chosen: None,
+            selection: Selection::default(),
             typed: String::new(),
+            used: Used::new(),
             others: BTreeMap::new(),
             checked: Vec::new(),
             film_search: None,
@@ -149,7 +207,16 @@ impl ReviewView {
             clips: None,
             reviewing: None,
             second: None,
+            tapping: None,
+            asked: None,
             texture: None,
+            lens: Lens::default(),
+            sight: None,
+            creep: None,
+            jumped: None,
+            repeat: None,
+            beside: None,
+            filling: false,
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
@@ -205,11 +272,24 @@ pub fn review_ui(
     out: &mut Vec<Action>,
 ) {
     let tokens = theme::tokens(ui);
+    view.creep = None;
+    if view.filling {
+        let slim = Frame::new()
+            .fill(tokens.ground)
+            .inner_margin(Margin::symmetric(14, 4));
+        Panel::bottom("slim transport")
+            .frame(slim)
+            .show_separator_line(false)
+            .show(ui, |ui| transport::slim_ui(ui, view, data, out));
+        CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
+        return;
+    }
     let side = Frame::new()
         .fill(tokens.raised)
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
     second::panel::banner_ui(ui, data, out);
+    view.selection.settle(view.chosen);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -234,6 +314,15 @@ pub fn review_ui(
             .size_range(360.0..=640.0)
             .frame(side)
             .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
+    } else if let Some(beside) = &mut view.beside {
+        Panel::right("beside side")
+            .resizable(true)
+            .default_size(348.0)
+            .size_range(300.0..=520.0)
+            .frame(side)
+            .show(ui, |ui| {
+                beside::panel::panel_ui(ui, beside, &view.stage, data, out)
+            });
     } else {
         Panel::right("review side")
             .resizable(true)
@@ -264,6 +353,12 @@ pub fn review_ui(
             let sounds = view.stage.info().is_some_and(|info| info.has_sound);
             let flaws = view.stage.flaws();
             let notes = view.notes.as_ref().map(NotesImport::moments);
+            let index = view.stage.frame_index();
+            let frames = index.as_ref().and_then(|(id, index)| {
+                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+                let film = &placed.film;
+                Some(Frames { film, index })
+            });
             let strip = StripData {
                 words: data.words(),
                 ride: data.ride,
@@ -275,7 +370,15 @@ pub fn review_ui(
                 now: view.stage.position(),
                 playing: view.stage.is_playing(),
                 flaws: &flaws,
+                repeated: view.stage.repeated(),
                 notes: notes.as_deref().unwrap_or_default(),
+                selected: view.selection.all(),
+                frames,
+                may: match (data.writable, &view.clips) {
+                    (false, _) => May::Look,
+                    (true, None) => May::Mark,
+                    (true, Some(_)) => May::PlaceClips,
+                },
             };
             view.strip.follow(strip.extent, strip.now);
             strip::strip_ui(
@@ -288,8 +391,27 @@ pub fn review_ui(
             );
         });
     CentralPanel::no_frame().show(ui, |ui| {
+        let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
+        over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// What is being typed or tapped, laid over the film.
+fn over_the_film_ui(ui: &mut Ui, view: &ReviewView, data: &ReviewData<'_>, film: egui::Rect) {
+    let marking = data.marking(view);
+    if let Some(tapping) = &view.tapping {
+        let keep = Command::Taps.key_text(ui.ctx());
+        tapping::overlay_ui(ui, tapping, marking.pace(), &keep, film);
+    } else if let Some(asked) = &view.asked {
+        let soft = theme::tokens(ui).ink_soft;
+        let typed = RichText::new(format!("{} asked", asked.text)).font(theme::bold(18.0));
+        let more = "How many; then / and every how many strides, if that is not in its name";
+        tapping::card_ui(ui, film, |ui| {
+            ui.label(typed);
+            ui.label(RichText::new(more).small().color(soft));
+        });
+    }
 }
 
 /// "half-pass, in trot, left".

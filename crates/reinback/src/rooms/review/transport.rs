@@ -1,4 +1,4 @@
-//! Play, steps, speed and times, above the strip.
+//! Play, steps, ways of looking, speed and times, above the strip.
 
 use egui::{ComboBox, Ui};
 
@@ -6,35 +6,26 @@ use super::{ReviewData, ReviewView, hearing};
 use crate::action::Action;
 use crate::clock;
 use crate::command::Command;
-use crate::stage::SPEEDS;
+use crate::stage::{Creep, SPEEDS};
 use crate::theme;
 use crate::widgets::{Icon, icon_button};
 
 /// Room for the words on what does not count, in points.
 const LEGEND_WIDTH: f32 = 180.0;
 
+/// Room for the size and the rate of the film, in points; else they are told under the pointer.
+const ABOUT_WIDTH: f32 = 520.0;
+
 /// Draws the row.
 pub(super) fn transport_ui(
     ui: &mut Ui,
-    view: &ReviewView,
+    view: &mut ReviewView,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        let play = if view.stage.is_playing() {
-            Icon::Pause
-        } else {
-            Icon::Play
-        };
-        for (icon, command) in [
-            (Icon::StepBack, Command::StepBack),
-            (play, Command::PlayPause),
-            (Icon::StepForward, Command::StepForward),
-        ] {
-            if icon_button(ui, icon, &hint(ui, command), true).clicked() {
-                out.push(Action::Run(command));
-            }
-        }
+        play_ui(ui, view, out);
+        looking_ui(ui, view, out);
         speed_ui(ui, view.stage.speed(), out);
         times_ui(ui, view);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -43,15 +34,93 @@ pub(super) fn transport_ui(
                 (Icon::Plus, Command::ZoomIn),
                 (Icon::Minus, Command::ZoomOut),
             ] {
-                if icon_button(ui, icon, &hint(ui, command), true).clicked() {
-                    out.push(Action::Run(command));
-                }
+                command_icon(ui, icon, command, false, out);
             }
             ui.add_space(6.0);
             hearing::hearing_ui(ui, data, out);
             legend_ui(ui, data);
         });
     });
+}
+
+/// The row beneath a film that fills the window.
+pub(super) fn slim_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        play_ui(ui, view, out);
+        looking_ui(ui, view, out);
+        speed_ui(ui, view.stage.speed(), out);
+        times_ui(ui, view);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            hearing::hearing_ui(ui, data, out);
+            let running = data.marking(view).current();
+            if let Some(bout) = running {
+                let ink = theme::tokens(ui).ink_soft;
+                let name = super::bout_name(data.words(), bout);
+                ui.add(egui::Label::new(egui::RichText::new(name).color(ink)).truncate());
+            }
+        });
+    });
+}
+
+/// Play, and a frame either way; a button that stays down creeps.
+fn play_ui(ui: &mut Ui, view: &mut ReviewView, out: &mut Vec<Action>) {
+    let play = if view.stage.is_playing() {
+        Icon::Pause
+    } else {
+        Icon::Play
+    };
+    for (icon, command, creep) in [
+        (Icon::StepBack, Command::StepBack, Some(Creep::Back)),
+        (play, Command::PlayPause, None),
+        (Icon::StepForward, Command::StepForward, Some(Creep::On)),
+    ] {
+        let response = command_icon(ui, icon, command, false, out);
+        let held = response.is_pointer_button_down_on()
+            && ui.input(|i| !i.pointer.could_any_button_be_click());
+        if held && creep.is_some() {
+            view.creep = creep;
+        }
+    }
+}
+
+/// Repeat, side by side, fill, still.
+fn looking_ui(ui: &mut Ui, view: &ReviewView, out: &mut Vec<Action>) {
+    for (icon, command, on) in [
+        (Icon::Repeat, Command::Repeat, view.repeat.is_some()),
+        (Icon::Beside, Command::Beside, view.beside.is_some()),
+        (Icon::Fill, Command::Fill, view.filling),
+        (Icon::Still, Command::Still, false),
+    ] {
+        command_icon(ui, icon, command, on, out);
+    }
+}
+
+fn command_icon(
+    ui: &mut Ui,
+    icon: Icon,
+    command: Command,
+    on: bool,
+    out: &mut Vec<Action>,
+) -> egui::Response {
+    let name = hint(ui, command);
+    let response = if on {
+        let chosen = egui::Frame::new()
+            .fill(theme::tokens(ui).chosen)
+            .corner_radius(4.0);
+        let inner = chosen.show(ui, |ui| icon_button(ui, icon, &name, true));
+        inner.inner
+    } else {
+        icon_button(ui, icon, &name, true)
+    };
+    if response.clicked() {
+        out.push(Action::Run(command));
+    }
+    response
 }
 
 fn hint(ui: &Ui, command: Command) -> String {
@@ -94,12 +163,16 @@ fn times_ui(ui: &mut Ui, view: &ReviewView) {
     let frame = egui::RichText::new(frame).small().color(tokens.ink_soft);
     ui.add_sized(egui::vec2(56.0, 20.0), egui::Label::new(frame));
     let whole = format!("of {}", clock::short(view.stage.extent().to));
-    ui.label(egui::RichText::new(whole).color(tokens.ink_soft));
+    let whole = ui.label(egui::RichText::new(whole).color(tokens.ink_soft));
     if let Some(info) = view.stage.info() {
         let varying = if info.variable_rate { ", varying" } else { "" };
         let rate = trimmed(info.average_rate);
         let about = format!("{}×{}, {rate} frames/s{varying}", info.width, info.height);
-        ui.label(egui::RichText::new(about).small().color(tokens.ink_soft));
+        if ui.available_width() > ABOUT_WIDTH {
+            ui.label(egui::RichText::new(about).small().color(tokens.ink_soft));
+        } else {
+            whole.on_hover_text(about);
+        }
     }
     let damaged = match view.stage.damaged_places() {
         0 => return,

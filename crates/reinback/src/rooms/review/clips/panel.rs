@@ -26,6 +26,10 @@ pub(in crate::rooms::review) fn panel_ui(
     out: &mut Vec<Action>,
 ) {
     clips.take_news();
+    clips.follow(&data.ride.films);
+    let files = placed.iter().filter(|own| !own.another);
+    let files = files.map(|own| (own.film.id, own.path.clone()));
+    clips.recorded.read(files.collect());
     ui.horizontal(|ui| {
         ui.label(RichText::new("Clips of this ride").font(theme::bold(17.0)));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -46,7 +50,10 @@ pub(in crate::rooms::review) fn panel_ui(
         .id_salt("clips")
         .auto_shrink([false, false])
         .show(ui, |ui| {
-            soft(ui, "Choose the clip that lies wrongly.");
+            soft(
+                ui,
+                "Choose the clip that lies wrongly, or drag it on the strip; Alt lets it go past what it would catch on.",
+            );
             for (film, before) in films.iter().zip(between(films)) {
                 clip_ui(ui, clips, film, before);
             }
@@ -56,6 +63,8 @@ pub(in crate::rooms::review) fn panel_ui(
             let Some(film) = chosen else { return };
             ui.separator();
             start_ui(ui, clips, film, data, out);
+            ui.separator();
+            recorded_ui(ui, clips, film, data, out);
             ui.separator();
             sound_ui(ui, clips, film, placed, waves, data, out);
             ui.separator();
@@ -161,6 +170,34 @@ fn start_ui(
             );
         }
     });
+}
+
+/// Where the clip belongs by the clocks of the cameras.
+fn recorded_ui(
+    ui: &mut Ui,
+    clips: &mut Clips,
+    film: &Film,
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    heading(ui, "By when it was recorded");
+    match clips.recorded.place(film, &data.ride.films) {
+        Ok(moved) => {
+            let text = format!(
+                "By the cameras' clocks it starts at {} of the ride. They tell the second, and are as far apart as the clocks are.",
+                clock::short(moved.offset)
+            );
+            soft(ui, text);
+            let away = data.writable && moved.offset != film.offset;
+            let button = ui.add_enabled(away, Button::new("Put it by recording time"));
+            if button.clicked() {
+                clips.forget();
+                place(&moved, data, out);
+            }
+        }
+        Err(_) if clips.recorded.is_reading() => soft(ui, "Reading the films…"),
+        Err(why) => soft(ui, why.to_string()),
+    }
 }
 
 fn sound_ui(

@@ -91,7 +91,7 @@ impl Desk {
             key if key.starts_with("Alt+") => {
                 marking.general_fault_on_key(key[4..].parse().unwrap(), ids)
             }
-            short => match look_up(&yard.words, short) {
+            short => match look_up(&yard.words, &Used::new(), short) {
                 Typed::One(exercise) => marking.start_bout(&exercise.id, ids),
                 other => panic!("{short} is no exercise: {other:?}"),
             },
@@ -289,7 +289,7 @@ fn every_exercise_is_reached_by_its_letters() {
     assert!(words.exercises.len() >= 25);
     for exercise in &words.exercises {
         assert_eq!(
-            look_up(&words, &exercise.short),
+            look_up(&words, &Used::new(), &exercise.short),
             Typed::One(exercise),
             "{}",
             exercise.short
@@ -300,7 +300,7 @@ fn every_exercise_is_reached_by_its_letters() {
             exercise.short
         );
     }
-    assert_eq!(look_up(&words, "zzz"), Typed::Nothing);
+    assert_eq!(look_up(&words, &Used::new(), "zzz"), Typed::Nothing);
 }
 
 #[test]

@@ -1,88 +1,77 @@
 //! From a ride and a stretch of its clock to rectangles: pure, no painting.
 
+use std::collections::BTreeSet;
+
 use egui::{Rect, pos2};
 use reinback_film::FlawKind;
-use reinback_yard::{Bout, BoutId, MarkId, MarkKind, Moment, Pace, ReviewId, Ride, Span, Words};
+use reinback_yard::{FilmId, Moment, ReviewId, Ride, Span, Words};
 
 use super::axis::{Axis, ticks};
+use super::bands::{self, Block};
+use super::frames::Frames;
+use super::overview::{self, Overview};
 use super::roll::{self, Tile};
+use super::signs::{self, Sign};
 use super::sound::{self, SoundBand};
+use super::tempo::{self, TempoBand};
+use crate::action::Chosen;
 use crate::rooms::review::waves::Wave;
 use crate::stage::Placed;
-
-/// Height of the strip without its sound band, in points.
-const HEIGHT: f32 = 158.0;
 
 const RULER: f32 = 20.0;
 const FILMS: f32 = 36.0;
 const PACES: f32 = 16.0;
 const OUTLINES: f32 = 16.0;
+const TEMPO: f32 = 30.0;
 const MARKS: f32 = 26.0;
 const SOUND: f32 = 26.0;
+const OVERVIEW: f32 = 13.0;
+/// The exercises' band: as high as this, or as the bands that are not always there leave it.
+const BOUTS: f32 = 52.0;
+const LEAST_BOUTS: f32 = 32.0;
 const GAP: f32 = 2.0;
+/// Frames are shown one by one where they are at least this wide, in points.
+const FRAME: f32 = 6.0;
 /// Room for the name of a band.
 const NAME_WIDTH: f32 = 62.0;
 
-/// A filled stretch with a word.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Block<Id> {
-    /// What it stands for.
-    pub id: Id,
-    /// Where.
-    pub rect: Rect,
-    /// Shown inside as far as it fits.
-    pub text: String,
-    /// Which of the palette's fills.
-    pub fill: usize,
-    /// Drawn solid; else hatched: not in the count.
-    pub counts: bool,
-    /// Has a fault.
-    pub faulty: bool,
+/// The beds of the bands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Beds {
+    /// The whole ride, where only a part of it is shown.
+    pub overview: Option<Rect>,
+    /// The ruler.
+    pub ruler: Rect,
+    /// Films.
+    pub films: Rect,
+    /// Paces.
+    pub paces: Rect,
+    /// Exercises.
+    pub bouts: Rect,
+    /// Outlines, where there are any.
+    pub outlines: Option<Rect>,
+    /// Tempo, where any was tapped.
+    pub tempo: Option<Rect>,
+    /// Marks.
+    pub marks: Rect,
+    /// Sound, where there is any.
+    pub sound: Option<Rect>,
 }
 
-/// A sign for a mark.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Sign {
-    /// Which mark.
-    pub id: MarkId,
-    /// Where.
-    pub rect: Rect,
-    /// Which shape.
-    pub shape: SignShape,
-}
-
-/// Shapes of marks, so that colour is never alone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SignShape {
-    /// A triangle pointing down.
-    Fault,
-    /// A disc.
-    Praise,
-    /// A ring.
-    Repeated,
-    /// A square.
-    Note,
-    /// A cross.
-    Change,
-    /// An arrow head pointing up.
-    Aid,
-    /// Two lines that meet.
-    Measured,
-}
-
-impl SignShape {
-    /// The shape of a kind of mark.
-    #[must_use]
-    pub fn of(kind: &MarkKind) -> Self {
-        match kind {
-            MarkKind::Fault(_) => Self::Fault,
-            MarkKind::Praise => Self::Praise,
-            MarkKind::Repeated => Self::Repeated,
-            MarkKind::Note => Self::Note,
-            MarkKind::Change(_) => Self::Change,
-            MarkKind::Aid => Self::Aid,
-            MarkKind::Measured(_) => Self::Measured,
-        }
+impl Beds {
+    /// The beds that are filled, with their names.
+    fn named(&self) -> Vec<(Rect, &'static str)> {
+        let always = [
+            (self.films, "film"),
+            (self.paces, "pace"),
+            (self.bouts, "exercises"),
+            (self.marks, "marks"),
+        ];
+        let outlines = self.outlines.map(|bed| (bed, "outline"));
+        let tempo = self.tempo.map(|bed| (bed, "strides a minute"));
+        let sound = self.sound.map(|bed| (bed, "sound"));
+        let others = outlines.into_iter().chain(tempo).chain(sound);
+        always.into_iter().chain(others).collect()
     }
 }
 
@@ -93,12 +82,20 @@ pub struct Layout {
     pub axis: Axis,
     /// The whole canvas.
     pub rect: Rect,
-    /// Beds of the bands with their names.
-    pub beds: Vec<(Rect, &'static str)>,
+    /// Where the bands lie.
+    pub beds: Beds,
+    /// Their names, where nothing else stands in their place.
+    pub names: Vec<(Rect, &'static str)>,
+    /// The whole ride, where only a part of it is shown.
+    pub overview: Option<Overview>,
     /// Ticks of the ruler with their moments; the text only on the longer ones.
     pub ticks: Vec<(f32, Option<Moment>)>,
+    /// What is played again and again, on the ruler.
+    pub repeated: Option<Rect>,
+    /// Where single frames begin, where they are wide enough.
+    pub frames: Vec<f32>,
     /// Extents of the films.
-    pub films: Vec<Rect>,
+    pub films: Vec<(FilmId, Rect)>,
     /// Small pictures on them.
     pub tiles: Vec<Tile>,
     /// Where two of them show the same time.
@@ -106,17 +103,28 @@ pub struct Layout {
     /// Where they are damaged.
     pub flaws: Vec<(Rect, FlawKind)>,
     /// Paces.
-    pub paces: Vec<Block<Pace>>,
+    pub paces: Vec<Block>,
     /// Bouts.
-    pub bouts: Vec<Block<BoutId>>,
+    pub bouts: Vec<Block>,
     /// Outlines.
-    pub outlines: Vec<Block<()>>,
+    pub outlines: Vec<Block>,
+    /// Tempo.
+    pub tempo: TempoBand,
     /// Marks.
     pub signs: Vec<Sign>,
     /// Notes that would be placed here, one for each point of the screen that has any.
     pub notes: Vec<Rect>,
     /// Sound.
     pub sound: SoundBand,
+}
+
+impl Layout {
+    /// All blocks of stretches.
+    #[must_use = "it only goes through them"]
+    pub fn blocks(&self) -> impl DoubleEndedIterator<Item = &Block> {
+        let (paces, bouts) = (self.paces.iter(), self.bouts.iter());
+        paces.chain(bouts).chain(self.outlines.iter())
+    }
 }
 
 /// What the strip shows.
@@ -142,18 +150,77 @@ pub struct StripData<'a> {
     pub playing: bool,
     /// Where films are damaged.
     pub flaws: &'a [(Span, FlawKind)],
+    /// The stretch that is played again and again.
+    pub repeated: Option<Span>,
     /// Moments of notes that are being brought in.
     pub notes: &'a [Moment],
+    /// Everything that is chosen.
+    pub selected: &'a BTreeSet<Chosen>,
+    /// The frames of the film on screen, once they are numbered.
+    pub frames: Option<Frames<'a>>,
+    /// What the pointer may change.
+    pub may: May,
 }
 
-/// Height of the strip, in points.
+/// What the pointer may change on the strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum May {
+    /// Nothing: the yard is open for reading only.
+    Look,
+    /// What is marked.
+    Mark,
+    /// What is marked, and where the clips lie.
+    PlaceClips,
+}
+
+impl StripData<'_> {
+    /// Whether anything can be changed.
+    #[must_use]
+    pub fn writable(&self) -> bool {
+        self.may != May::Look
+    }
+}
+
+/// The heights of the bands that are not always there, with their gaps, and of the exercises'.
+fn rooms(data: &StripData<'_>, whole: bool) -> (f32, f32) {
+    let room = |there: bool, height: f32| if there { height + GAP } else { 0.0 };
+    let among = room(!whole, OVERVIEW) + room(!data.ride.outlines.is_empty(), OUTLINES);
+    let bouts = (BOUTS - among).max(LEAST_BOUTS);
+    let more = room(data.sound_band, SOUND) + room(has_tempo(data), TEMPO);
+    (among + more, bouts)
+}
+
+fn has_tempo(data: &StripData<'_>) -> bool {
+    let mut tracks = data.ride.tempos.iter();
+    tracks.any(|track| track.review == data.review)
+}
+
+/// Height of the strip in points, when it shows the whole ride or a part of it.
 #[must_use]
-pub fn height(data: &StripData<'_>) -> f32 {
-    HEIGHT + sound_room(data)
+pub fn height(data: &StripData<'_>, whole: bool) -> f32 {
+    let (others, bouts) = rooms(data, whole);
+    RULER + FILMS + PACES + MARKS + 4.0 * GAP + others + bouts
 }
 
-fn sound_room(data: &StripData<'_>) -> f32 {
-    if data.sound_band { SOUND + GAP } else { 0.0 }
+fn beds(data: &StripData<'_>, whole: bool, rect: Rect) -> Beds {
+    let (_, room) = rooms(data, whole);
+    let mut top = rect.top();
+    let mut bed = |height: f32, gap: f32| {
+        let bed = Rect::from_min_max(pos2(rect.left(), top), pos2(rect.right(), top + height));
+        top += height + gap;
+        bed
+    };
+    Beds {
+        overview: (!whole).then(|| bed(OVERVIEW, GAP)),
+        ruler: bed(RULER, 0.0),
+        films: bed(FILMS, GAP),
+        paces: bed(PACES, GAP),
+        bouts: bed(room, GAP),
+        outlines: (!data.ride.outlines.is_empty()).then(|| bed(OUTLINES, GAP)),
+        tempo: has_tempo(data).then(|| bed(TEMPO, GAP)),
+        marks: bed(MARKS, GAP),
+        sound: data.sound_band.then(|| bed(SOUND, GAP)),
+    }
 }
 
 /// Lays the strip out.
@@ -164,88 +231,70 @@ pub fn layout(data: &StripData<'_>, view: Span, rect: Rect) -> Layout {
         left: rect.left(),
         right: rect.right(),
     };
-    let mut top = rect.top() + RULER;
-    let mut bed = |height: f32| {
-        let bed = Rect::from_min_max(pos2(rect.left(), top), pos2(rect.right(), top + height));
-        top += height + GAP;
-        bed
+    let beds = beds(data, view == data.extent, rect);
+    let on_films = |span: Span| stretch_on(&axis, span, beds.films);
+    let flaws = data.flaws.iter();
+    let flaws = flaws.filter_map(|(span, kind)| Some((on_films(*span)?, *kind)));
+    let overlaps = overlaps(data.films).into_iter().filter_map(on_films);
+    let films = data.films.iter();
+    let films = films.filter_map(|own| Some((own.film.id, on_films(own.film.span()?)?)));
+    let outlines = beds.outlines.map(|bed| bands::outlines(data, &axis, bed));
+    let tempo = beds.tempo.map(|bed| tempo::band(data, &axis, bed));
+    let sound = beds.sound.map(|bed| sound::band(data, &axis, bed));
+    let overview = beds.overview.map(|bed| overview::layout(data, view, bed));
+    let mut layout = Layout {
+        axis,
+        rect,
+        beds,
+        names: beds.named(),
+        overview,
+        ticks: ticks(&axis),
+        repeated: data
+            .repeated
+            .and_then(|span| stretch_on(&axis, span, beds.ruler)),
+        frames: frames(data, &axis),
+        films: films.collect(),
+        tiles: roll::tiles(&axis, data.films, beds.films),
+        flaws: flaws.collect(),
+        overlaps: overlaps.collect(),
+        paces: bands::paces(data, &axis, beds.paces),
+        bouts: bands::bouts(data, &axis, beds.bouts),
+        outlines: outlines.unwrap_or_default(),
+        tempo: tempo.unwrap_or_default(),
+        signs: signs::signs(data, &axis, beds.marks),
+        notes: note_ticks(data.notes, &axis, beds.marks),
+        sound: sound.unwrap_or_default(),
     };
-    let outline_room = if data.ride.outlines.is_empty() {
-        0.0
-    } else {
-        OUTLINES + GAP
-    };
-    // The exercises take what the other bands leave.
-    let others = RULER + FILMS + PACES + MARKS + outline_room + sound_room(data);
-    let room = rect.height() - others - 4.0 * GAP;
-    let (films, paces, bouts) = (bed(FILMS), bed(PACES), bed(room));
-    let outlines = (outline_room > 0.0).then(|| bed(OUTLINES));
-    let marks = bed(MARKS);
-    let sound = data.sound_band.then(|| bed(SOUND));
+    hide_names(&mut layout);
+    layout
+}
 
-    let mut beds = vec![
-        (films, "film"),
-        (paces, "pace"),
-        (bouts, "exercises"),
-        (marks, "marks"),
-    ];
-    beds.extend(outlines.map(|bed| (bed, "outline")));
-    beds.extend(sound.map(|bed| (bed, "sound")));
-    let stretch = |span: Span, bed: Rect| stretch_on(&axis, span, bed);
-
-    let flaws = data
-        .flaws
-        .iter()
-        .filter_map(|(span, kind)| Some((stretch(*span, films)?, *kind)))
-        .collect();
-    let tiles = roll::tiles(&axis, data.films, films);
-    let overlaps = overlaps(data.films)
-        .into_iter()
-        .filter_map(|span| stretch(span, films))
-        .collect();
-    let films: Vec<Rect> = data
-        .films
-        .iter()
-        .filter_map(|p| stretch(p.film.span()?, films))
-        .collect();
-    let paces = pace_blocks(data, &axis, paces);
-    let bouts = bout_blocks(data, &axis, bouts);
-    let outlines = outlines.map_or_else(Vec::new, |bed| outline_blocks(data, &axis, bed));
-    let signs = signs(data, &axis, marks);
-    let notes = note_ticks(data.notes, &axis, marks);
-    let sound = sound.map_or_else(SoundBand::default, |bed| sound::band(data, &axis, bed));
-
-    // A band's name stands at its left end until something else does.
-    let taken = paces.iter().map(|block| block.rect);
-    let taken = taken.chain(bouts.iter().map(|block| block.rect));
-    let taken = taken.chain(outlines.iter().map(|block| block.rect));
-    let columns = sound.columns.iter();
+/// A band's name stands at its left end until something else does.
+fn hide_names(layout: &mut Layout) {
+    let within = layout.rect.left() + NAME_WIDTH;
+    let blocks = layout.blocks().map(|block| block.rect);
+    let signs = layout.signs.iter().map(|sign| sign.rect);
+    let columns = layout.sound.columns.iter();
     let columns =
         columns.map(|c| Rect::from_min_max(pos2(c.x, c.peak.0), pos2(c.x + 1.0, c.peak.1)));
-    let taken = taken.chain(columns);
-    let taken: Vec<Rect> = taken.chain(signs.iter().map(|sign| sign.rect)).collect();
-    for (bed, name) in &mut beds {
+    let lines = layout.tempo.tracks.iter().flat_map(|track| &track.lines);
+    let lines = lines.map(|line| Rect::from_points(line));
+    let taken = blocks.chain(signs).chain(columns).chain(lines);
+    let taken: Vec<Rect> = taken.filter(|rect| rect.left() <= within).collect();
+    for (bed, name) in &mut layout.names {
         let place = Rect::from_min_size(bed.min, egui::vec2(NAME_WIDTH, bed.height()));
         if taken.iter().any(|rect| rect.intersects(place)) {
             *name = "";
         }
     }
-    Layout {
-        axis,
-        rect,
-        beds,
-        ticks: ticks(&axis),
-        films,
-        tiles,
-        flaws,
-        overlaps,
-        paces,
-        bouts,
-        outlines,
-        signs,
-        notes,
-        sound,
-    }
+}
+
+/// Where the frames in view begin, if they are wide enough.
+fn frames(data: &StripData<'_>, axis: &Axis) -> Vec<f32> {
+    let most = ((axis.right - axis.left) / FRAME).max(0.0) as usize;
+    let starts = data.frames.and_then(|own| own.within(axis.view, most));
+    let starts = starts.unwrap_or_default();
+    starts.iter().map(|at| axis.x_from_moment(*at)).collect()
 }
 
 /// Stretches that more than one film shows, in the order of their starts.
@@ -278,98 +327,6 @@ pub(super) fn stretch_on(axis: &Axis, span: Span, bed: Rect) -> Option<Rect> {
     ))
 }
 
-fn own_bouts<'a>(data: &StripData<'a>) -> impl Iterator<Item = &'a Bout> + use<'a> {
-    let review = data.review;
-    data.ride
-        .bouts
-        .iter()
-        .filter(move |bout| bout.review == review)
-}
-
-/// The paces as noted; where none are noted at all, those of the exercises.
-fn pace_blocks(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Block<Pace>> {
-    let noted = data.ride.paces.iter().map(|span| (span.pace, span.span));
-    let of_exercises = || {
-        own_bouts(data).filter_map(|bout| {
-            Some((
-                data.words.exercise(&bout.exercise)?.pace?,
-                bout.span_until(data.now),
-            ))
-        })
-    };
-    let all: Vec<(Pace, Span)> = if data.ride.paces.is_empty() {
-        of_exercises().collect()
-    } else {
-        noted.collect()
-    };
-    let block = |(pace, span): (Pace, Span)| {
-        Some(Block {
-            id: pace,
-            rect: stretch_on(axis, span, bed)?,
-            text: pace.name().to_owned(),
-            fill: Pace::ALL.iter().position(|p| *p == pace).unwrap_or(0),
-            counts: true,
-            faulty: false,
-        })
-    };
-    all.into_iter().filter_map(block).collect()
-}
-
-fn bout_blocks(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Block<BoutId>> {
-    let families = families(data.words);
-    let faulty = |id: BoutId| {
-        let is_fault = |kind: &MarkKind| matches!(kind, MarkKind::Fault(_));
-        data.ride
-            .marks
-            .iter()
-            .any(|mark| mark.bout == Some(id) && is_fault(&mark.kind))
-    };
-    let block = |bout: &Bout| {
-        let rect = stretch_on(axis, bout.span_until(data.now), bed)?;
-        let exercise = data.words.exercise(&bout.exercise);
-        let family = exercise.and_then(|e| families.iter().position(|f| *f == e.family));
-        Some(Block {
-            id: bout.id,
-            rect,
-            text: super::super::bout_name(data.words, bout),
-            fill: family.unwrap_or(0),
-            counts: bout.reviewed,
-            faulty: faulty(bout.id),
-        })
-    };
-    own_bouts(data).filter_map(block).collect()
-}
-
-fn outline_blocks(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Block<()>> {
-    let block = |span: &reinback_yard::OutlineSpan| {
-        Some(Block {
-            id: (),
-            rect: stretch_on(axis, span.span, bed)?,
-            text: data.words.outline_name(&span.outline),
-            fill: data
-                .words
-                .outlines
-                .iter()
-                .position(|w| w.id == span.outline)
-                .unwrap_or(0),
-            counts: true,
-            faulty: false,
-        })
-    };
-    data.ride.outlines.iter().filter_map(block).collect()
-}
-
-/// The families of exercises in the order of the words.
-fn families(words: &Words) -> Vec<&str> {
-    let mut families: Vec<&str> = Vec::new();
-    for exercise in &words.exercises {
-        if !families.contains(&exercise.family.as_str()) {
-            families.push(&exercise.family);
-        }
-    }
-    families
-}
-
 fn note_ticks(notes: &[Moment], axis: &Axis, bed: Rect) -> Vec<Rect> {
     let shown = notes
         .iter()
@@ -384,24 +341,6 @@ fn note_ticks(notes: &[Moment], axis: &Axis, bed: Rect) -> Vec<Rect> {
         )
     };
     places.into_iter().map(tick).collect()
-}
-
-fn signs(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Sign> {
-    let own = data
-        .ride
-        .marks
-        .iter()
-        .filter(|mark| mark.review == data.review);
-    own.filter(|mark| axis.view.from <= mark.at && mark.at <= axis.view.to)
-        .map(|mark| Sign {
-            id: mark.id,
-            rect: Rect::from_center_size(
-                pos2(axis.x_from_moment(mark.at), bed.center().y),
-                egui::Vec2::splat(13.0),
-            ),
-            shape: SignShape::of(&mark.kind),
-        })
-        .collect()
 }
 
 #[cfg(test)]

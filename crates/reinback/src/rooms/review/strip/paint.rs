@@ -1,23 +1,27 @@
 //! Paints a laid-out strip.
 
+mod marks;
+
 use egui::{
     Align2, Color32, CornerRadius, FontId, Painter, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2,
 };
 use reinback_film::FlawKind;
 use reinback_yard::Moment;
 
-use super::layout::{Block, Layout, Sign, SignShape};
+use super::bands::{Block, WORDY};
+use super::layout::Layout;
+use super::overview::Overview;
 use super::roll::{self, Roll, Tile};
 use super::sound::{self, SoundBand};
-use crate::action::Chosen;
 use crate::clock;
 use crate::theme::{self, Tokens};
+pub use marks::sign_at;
 
 /// Paints everything.
-pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<Chosen>) {
+pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment) {
     let tokens = theme::tokens(ui);
     let painter = ui.painter_at(layout.rect.expand(1.0));
-    for (bed, name) in &layout.beds {
+    for (bed, name) in &layout.names {
         painter.rect_filled(*bed, 3.0, tokens.field);
         if bed.height() >= 16.0 {
             painter.text(
@@ -29,55 +33,29 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
             );
         }
     }
+    if let Some(rect) = layout.repeated {
+        repeated(&painter, rect, tokens);
+    }
+    if let Some(overview) = &layout.overview {
+        whole_ride(&painter, overview, now, tokens);
+    }
     ruler(&painter, layout, tokens);
-    for film in &layout.films {
-        painter.rect_filled(
-            film.shrink2(vec2(0.0, 2.0)),
-            3.0,
-            tokens.leather.gamma_multiply(0.55),
-        );
-    }
-    for tile in &layout.tiles {
-        picture(&painter, tile, roll, ui.visuals().dark_mode);
-    }
-    for overlap in &layout.overlaps {
-        let foot = overlap.with_min_y(overlap.bottom() - 9.0);
-        painter.rect_filled(foot, 0.0, tokens.field);
-        hatch(&painter, foot, tokens.caution);
-    }
-    for (rect, kind) in &layout.flaws {
-        damage(&painter, *rect, *kind, tokens);
-    }
+    films(&painter, layout, roll, ui.visuals().dark_mode, tokens);
     for block in &layout.paces {
-        block_of(
-            &painter,
-            block,
-            tokens.paces[block.fill % tokens.paces.len()],
-            tokens.on_leather,
-            11.0,
-        );
+        let fill = tokens.paces[block.fill % tokens.paces.len()];
+        block_of(&painter, block, fill, tokens.on_leather, tokens);
     }
     for block in &layout.outlines {
-        block_of(
-            &painter,
-            block,
-            tokens.families[block.fill % tokens.families.len()],
-            tokens.on_family,
-            11.0,
-        );
+        let fill = tokens.families[block.fill % tokens.families.len()];
+        block_of(&painter, block, fill, tokens.on_family, tokens);
     }
     for block in &layout.bouts {
-        bout(
-            &painter,
-            block,
-            chosen == Some(Chosen::Bout(block.id)),
-            tokens,
-        );
+        bout(&painter, block, tokens);
     }
+    tempo_of(&painter, layout, tokens);
     sound_of(&painter, &layout.sound, tokens);
     for sign in &layout.signs {
-        let ring = chosen == Some(Chosen::Mark(sign.id));
-        sign_of(&painter, sign, ring, tokens);
+        marks::sign_of(&painter, sign, tokens);
     }
     for tick in &layout.notes {
         painter.rect(
@@ -89,6 +67,96 @@ pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment, chosen: Option<
         );
     }
     play_head(&painter, layout, now, tokens);
+}
+
+/// A stretch that is repeated: filled on the ruler, with a bracket at each end.
+fn repeated(painter: &Painter, rect: Rect, tokens: &Tokens) {
+    painter.rect_filled(rect, 0.0, tokens.chosen);
+    let pen = Stroke::new(2.0, tokens.leather);
+    for (x, inward) in [(rect.left(), 5.0), (rect.right(), -5.0)] {
+        painter.vline(x, rect.y_range(), pen);
+        painter.hline(
+            egui::Rangef::new(x, x + inward).as_positive(),
+            rect.top() + 1.0,
+            pen,
+        );
+    }
+}
+
+/// Paints where what is dragged has caught, and on what.
+pub fn caught(ui: &Ui, layout: &Layout, at: Moment, name: &str) {
+    let tokens = theme::tokens(ui);
+    let painter = ui.painter_at(layout.rect.expand(1.0));
+    let x = layout.axis.x_from_moment(at);
+    let (top, bottom) = (layout.beds.ruler.top(), layout.rect.bottom());
+    painter.vline(x, top..=bottom, Stroke::new(1.0, tokens.ink));
+    let text = painter.layout_no_wrap(name.to_owned(), FontId::proportional(11.5), tokens.ground);
+    // To the right of the line, or to its left where there is no room.
+    let size = text.size() + vec2(8.0, 4.0);
+    let right = x + 4.0 + size.x < layout.rect.right();
+    let left = if right { x + 4.0 } else { x - 4.0 - size.x };
+    let tag = Rect::from_min_size(pos2(left, top), size);
+    painter.rect_filled(tag, 3.0, tokens.ink);
+    painter.galley(tag.min + vec2(4.0, 2.0), text, tokens.ground);
+}
+
+/// Paints the lasso.
+pub fn lasso(ui: &Ui, layout: &Layout, lasso: Rect) {
+    let tokens = theme::tokens(ui);
+    let painter = ui.painter_at(layout.rect.expand(1.0));
+    painter.rect(
+        lasso,
+        2.0,
+        tokens.leather.gamma_multiply(0.15),
+        Stroke::new(1.0, tokens.leather),
+        StrokeKind::Inside,
+    );
+}
+
+fn films(painter: &Painter, layout: &Layout, roll: &Roll, dark: bool, tokens: &Tokens) {
+    for (_, film) in &layout.films {
+        painter.rect_filled(
+            film.shrink2(vec2(0.0, 2.0)),
+            3.0,
+            tokens.leather.gamma_multiply(0.55),
+        );
+    }
+    for tile in &layout.tiles {
+        picture(painter, tile, roll, dark);
+    }
+    for overlap in &layout.overlaps {
+        let foot = overlap.with_min_y(overlap.bottom() - 9.0);
+        painter.rect_filled(foot, 0.0, tokens.field);
+        hatch(painter, foot, tokens.caution);
+    }
+    for (rect, kind) in &layout.flaws {
+        damage(painter, *rect, *kind, tokens);
+    }
+}
+
+/// The whole ride at a glance, with the part that the strip shows.
+fn whole_ride(painter: &Painter, overview: &Overview, now: Moment, tokens: &Tokens) {
+    let bed = overview.bed;
+    painter.rect_filled(bed, 3.0, tokens.field);
+    for (rect, fill) in &overview.bouts {
+        let fill = tokens.families[fill % tokens.families.len()];
+        painter.rect_filled(*rect, 0.0, fill);
+    }
+    for x in &overview.faults {
+        let foot = bed.bottom() - 4.0..=bed.bottom();
+        painter.vline(*x, foot, Stroke::new(1.0, tokens.fault));
+    }
+    let window = overview.window;
+    for side in [
+        bed.with_max_x(window.left()),
+        bed.with_min_x(window.right()),
+    ] {
+        painter.rect_filled(side, 3.0, tokens.ground.gamma_multiply(0.6));
+    }
+    let line = Stroke::new(1.5, tokens.leather);
+    painter.rect_stroke(window, 3.0, line, StrokeKind::Inside);
+    let x = overview.axis.x_from_moment(now);
+    painter.vline(x, bed.y_range(), Stroke::new(1.5, tokens.leather));
 }
 
 /// A damaged stretch of film: hatched over its height where nothing can be shown, along its foot
@@ -117,11 +185,19 @@ fn picture(painter: &Painter, tile: &Tile, roll: &Roll, dark: bool) {
 }
 
 fn ruler(painter: &Painter, layout: &Layout, tokens: &Tokens) {
-    let top = layout.rect.top();
+    let bed = layout.beds.ruler;
+    for x in &layout.frames {
+        let foot = bed.bottom() - 4.0..=bed.bottom();
+        painter.vline(*x, foot, Stroke::new(1.0, tokens.ink_soft));
+    }
     for (x, moment) in &layout.ticks {
         let long = moment.is_some();
-        let (from, to) = (if long { top + 12.0 } else { top + 16.0 }, top + 20.0);
-        painter.vline(*x, from..=to, Stroke::new(1.0, tokens.line));
+        // Among single frames, short ticks would be taken for frames.
+        if !long && !layout.frames.is_empty() {
+            continue;
+        }
+        let from = bed.top() + if long { 12.0 } else { 16.0 };
+        painter.vline(*x, from..=bed.bottom(), Stroke::new(1.0, tokens.line));
         // A text that would leave the strip is left out.
         let Some(moment) = moment.filter(|_| x + 44.0 < layout.rect.right()) else {
             continue;
@@ -132,12 +208,48 @@ fn ruler(painter: &Painter, layout: &Layout, tokens: &Tokens) {
             clock::short(moment)
         };
         painter.text(
-            pos2(*x + 3.0, top),
+            pos2(*x + 3.0, bed.top()),
             Align2::LEFT_TOP,
             text,
             FontId::proportional(11.0),
             tokens.ink_soft,
         );
+    }
+}
+
+/// The line of the strides with the ends of its scale, and the taps.
+fn tempo_of(painter: &Painter, layout: &Layout, tokens: &Tokens) {
+    let (Some(bed), band) = (layout.beds.tempo, &layout.tempo) else {
+        return;
+    };
+    for tap in &band.taps {
+        let line = if tap.chosen {
+            Stroke::new(2.5, tokens.ink)
+        } else {
+            Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.7))
+        };
+        painter.vline(tap.x, bed.shrink(2.0).y_range(), line);
+    }
+    for track in &band.tracks {
+        let width = if track.chosen { 3.0 } else { 1.6 };
+        for line in &track.lines {
+            let stroke = Stroke::new(width, tokens.leather);
+            painter.add(Shape::line(line.clone(), stroke));
+        }
+    }
+    let Some((low, high)) = band.scale else {
+        return;
+    };
+    for (rate, at, align) in [
+        (high, bed.right_top() + vec2(-4.0, 1.0), Align2::RIGHT_TOP),
+        (
+            low,
+            bed.right_bottom() + vec2(-4.0, -1.0),
+            Align2::RIGHT_BOTTOM,
+        ),
+    ] {
+        let font = FontId::proportional(10.0);
+        painter.text(at, align, format!("{rate:.0}"), font, tokens.ink_soft);
     }
 }
 
@@ -166,18 +278,17 @@ fn sound_of(painter: &Painter, band: &SoundBand, tokens: &Tokens) {
     painter.add(Shape::mesh(mesh));
 }
 
-fn block_of<Id>(painter: &Painter, block: &Block<Id>, fill: Color32, ink: Color32, size: f32) {
+fn block_of(painter: &Painter, block: &Block, fill: Color32, ink: Color32, tokens: &Tokens) {
     painter.rect_filled(block.rect, 3.0, fill);
-    label(
-        painter,
-        block.rect.shrink2(vec2(4.0, 0.0)),
-        &block.text,
-        size,
-        ink,
-    );
+    if block.marked {
+        let line = Stroke::new(2.0, tokens.ink);
+        painter.rect_stroke(block.rect, 3.0, line, StrokeKind::Inside);
+    }
+    let room = block.rect.shrink2(vec2(4.0, 0.0));
+    label(painter, room, &block.text, 11.0, ink);
 }
 
-fn bout(painter: &Painter, block: &Block<reinback_yard::BoutId>, chosen: bool, tokens: &Tokens) {
+fn bout(painter: &Painter, block: &Block, tokens: &Tokens) {
     let fill = tokens.families[block.fill % tokens.families.len()];
     let rect = block.rect;
     let radius = CornerRadius::same(4);
@@ -199,43 +310,38 @@ fn bout(painter: &Painter, block: &Block<reinback_yard::BoutId>, chosen: bool, t
             tokens.fault,
         );
     }
-    if chosen {
-        painter.rect_stroke(
-            rect,
-            radius,
-            Stroke::new(2.0, tokens.ink),
-            StrokeKind::Inside,
-        );
+    if block.marked {
+        let line = Stroke::new(2.0, tokens.ink);
+        painter.rect_stroke(rect, radius, line, StrokeKind::Inside);
     }
     let ink = if block.counts {
         tokens.on_family
     } else {
         tokens.ink
     };
-    label(
-        painter,
-        rect.shrink2(vec2(5.0, 3.0)),
-        &block.text,
-        12.0,
-        ink,
-    );
+    let room = rect.shrink2(vec2(5.0, 3.0));
+    label(painter, room, &block.text, 12.0, ink);
 }
 
+/// Slanting lines. They are cut off here rather than by a clipping painter, which would make a
+/// draw call of every stretch.
 fn hatch(painter: &Painter, rect: Rect, ink: Color32) {
-    let clipped = painter.with_clip_rect(rect.intersect(painter.clip_rect()));
-    let mut x = rect.left() - rect.height();
-    while x < rect.right() {
-        clipped.line_segment(
-            [pos2(x, rect.bottom()), pos2(x + rect.height(), rect.top())],
-            Stroke::new(1.5, ink.gamma_multiply(0.8)),
+    let line = Stroke::new(1.5, ink.gamma_multiply(0.8));
+    let mut foot = rect.left() - rect.height();
+    while foot < rect.right() {
+        let (from, to) = (
+            foot.max(rect.left()),
+            (foot + rect.height()).min(rect.right()),
         );
-        x += 8.0;
+        let y = |x: f32| rect.bottom() - (x - foot);
+        painter.line_segment([pos2(from, y(from)), pos2(to, y(to))], line);
+        foot += 8.0;
     }
 }
 
 /// A text that is cut off rather than leaving its block.
 fn label(painter: &Painter, rect: Rect, text: &str, size: f32, ink: Color32) {
-    if rect.width() < 14.0 {
+    if text.is_empty() || rect.width() < WORDY {
         return;
     }
     let mut job =
@@ -246,58 +352,12 @@ fn label(painter: &Painter, rect: Rect, text: &str, size: f32, ink: Color32) {
     painter.galley(at, galley, ink);
 }
 
-/// Paints the sign of a mark.
-pub fn sign_of(painter: &Painter, sign: &Sign, ring: bool, tokens: &Tokens) {
-    sign_at(painter, sign.rect, sign.shape, tokens);
-    if ring {
-        painter.circle_stroke(sign.rect.center(), 10.0, Stroke::new(2.0, tokens.ink));
-    }
-}
-
-/// Paints a shape of mark into a rectangle.
-pub fn sign_at(painter: &Painter, rect: Rect, shape: SignShape, tokens: &Tokens) {
-    match shape {
-        SignShape::Fault => {
-            let points = vec![rect.left_top(), rect.right_top(), rect.center_bottom()];
-            painter.add(Shape::convex_polygon(points, tokens.fault, Stroke::NONE));
-        }
-        SignShape::Praise => {
-            painter.circle_filled(rect.center(), rect.width() / 2.0, tokens.good);
-        }
-        SignShape::Repeated => {
-            painter.circle_stroke(
-                rect.center(),
-                rect.width() / 2.4,
-                Stroke::new(2.2, tokens.leather),
-            );
-        }
-        SignShape::Note => {
-            painter.rect_filled(rect.shrink(1.5), 1.0, tokens.ink_soft);
-        }
-        SignShape::Change => {
-            let (stroke, rect) = (Stroke::new(2.2, tokens.ink), rect.shrink(1.5));
-            painter.line_segment([rect.left_top(), rect.right_bottom()], stroke);
-            painter.line_segment([rect.left_bottom(), rect.right_top()], stroke);
-        }
-        SignShape::Aid => {
-            let stroke = Stroke::new(2.2, tokens.ink_soft);
-            let points = vec![rect.left_bottom(), rect.center_top(), rect.right_bottom()];
-            painter.add(Shape::line(points, stroke));
-        }
-        SignShape::Measured => {
-            let stroke = Stroke::new(2.2, tokens.leather);
-            let points = vec![rect.center_top(), rect.left_bottom(), rect.right_bottom()];
-            painter.add(Shape::line(points, stroke));
-        }
-    }
-}
-
 fn play_head(painter: &Painter, layout: &Layout, now: Moment, tokens: &Tokens) {
     if now < layout.axis.view.from || now > layout.axis.view.to {
         return;
     }
     let x = layout.axis.x_from_moment(now);
-    let (top, bottom) = (layout.rect.top(), layout.rect.bottom());
+    let (top, bottom) = (layout.beds.ruler.top(), layout.rect.bottom());
     painter.vline(x, top + 8.0..=bottom, Stroke::new(2.0, tokens.leather));
     let head = vec![
         pos2(x - 6.0, top + 2.0),

@@ -1,0 +1,206 @@
+//! The frame on screen, saved as a picture with its time and a caption beneath.
+
+use std::path::{Path, PathBuf};
+
+use egui::Theme;
+use reinback_film::{FilmTime, thumbnail};
+use reinback_yard::{Bout, Mark, MarkKind, Moment, Ride, Yard};
+
+use super::{App, Event, Purpose, export::write_whole};
+use crate::action::Chosen;
+use crate::clock;
+use crate::notice::Notice;
+use crate::rooms::review::beside::{bout_of, caption};
+use crate::services::Question;
+use crate::stage::Screen;
+use crate::still::{Colours, Panel, compose};
+use crate::theme::Tokens;
+
+/// The pictures a still is made of, and what is written into it.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct StillWish {
+    pictures: Vec<Picture>,
+}
+
+/// One frame of one film.
+#[derive(Clone, Debug, PartialEq)]
+struct Picture {
+    film: PathBuf,
+    at: FilmTime,
+    mirrored: bool,
+    lines: Vec<String>,
+}
+
+impl App {
+    /// Asks where the frame on screen should be saved; with two side by side, both.
+    pub(super) fn ask_for_still(&mut self) {
+        self.with_stage(crate::stage::Stage::pause);
+        match self.wish_still() {
+            Ok((wish, name)) => self.ask(
+                Purpose::Still(wish),
+                Question::SaveAs {
+                    title: "The frame on screen as a picture",
+                    name,
+                    ending: "png",
+                    folder: None,
+                },
+            ),
+            Err(why) => self.tell(Notice::told(why)),
+        }
+    }
+
+    /// What is on screen, and a name for its file.
+    fn wish_still(&self) -> Result<(StillWish, String), &'static str> {
+        let none = "There is no picture on screen to save";
+        let (Some(open), Some(review)) = (&self.open, &self.review) else {
+            return Err(none);
+        };
+        let (stage, yard) = (&review.stage, open.document.yard());
+        let ride = yard.ride(review.ride).ok_or(none)?;
+        let placed = stage.current_film().ok_or(none)?;
+        let (Screen::Picture, Some((_, frame))) = (stage.screen(), stage.picture()) else {
+            return Err(none);
+        };
+        if stage.is_waiting() {
+            return Err("The frame is still on its way; try again when it is there");
+        }
+        let at = stage.position();
+        let chosen = match review.chosen {
+            Some(Chosen::Mark(id)) => ride.marks.iter().find(|mark| mark.id == id),
+            _ => None,
+        };
+        let bout = self.marking().and_then(|marking| marking.current());
+        let own = Picture {
+            film: placed.path.clone(),
+            at: frame.time,
+            mirrored: false,
+            lines: words(yard, ride, (bout, chosen), at, (&placed.path, frame.time)),
+        };
+        let mut pictures = vec![own];
+        let second = review.beside.as_ref().and_then(|own| own.second);
+        if let (Some(beside), Some(shown), Some(second)) = (stage.beside(), stage.second(), second)
+            && let Some((ride, bout)) = bout_of(yard, second)
+        {
+            let time = shown.frame.time;
+            pictures.push(Picture {
+                film: beside.path.clone(),
+                at: time,
+                mirrored: review.beside.as_ref().is_some_and(|own| own.mirrored),
+                lines: words(
+                    yard,
+                    ride,
+                    (Some(bout), None),
+                    shown.at,
+                    (&beside.path, time),
+                ),
+            });
+        }
+        let horse = yard
+            .horse(ride.head.horse)
+            .map_or("ride", |horse| &horse.name);
+        let day = ride.head.date.format("%Y-%m-%d");
+        let time = clock::exact(at).replace([':', '.'], "-");
+        Ok((StillWish { pictures }, format!("{day} {horse} {time}.png")))
+    }
+
+    /// Decodes the frames at their full size and writes them, on a thread.
+    pub(super) fn write_still(&mut self, wish: StillWish, path: PathBuf) {
+        let task = self.tasks.start("still", move |control| {
+            let written = make(&wish)
+                .and_then(|bytes| write_whole(&path, &bytes).map_err(|error| error.to_string()));
+            control.send(Event::StillWritten(path, written));
+        });
+        self.keep(task);
+    }
+
+    pub(super) fn still_written(&mut self, path: &Path, written: &Result<(), String>) {
+        let name = file_name(path);
+        self.tell(match written {
+            Ok(()) => Notice::told(format!("Written: {name}")),
+            Err(why) => Notice::trouble(format!("{name} could not be written: {why}"))
+                .next("Choose another place for it"),
+        });
+    }
+}
+
+fn file_name(path: &Path) -> String {
+    let name = path.file_name().unwrap_or(path.as_os_str());
+    name.to_string_lossy().into_owned()
+}
+
+/// The lines beneath a picture: whose ride, when in it, what was ridden, what was marked.
+fn words(
+    yard: &Yard,
+    ride: &Ride,
+    (bout, mark): (Option<&Bout>, Option<&Mark>),
+    at: Moment,
+    (film, time): (&Path, FilmTime),
+) -> Vec<String> {
+    let [whose, what] = caption(yard, ride, bout, at);
+    let title = ride.head.title.trim();
+    let first = if title.is_empty() {
+        whose
+    } else {
+        format!("{whose}, {title}")
+    };
+    let what = if bout.is_some() {
+        what
+    } else {
+        format!("at {what}")
+    };
+    let of_film = format!("{} in {}", clock::exact(Moment(time.0)), file_name(film));
+    let mut lines = vec![first, format!("{what} ({of_film})")];
+    if let Some(mark) = mark {
+        let kind = match &mark.kind {
+            MarkKind::Fault(fault) => {
+                let exercise = mark
+                    .bout
+                    .and_then(|id| ride.bouts.iter().find(|b| b.id == id));
+                let exercise = exercise.map(|bout| &bout.exercise);
+                Some(yard.words.fault_name(exercise, fault))
+            }
+            MarkKind::Praise => Some("praise".to_owned()),
+            MarkKind::Repeated => Some("ridden again".to_owned()),
+            _ => None,
+        };
+        let note = Some(mark.note.trim().to_owned()).filter(|note| !note.is_empty());
+        let said: Vec<String> = kind.into_iter().chain(note).collect();
+        if !said.is_empty() {
+            lines.push(said.join(": "));
+        }
+    }
+    lines
+}
+
+/// The file's bytes, or a sentence.
+fn make(wish: &StillWish) -> Result<Vec<u8>, String> {
+    let mut panels = Vec::new();
+    for picture in &wish.pictures {
+        let frame = thumbnail(&picture.film, Some(picture.at), u32::MAX);
+        panels.push(Panel {
+            frame: frame.map_err(|error| error.sentence().to_owned())?,
+            mirrored: picture.mirrored,
+            lines: picture.lines.clone(),
+        });
+    }
+    let tokens = Tokens::of(Theme::Light);
+    let rgb = |colour: egui::Color32| [colour.r(), colour.g(), colour.b()];
+    let colours = Colours {
+        bar: rgb(tokens.raised),
+        ink: rgb(tokens.ink),
+    };
+    let all = |find: fn(&Picture) -> String| {
+        let parts: Vec<String> = wish.pictures.iter().map(find).collect();
+        parts.join("\n\n")
+    };
+    let first = |picture: &Picture| picture.lines.first().cloned().unwrap_or_default();
+    let texts = [
+        ("Title", all(first)),
+        ("Description", all(|picture| picture.lines.join("\n"))),
+        ("Source", all(|picture| file_name(&picture.film))),
+        ("Software", "Reinback".to_owned()),
+    ];
+    let still = compose(&panels, colours);
+    let bytes = still.and_then(|still| still.encode(&texts));
+    bytes.map_err(|error| error.to_string())
+}
