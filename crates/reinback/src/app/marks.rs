@@ -16,7 +16,10 @@ impl App {
     /// Presses while asked numbers are typed or a tempo is tapped, which mean something else then.
     /// Gives a press back that has its usual meaning.
     pub(super) fn press_in_a_mode(&mut self, press: Pressed) -> Option<Pressed> {
-        let review = self.review.as_mut()?;
+        // Without an open ride there is no such mode.
+        let Some(review) = &mut self.review else {
+            return Some(press);
+        };
         if review.asked.is_some() {
             return self.press_while_asking(press);
         }
