@@ -149,7 +149,8 @@ impl KeyListener {
             }
             Event::Key { key, .. } => {
                 self.down.remove(key);
-                self.last.repeating = false;
+                // A key's text comes before it is let go: one that comes now is of another.
+                self.last = LastKey::default();
                 self.holding = self.holding.filter(|(held, ..)| held != key);
             }
             Event::WindowFocused(_) => {

@@ -40,7 +40,8 @@ impl App {
             .show(ui, |ui| {
                 ui.set_width(420.0);
                 let height = (ui.ctx().content_rect().height() - 110.0).max(240.0);
-                ScrollArea::vertical().max_height(height).show(ui, |ui| {
+                let scroll = ScrollArea::vertical().min_scrolled_height(height).max_height(height);
+                scroll.show(ui, |ui| {
                     reviewer(ui, &mut self.prefs);
                     heading(ui, "How late your keys are");
                     self.delays_ui(ui);
