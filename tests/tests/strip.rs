@@ -28,6 +28,34 @@ fn open(folder: &Path) -> Window {
     window
 }
 
+/// As [`open`], where the left hind was tapped at each of these seconds.
+fn open_tapped(folder: &Path, taps: &[f64]) -> Window {
+    let yard = copy_demo(folder).unwrap();
+    let rides = yard.join("rides/2026");
+    let files = std::fs::read_dir(&rides).unwrap();
+    let newest = files.map(|file| file.unwrap().path()).max().unwrap();
+    let text = std::fs::read_to_string(&newest).unwrap();
+    let taps: Vec<String> = taps
+        .iter()
+        .map(|at| format!("\"0:00:{at:012.9}\""))
+        .collect();
+    let review = text.split("counting: \"").nth(1).unwrap();
+    let review = &review[..16];
+    let track = format!(
+        "  tempos: [(id: \"00000000000000a1\", review: \"{review}\", leg: LeftHind, taps: [{}])],\n)\n",
+        taps.join(", ")
+    );
+    let head = text.lines().nth(1).unwrap();
+    let body = text.replacen(head, "  format: 3,", 1);
+    let body = body.trim_end().strip_suffix(')').unwrap();
+    std::fs::write(&newest, format!("{body}{track}")).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window.until("the film shows a frame", Window::has_picture);
+    window
+}
+
 /// The strip as it is on screen.
 fn strip(window: &Window) -> Layout {
     let review = window.app().review().unwrap();
@@ -43,6 +71,7 @@ fn strip(window: &Window) -> Layout {
         now: review.stage.position(),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
         selected: review.selection.all(),
         frames: None,
@@ -285,4 +314,44 @@ fn the_band_of_the_whole_ride_moves_what_is_shown() {
     let wider = strip(&window).axis.view;
     assert_eq!(wider.from, moved.axis.view.from);
     assert!(wider.to.0 > moved.axis.view.to.0 + 30 * SECOND);
+}
+
+#[test]
+fn taps_are_moved_removed_and_added() {
+    let folder = tempfile::tempdir().unwrap();
+    let even: Vec<f64> = (0..10).map(|tap| 20.0 + 0.8 * f64::from(tap)).collect();
+    let mut window = open_tapped(folder.path(), &even);
+    come_close(&mut window, 21.0);
+    let before: Ride = window.ride().clone();
+    let shown = strip(&window);
+    let bed = shown.beds.tempo.unwrap();
+    assert_eq!(shown.tempo.taps.len(), 10);
+    window.click_at(NONE, place(&shown, bed, 23.6));
+    let said = "tempo of the left hind: 75.0 strides a minute";
+    assert!(window.shows(&format!("chosen: {said} from 0:20.00 to 0:27.20")));
+    assert!(window.shows(&format!("0:20 {said}")), "a line of the list");
+    let (tap, away) = (place(&shown, bed, 21.6), place(&shown, bed, 21.9));
+    window.drag(Modifiers::ALT, tap, away);
+    let taps = window.ride().tempos[0].taps.clone();
+    let at = taps[2].0 as f64 / SECOND as f64;
+    assert!((at - 21.9).abs() < 0.05, "{at}");
+    let others = |taps: &[Moment]| [&taps[..2], &taps[3..]].concat();
+    assert_eq!(others(&taps), others(&before.tempos[0].taps));
+
+    // It is still chosen, by its new moment.
+    window.press(Key::Delete);
+    assert_eq!(window.ride().tempos[0].taps, others(&taps));
+    for _ in 0..2 {
+        window.press_with(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(*window.ride(), before, "each was one step");
+
+    let gap = place(&shown, bed, 22.0);
+    window.take_hold(NONE, gap);
+    window.harness.drop_at(gap);
+    window.harness.drag_at(gap);
+    window.let_go(gap);
+    assert_eq!(window.ride().tempos[0].taps.len(), 11);
+    window.press_with(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*window.ride(), before);
 }

@@ -29,6 +29,7 @@
 //! | [`strides`], [`mod@tempo`], [`tempo_around`] | strides a minute, lapses, before and after |
 //! | [`mod@load`] | how much was ridden, of what, against before |
 //! | [`mod@agreement`], [`mod@kappa`] | two reviewers of one ride |
+//! | [`angle`] | angles and lengths between points of one frame |
 //! | [`anchor`] | one clock put onto another by moments seen on both |
 //! | [`sound_match`] | where two clips overlap, by what both heard |
 //! | [`mod@problems`] | what is wrong with the input |
@@ -84,6 +85,7 @@
 pub mod after_mistake;
 pub mod agreement;
 pub mod anchor;
+pub mod angle;
 pub mod clean_change;
 pub mod compare;
 pub mod describe;

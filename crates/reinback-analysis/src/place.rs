@@ -94,6 +94,34 @@ impl Place {
     pub fn distance(self, other: Self) -> f64 {
         (self.x - other.x).hypot(self.y - other.y)
     }
+
+    /// The straight line to another place; `None` where both are one.
+    ///
+    /// ```
+    /// use reinback_analysis::place::{Arena, Letter};
+    /// let at = |letter| Arena::Standard.place(letter);
+    /// let diagonal = at(Letter::K).zip(at(Letter::M)).and_then(|(k, m)| k.course(m));
+    /// assert_eq!(diagonal.map(|line| line.length), Some(52.0)); // the root of 20² + 48²
+    /// ```
+    #[must_use]
+    pub fn course(self, to: Self) -> Option<Course> {
+        let (across, along) = ((to.x - self.x).abs(), (to.y - self.y).abs());
+        let length = across.hypot(along);
+        (length.is_finite() && length > 0.0).then(|| Course {
+            length,
+            to_long_side: across.atan2(along).to_degrees(),
+        })
+    }
+}
+
+/// A straight line in the arena, from fence to fence: the ridden track is a
+/// little shorter. Its angle is the line's, not the horse's to its track.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Course {
+    /// In metres; above 0.
+    pub length: f64,
+    /// Between it and the long sides, in degrees, 0 to 90.
+    pub to_long_side: f64,
 }
 
 /// The letters of the arena.

@@ -18,7 +18,17 @@ fn lines_have_their_lengths_and_angles() {
         (Arena::Standard, "KM", 52.0, 22.6),
         (Arena::Standard, "FH", 52.0, 22.6),
         (Arena::Standard, "KX", 26.0, 22.6),
+        (Arena::Standard, "FX", 26.0, 22.6),
+        (Arena::Standard, "XM", 26.0, 22.6),
+        (Arena::Standard, "XH", 26.0, 22.6),
         (Arena::Standard, "KB", 31.2, 39.8),
+        (Arena::Standard, "BH", 31.2, 39.8),
+        (Arena::Standard, "PS", 31.2, 39.8),
+        (Arena::Standard, "KR", 41.2, 29.1),
+        (Arena::Standard, "HP", 41.2, 29.1),
+        (Arena::Standard, "FS", 41.2, 29.1),
+        (Arena::Standard, "DM", 49.0, 11.8),
+        (Arena::Standard, "EB", 20.0, 90.0),
         (Arena::Standard, "VR", 31.2, 39.8),
         (Arena::Standard, "MV", 41.2, 29.1),
         (Arena::Standard, "DH", 49.0, 11.8),
@@ -28,12 +38,13 @@ fn lines_have_their_lengths_and_angles() {
     ] {
         let mut ends = line.chars().map(|letter| at(arena, letter));
         let (from, to) = (ends.next().expect("two"), ends.next().expect("two"));
-        let found = (to.x - from.x)
-            .abs()
-            .atan2((to.y - from.y).abs())
-            .to_degrees();
-        assert!((from.distance(to) - length).abs() < 0.06, "{line}");
-        assert!((found - angle).abs() < 0.06, "{line} {found}");
+        let found = from.course(to).expect("two places");
+        assert!((found.length - length).abs() < 0.06, "{line} {found:?}");
+        assert!(
+            (found.to_long_side - angle).abs() < 0.06,
+            "{line} {found:?}"
+        );
+        assert_eq!(to.course(from), Some(found), "{line} back");
     }
 }
 
@@ -53,6 +64,8 @@ fn letters_stand_twelve_or_fourteen_metres_apart() {
     assert_eq!(Arena::Small.place(Letter::V), None);
     assert_eq!(Letter::from_char('x'), Some(Letter::X));
     assert_eq!(Letter::from_char('Q'), None);
+    let here = at(Arena::Standard, 'X');
+    assert_eq!(here.course(here), None, "no line to where it is");
     for letter in Letter::ALL {
         assert_eq!(
             letter

@@ -140,6 +140,7 @@ fn strip(criterion: &mut Criterion) {
         now: Moment(LENGTH / 2),
         playing: false,
         flaws: &[],
+        repeated: None,
         notes: &[],
         selected: &selected,
         frames: Some(Frames {
@@ -147,7 +148,6 @@ fn strip(criterion: &mut Criterion) {
             index: &index,
         }),
         may: layout::May::Mark,
-        repeated: None,
     };
     let views = [
         ("the whole ride", LENGTH),

@@ -10,6 +10,7 @@ use reinback_yard::{
 use crate::app::RideDraft;
 use crate::command::Command;
 use crate::notice::Notice;
+use crate::rooms::review::measure::MeasureStep;
 
 /// The screens.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -125,6 +126,8 @@ pub enum Action {
     Tell(Box<Notice>),
     /// Go on with notes from the rail.
     Notes(NotesStep),
+    /// Go on with measuring on the frame.
+    Measure(MeasureStep),
     /// Write the bouts and marks of the open ride for another program.
     Export(Table),
     /// Go on with the reviews of the open ride.

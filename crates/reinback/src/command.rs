@@ -218,6 +218,11 @@ commands! {
     /// Reviews of the ride.
     Reviews, "Marks", "Reviews of this ride…", "Shows who reviewed the ride, starts a second review, compares and merges two", Marking, [ctrl_shift(Key::R)];
 
+    /// Measuring on the frame.
+    Measure, "Measuring and place", "Measure on the frame…", "Draws lines on the frame that stands, and tells their angles", Marking, [key(Key::F10)];
+    /// The plan of the arena.
+    Plan, "Measuring and place", "Plan of the arena…", "Shows where in the arena it was, and says it by a click", Marking, [key(Key::F12)];
+
     /// Closer.
     ZoomIn, "Strip", "Closer", "Shows a shorter stretch around the play head", Marking, [key(Key::F6)];
     /// Wider.

@@ -28,9 +28,6 @@ pub enum Refused {
     /// 1 to 9 with Shift belong to the outlines.
     #[error("Shift with 1 to 9 sets the outline, so they stay with that")]
     Outlines,
-    /// A sign is not held down.
-    #[error("This goes on while its key is held, so it needs a key that writes no sign")]
-    Held,
     /// Tab goes from one control to the next.
     #[error("Tab goes from button to button")]
     Tab,
@@ -220,7 +217,6 @@ pub fn allowed(command: Command, press: Press) -> Result<(), Refused> {
         Press::Sign(sign) if sign.is_alphabetic() => Err(Refused::Letters),
         Press::Sign('1'..='9') => Err(Refused::Faults),
         Press::Sign(_) if everywhere => Err(Refused::NeedsModifier),
-        Press::Sign(_) if command.is_held() => Err(Refused::Held),
         Press::Sign(_) => Ok(()),
         Press::Key(shortcut) => {
             let (key, held) = (shortcut.logical_key, shortcut.modifiers);

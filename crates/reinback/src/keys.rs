@@ -45,6 +45,8 @@ pub enum Pressed {
 /// What is known of a key when its text arrives.
 #[derive(Clone, Copy, Debug, Default)]
 struct LastKey {
+    /// Which one.
+    key: Option<Key>,
     /// Whether it repeats, being held.
     repeating: bool,
     /// Whether it was a command, so that its text is no press of its own.
@@ -109,14 +111,18 @@ impl KeyListener {
 
     /// Notes a key that begins to be held; whether the event only repeats one that is.
     fn hold(&mut self, event: &Event, press: Option<Pressed>) -> bool {
-        let &Event::Key {
-            key,
-            pressed: true,
-            modifiers,
-            ..
-        } = event
-        else {
-            return false;
+        let (key, modifiers) = match event {
+            &Event::Key {
+                key,
+                pressed: true,
+                modifiers,
+                ..
+            } => (key, modifiers),
+            Event::Text(_) => match self.last.key {
+                Some(key) => (key, self.modifiers),
+                None => return false,
+            },
+            _ => return false,
         };
         if self.last.repeating {
             return self.holding.is_some_and(|(held, ..)| held == key);
@@ -140,6 +146,7 @@ impl KeyListener {
                 modifiers,
                 ..
             } => {
+                self.last.key = Some(*key);
                 self.last.taken = false;
                 self.last.shifted_digit = physical_key
                     .and_then(digit_of)
@@ -598,6 +605,43 @@ mod tests {
             listener.set_marking(false);
             assert_eq!(listener.held(), None, "another room creeps nowhere");
         }
+    }
+
+    /// A rider may creep by a key that writes a sign.
+    #[test]
+    fn a_sign_is_held_too() {
+        let ctx = Context::default();
+        let mut map = KeyMap::default();
+        map.give(Command::CreepBack, 0, Press::Sign('!'))
+            .expect("free");
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        listener.set_map(map);
+        let mut hear = |events: Vec<Event>| {
+            let mut input = RawInput {
+                events,
+                ..RawInput::default()
+            };
+            egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
+            let presses = std::iter::from_fn(|| listener.take()).count();
+            (presses, listener.held())
+        };
+        let down = || {
+            let text = Event::Text("!".into());
+            vec![key_event(Key::Num1, Modifiers::SHIFT), text]
+        };
+        assert_eq!(hear(down()), (1, Some(Command::CreepBack)));
+        assert_eq!(hear(down()), (0, Some(Command::CreepBack)));
+        let up = Event::Key {
+            key: Key::Num1,
+            physical_key: None,
+            pressed: false,
+            repeat: false,
+            modifiers: Modifiers::SHIFT,
+        };
+        assert_eq!(hear(vec![up]), (0, None));
     }
 
     fn check_caught(events: &[Event], expect: Option<Caught>) {

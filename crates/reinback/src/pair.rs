@@ -6,8 +6,8 @@ use std::collections::VecDeque;
 use std::sync::Arc;
 
 use reinback_film::{
-    Alignment, Film, FilmError, FilmInfo, FilmTime, Flaw, FlawKind, Frame, InStep, IndexState,
-    PairReply, Reply, Side, Want,
+    Alignment, Film, FilmError, FilmInfo, FilmTime, Flaw, FlawKind, Frame, FrameIndex, InStep,
+    IndexState, PairReply, Reply, Side, Want,
 };
 
 use crate::services::FilmHandle;
@@ -136,8 +136,13 @@ impl FilmHandle for Pair {
     }
 
     fn frame_of_second(&self, time: FilmTime) -> Option<u32> {
+        let index = FilmHandle::index(self)?;
+        Some(index.within_second(time))
+    }
+
+    fn index(&self) -> Option<Arc<FrameIndex>> {
         match self.0.borrow().films.index(Side::First) {
-            IndexState::Ready(index) => Some(index.within_second(time)),
+            IndexState::Ready(index) => Some(index),
             _ => None,
         }
     }
@@ -183,5 +188,93 @@ impl Second for Pair {
 
     fn align(&self, alignment: Alignment) {
         self.0.borrow_mut().films.align(alignment);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+    use std::time::{Duration, Instant};
+
+    use super::*;
+    use reinback_film::Settings;
+
+    /// The film of the demo, 1280 pixels wide, beside itself; small until it is rested on.
+    #[test]
+    fn the_second_comes_with_the_first_and_sharp_after_it() {
+        let film = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("../../demo-sessions/films/evening-ride.mp4");
+        let settings = Settings {
+            max_side: 320,
+            full_side: 1280,
+            cache_bytes: 64 << 20,
+            hardware: false,
+        };
+        let films = [(); 2].map(|()| Film::open(&film, settings, Arc::new(|| {})));
+        let alignment = Alignment {
+            first: FilmTime(2_000_000_000),
+            second: FilmTime(9_000_000_000),
+            rate: 1.0,
+        };
+        let pair = Pair::new(films, alignment, settings.cache_bytes);
+        let wanted = Want::Exact(FilmTime(3_000_000_000));
+        pair.want(wanted);
+        let (mut shown, mut sharp) = (None, false);
+        let started = Instant::now();
+        let both_sharp = |shown: Option<FilmTime>, sharp: bool| {
+            let second = shown.and_then(|first| pair.frame(first));
+            sharp && second.is_some_and(|frame| frame.width == 1280)
+        };
+        while !both_sharp(shown, sharp) {
+            assert!(
+                started.elapsed() < Duration::from_mins(2),
+                "{shown:?} {sharp}"
+            );
+            match pair.poll() {
+                Some(Reply::Shown { want, frame, .. }) => {
+                    assert_eq!((want, frame.width), (wanted, 320));
+                    let second = Second::frame(&pair, frame.time).unwrap();
+                    let apart = second.time.0 - frame.time.0;
+                    assert!((apart - 7_000_000_000).abs() < 34_000_000, "{apart}");
+                    shown = Some(frame.time);
+                }
+                Some(Reply::Sharp(frame)) => {
+                    assert_eq!((Some(frame.time), frame.width), (shown, 1280));
+                    sharp = true;
+                }
+                Some(Reply::Failed(error)) => panic!("{error}"),
+                Some(_) => {}
+                None => std::thread::sleep(Duration::from_millis(2)),
+            }
+        }
+        assert_eq!(Second::info(&pair).unwrap().width, 1280);
+    }
+
+    #[test]
+    fn a_second_that_is_not_there_is_told_apart_from_the_first() {
+        let film = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("../../demo-sessions/films/evening-ride.mp4");
+        let gone = film.with_extension("gone");
+        let settings = Settings::default();
+        let films = [film, gone].map(|path| Film::open(path, settings, Arc::new(|| {})));
+        let alignment = Alignment {
+            first: FilmTime(0),
+            second: FilmTime(0),
+            rate: 1.0,
+        };
+        let pair = Pair::new(films, alignment, settings.cache_bytes);
+        pair.want(Want::Exact(FilmTime(0)));
+        let started = Instant::now();
+        while pair.error().is_none() {
+            assert!(started.elapsed() < Duration::from_mins(2));
+            let reply = pair.poll();
+            assert!(!matches!(
+                reply,
+                Some(Reply::Failed(_) | Reply::Shown { .. })
+            ));
+            std::thread::sleep(Duration::from_millis(2));
+        }
+        let path = pair.error().map(|error| error.path().to_owned());
+        assert!(path.is_some_and(|path| path.ends_with("evening-ride.gone")));
     }
 }

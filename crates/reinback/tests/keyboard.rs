@@ -9,6 +9,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use reinback::command::{Command, FIXED};
+use reinback::keymap::KeyMap;
+use reinback::rooms::review::measure;
 
 fn page() -> String {
     let ctx = egui::Context::default();
@@ -43,6 +45,12 @@ fn page() -> String {
             command.tip()
         )
         .unwrap();
+        if command == Command::Measure {
+            for (keys, what, tip) in measure::keys::PAGE {
+                let keys = KeyMap::default().in_text(keys, &ctx);
+                writeln!(text, "| measuring: {keys} | {what} | {tip} |").unwrap();
+            }
+        }
     }
     text
 }

@@ -4,12 +4,12 @@ use reinback_analysis::Moment;
 
 use super::{Thing, bout_of, mark_name, millis, rein_name, things};
 use crate::id::ReviewId;
-use crate::model::{Bout, Film, Mark, MarkKind, Ride, Yard};
+use crate::model::{Bout, Film, Mark, MarkKind, Measured, Ride, Yard};
 use crate::words::Words;
 
 /// The columns. Seconds and clock times are those of the ride clock; film times those of the
 /// first film that shows the moment.
-const COLUMNS: [&str; 23] = [
+const COLUMNS: [&str; 28] = [
     "kind",
     "time",
     "seconds",
@@ -33,6 +33,11 @@ const COLUMNS: [&str; 23] = [
     "origin_text",
     "pressed_seconds",
     "on_its_frame",
+    "measured",
+    "measured_low",
+    "measured_high",
+    "across_m",
+    "along_m",
 ];
 
 /// The bouts and marks of a ride as CSV: UTF-8, comma, quotes where they are needed, lines ended
@@ -155,7 +160,44 @@ fn mark_row(words: &Words, ride: &Ride, mark: &Mark) -> Row {
         row.set("pressed_seconds", seconds(press.shown.0));
         row.set("on_its_frame", if press.refined { "yes" } else { "no" });
     }
+    if let MarkKind::Measured(measured) = &mark.kind {
+        set_measured(&mut row, ride, measured);
+    }
+    if let Some(place) = mark.place {
+        row.set("across_m", metres(place.across_cm));
+        row.set("along_m", metres(place.along_cm));
+    }
     row
+}
+
+/// What was measured and its range; nothing where the points cannot be read.
+fn set_measured(row: &mut Row, ride: &Ride, measured: &Measured) {
+    let film = ride.films.iter().find(|film| film.id == measured.film);
+    let tilt = film.and_then(|film| film.tilt);
+    if let Some(Ok(reading)) = measured.read(tilt) {
+        for (column, number) in [
+            ("measured", reading.value),
+            ("measured_low", reading.low),
+            ("measured_high", reading.high),
+        ] {
+            row.set(column, decimals(number));
+        }
+    }
+}
+
+/// With three decimals; no minus before nothing.
+fn decimals(number: f64) -> String {
+    let text = format!("{number:.3}");
+    if text == "-0.000" {
+        "0.000".into()
+    } else {
+        text
+    }
+}
+
+/// Metres with two decimals.
+fn metres(centimetres: i32) -> String {
+    format!("{:.2}", f64::from(centimetres) / 100.0)
 }
 
 fn set_exercise(row: &mut Row, words: &Words, bout: &Bout) {

@@ -8,7 +8,10 @@ use reinback_analysis::{Moment, Rein};
 
 use super::*;
 use crate::id::{HorseId, IdMaker};
-use crate::model::{Asked, Film, MarkKind, Origin, Press, Review, Score, Yard};
+use crate::model::{
+    ArenaPlace, Asked, Film, MarkKind, MeasureKind, Measured, Origin, Plumb, Point, Press, Review,
+    Score, Yard,
+};
 use crate::notes::{Layout, Stamp, guess_layout, read_notes};
 use crate::words::WordId;
 
@@ -182,6 +185,38 @@ fn a_table_is_read_back() {
     let text = String::from_utf8(bytes).unwrap();
     assert!(text.starts_with("kind,time,seconds,"));
     assert!(text.contains("\r\n") && text.ends_with("\r\n"));
+}
+
+/// A nose 30 behind on 40 down, by hand: -36.8699 degrees, and asin(2/50) = 2.2924 either way. On a
+/// film that is turned clockwise by two degrees a horse that faces right has it two further ahead.
+#[test]
+fn what_is_measured_and_where_it_was_have_their_columns() {
+    let mut ride = ride();
+    let film = ride.films[0].id;
+    ride.films[0].tilt = Some(2_000);
+    let point = |x, y| Point::from_pixels(f64::from(x), f64::from(y));
+    ride.marks[2].kind = MarkKind::Measured(Box::new(Measured {
+        kind: MeasureKind::NoseLine,
+        film,
+        points: vec![point(400, 100), point(370, 140), point(200, 100)],
+        plumb: Plumb::Film,
+    }));
+    ride.marks[2].place = Some(ArenaPlace {
+        across_cm: -50,
+        along_cm: 3_005,
+    });
+    let rows = cells(&marks_as_csv(&Yard::default(), &ride).unwrap());
+    let row = rows.iter().find(|row| row["kind"] == "measured").unwrap();
+    for (column, expect) in [
+        ("what", "nose line"),
+        ("measured", "-34.870"),
+        ("measured_low", "-37.162"),
+        ("measured_high", "-32.577"),
+        ("across_m", "-0.50"),
+        ("along_m", "30.05"),
+    ] {
+        assert_eq!(row[column], expect, "{column}");
+    }
 }
 
 /// What a spreadsheet would work out is a text; numbers below zero stay numbers.

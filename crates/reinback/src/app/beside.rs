@@ -1,8 +1,10 @@
 //! Two stretches side by side: which film is opened beside the ride's own, and when no more.
 
-use reinback_yard::Span;
+use reinback_film::fingerprint;
+use reinback_yard::{FilmId, Span};
 
-use super::App;
+use super::films::known_print;
+use super::{App, Event};
 use crate::command::Command;
 use crate::notice::Notice;
 use crate::rooms::review::beside::{Beside, bout_of, pairing, strides};
@@ -30,21 +32,19 @@ impl App {
         };
         let bout = bout.id;
         if let Some(review) = &mut self.review {
-            review.notes = None;
-            (review.clips, review.second) = (None, None);
+            review.clear_side();
             review.beside = Some(Beside::new(bout));
         }
     }
 
     fn mirror(&mut self) {
         let beside = self.review.as_mut().and_then(|view| view.beside.as_mut());
-        match beside.filter(|beside| beside.second.is_some()) {
-            Some(beside) => beside.mirrored = !beside.mirrored,
-            None => {
-                let what =
-                    "There is no second picture to mirror; show two stretches side by side first";
-                self.tell(Notice::told(what));
-            }
+        if let Some(beside) = beside.filter(|beside| beside.second.is_some()) {
+            beside.mirrored = !beside.mirrored;
+        } else {
+            let what =
+                "There is no second picture to mirror; show two stretches side by side first";
+            self.tell(Notice::told(what));
         }
     }
 
@@ -60,18 +60,58 @@ impl App {
                 let error = review.stage.second_error();
                 error.map(|error| {
                     let what = format!("The second film cannot be shown: {}", error.sentence());
-                    let next = format!("{}: {}", error.path().display(), error.next_step());
-                    Notice::caution(what).next(next)
+                    let path = error.path().display();
+                    Notice::caution(what).next(format!("{path}; open its own ride to find it"))
                 })
             }
             Err(why) => Some(Notice::caution(why)),
         };
-        if let Some(notice) = trouble {
+        match trouble {
+            Some(notice) => self.put_second_away(notice),
+            None => self.compare_second(),
+        }
+    }
+
+    fn put_second_away(&mut self, notice: Notice) {
+        if let Some(review) = &mut self.review {
             if let Some(beside) = &mut review.beside {
                 beside.second = None;
             }
             review.stage.set_beside(None);
-            self.tell(notice);
+        }
+        self.tell(notice);
+    }
+
+    /// Compares the file of the second with the film that was marked, once.
+    fn compare_second(&mut self) {
+        let Some(review) = &mut self.review else {
+            return;
+        };
+        let (Some(view), Some(shown)) = (&mut review.beside, review.stage.beside()) else {
+            return;
+        };
+        let (id, path) = (shown.film.id, shown.path.clone());
+        let known = known_print(&shown.film).filter(|_| view.compared != Some(id));
+        view.compared = Some(id);
+        let Some(known) = known else { return };
+        let task = self.tasks.start("compare second", move |control| {
+            // A file that cannot be read is told by the film itself.
+            let found = fingerprint(&path).ok();
+            if found.is_some_and(|found| found != known) {
+                control.send(Event::SecondIsAnother(id));
+            }
+        });
+        self.keep(task);
+    }
+
+    pub(super) fn second_is_another(&mut self, film: FilmId) {
+        let review = self.review.as_ref();
+        let shown = review.and_then(|review| review.stage.beside());
+        if let Some(shown) = shown.filter(|shown| shown.film.id == film) {
+            let path = shown.path.display().to_string();
+            let what = "Another film lies where the second was marked";
+            let next = format!("{path}; open its own ride to say where the right one is");
+            self.put_second_away(Notice::caution(what).next(next));
         }
     }
 

@@ -7,39 +7,33 @@ use reinback_yard::Ride;
 use super::App;
 use crate::action::{Chosen, Select};
 use crate::notice::Notice;
-use crate::rooms::review::ReviewView;
 use crate::rooms::review::marking::{Refusal, Step};
-use crate::rooms::review::selection;
+use crate::rooms::review::selection::{self, Selection};
 use crate::rooms::review::strip::grip::{End, Grip, Hold, after};
 
 impl App {
     /// Changes what is chosen.
     pub(super) fn select(&mut self, select: Select) {
-        let (Some(open), Some(review)) = (&self.open, &mut self.review) else {
+        let mut selection = self.settled();
+        let Some(marking) = self.marking() else {
             return;
         };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        review.selection.settle(review.chosen);
-        let shown = review.review_of(ride);
-        review.chosen = review.selection.select(select, ride, shown);
-        review.reveal = true;
+        let chosen = selection.select(select, marking.ride, marking.review);
+        if let Some(review) = &mut self.review {
+            review.selection = selection;
+            review.chosen = chosen;
+            review.reveal = true;
+        }
     }
 
     /// Takes the next line of the list to what is chosen, or back from it.
     pub(super) fn choose_next(&mut self, forward: bool) {
-        let (Some(open), Some(review)) = (&self.open, &mut self.review) else {
+        let selection = self.settled();
+        let Some(marking) = self.marking() else {
             return;
         };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        review.selection.settle(review.chosen);
-        let now = review.stage.position();
-        let next = review
-            .selection
-            .beyond(forward, now, ride, review.review_of(ride));
+        let (ride, review) = (marking.ride, marking.review);
+        let next = selection.beyond(forward, marking.now, ride, review);
         if let Some(next) = next {
             self.select(Select::Through(next));
         }
@@ -47,20 +41,17 @@ impl App {
 
     /// Chooses every line of the list.
     pub(super) fn choose_all(&mut self) {
-        let (Some(open), Some(review)) = (&self.open, &self.review) else {
+        let Some(marking) = self.marking() else {
             return;
         };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        let things = selection::things(ride, review.review_of(ride));
+        let things = selection::things(marking.ride, marking.review);
         let all = things.into_iter().map(|thing| thing.chosen).collect();
         self.select(Select::These(all));
     }
 
     /// Removes all that is chosen.
     pub(super) fn remove_chosen(&mut self) {
-        if self.has_many() {
+        if self.settled().is_many() {
             self.with_chosen(|ride, all, _| selection::remove(ride, all));
         } else {
             self.mark(|marking, _| marking.remove());
@@ -69,7 +60,7 @@ impl App {
 
     /// Takes what is chosen out of the count, or back in.
     pub(super) fn toggle_reviewed(&mut self) {
-        if self.has_many() {
+        if self.settled().is_many() {
             self.with_chosen(selection::toggle_reviewed);
         } else {
             self.mark(|marking, _| marking.toggle_reviewed());
@@ -79,99 +70,91 @@ impl App {
     /// Sets the one thing that is chosen to the frame on screen.
     pub(super) fn set_to_frame(&mut self) {
         let chosen = self.review.as_ref().and_then(|review| review.chosen);
-        if self.has_many() {
+        if self.settled().is_many() {
             let why = "More than one thing is chosen: only one can be set to a frame";
             self.tell(Notice::told(why));
-        } else if matches!(chosen, Some(Chosen::Pace(_) | Chosen::Outline(_))) {
-            self.end_here(End::Start);
-        } else if let Some(tap @ Chosen::Tap(..)) = chosen {
-            self.tap_here(tap);
-        } else {
-            self.mark(|marking, _| marking.set_to_frame());
+            return;
+        }
+        match chosen {
+            Some(Chosen::Pace(_) | Chosen::Outline(_)) => self.end_here(End::Start),
+            Some(tap @ Chosen::Tap(..)) => self.tap_here(tap),
+            _ => self.mark(|marking, _| marking.set_to_frame()),
         }
     }
 
     /// Moves an end of what is chosen to the frame on screen.
     pub(super) fn end_here(&mut self, end: End) {
-        let many = self.has_many();
-        let (Some(open), Some(review)) = (&self.open, &self.review) else {
-            return;
-        };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        let chosen = match review.chosen {
-            Some(Chosen::Mark(_) | Chosen::Tempo(_) | Chosen::Tap(..)) | None => {
-                let why = "Choose an exercise, a pace or an outline first";
-                self.tell(Notice::told(why));
-                return;
-            }
-            Some(_) if many => {
-                let why = "More than one thing is chosen: only one can start or end here";
-                self.tell(Notice::told(why));
-                return;
-            }
-            Some(chosen) => chosen,
-        };
-        let now = review.stage.position();
-        let hold = hold(ride, review);
-        let grip = Grip::Edge(chosen, end);
-        let before = grip.at(ride);
-        let Some(before) = before else {
-            let why = "This exercise is still running: 0 ends it";
+        if let Err(why) = self.try_to_end_here(end) {
             self.tell(Notice::told(why));
-            return;
-        };
-        match grip.moved(now, &hold) {
-            Some(edit) => self.apply(&grip.label(), edit),
-            None if before == now => {}
-            None => {
-                let why = "This frame lies beyond its other end";
-                self.tell(Notice::told(why));
-            }
         }
+    }
+
+    fn try_to_end_here(&mut self, end: End) -> Result<(), Refusal> {
+        if self.settled().is_many() {
+            return Err("More than one thing is chosen: only one can start or end here".into());
+        }
+        let Some((hold, chosen)) = self.held() else {
+            return Ok(());
+        };
+        let chosen = chosen
+            .filter(|own| matches!(own, Chosen::Bout(_) | Chosen::Pace(_) | Chosen::Outline(_)))
+            .ok_or("Choose an exercise, a pace or an outline first")?;
+        let grip = Grip::Edge(chosen, end);
+        let before = grip.at(hold.ride);
+        let before = before.ok_or("This exercise is still running: {EndBout} ends it")?;
+        match grip.moved(hold.now, &hold) {
+            Some(edit) => self.apply(&grip.label(), edit),
+            None if before == hold.now => {}
+            None => return Err("This frame lies beyond its other end".into()),
+        }
+        Ok(())
     }
 
     /// Moves a tap to the frame on screen.
     fn tap_here(&mut self, tap: Chosen) {
-        let (Some(open), Some(review)) = (&self.open, &self.review) else {
-            return;
-        };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        let hold = hold(ride, review);
+        let Some((hold, _)) = self.held() else { return };
         let grip = Grip::Things(tap, [tap].into());
         let Some(edit) = grip.moved(hold.now, &hold) else {
             return;
         };
-        let names = after(ride, &edit).and_then(|after| grip.renamed(ride, &after));
+        let names = after(hold.ride, &edit).and_then(|after| grip.renamed(hold.ride, &after));
         self.apply(&grip.label(), edit);
         if let Some(names) = names {
             self.select(Select::These(names));
         }
     }
 
-    /// Whether more than one thing is chosen.
-    fn has_many(&mut self) -> bool {
+    /// The ride to take hold of, and what is chosen in it.
+    fn held(&self) -> Option<(Hold<'_>, Option<Chosen>)> {
+        let (marking, stage) = (self.marking()?, &self.review.as_ref()?.stage);
+        let hold = Hold {
+            ride: marking.ride,
+            review: marking.review,
+            extent: stage.extent(),
+            now: marking.now,
+            playing: stage.is_playing(),
+        };
+        Some((hold, marking.chosen))
+    }
+
+    /// What is chosen, without what was chosen beside something else.
+    fn settled(&mut self) -> Selection {
         let Some(review) = &mut self.review else {
-            return false;
+            return Selection::default();
         };
         review.selection.settle(review.chosen);
-        review.selection.is_many()
+        review.selection.clone()
     }
 
     fn with_chosen(
         &mut self,
         make: impl FnOnce(&Ride, &BTreeSet<Chosen>, Option<Chosen>) -> Result<Step, Refusal>,
     ) {
-        let (Some(open), Some(review)) = (&self.open, &self.review) else {
+        let selection = self.settled();
+        let Some(marking) = self.marking() else {
             return;
         };
-        let Some(ride) = open.document.yard().ride(review.ride) else {
-            return;
-        };
-        match make(ride, review.selection.all(), review.chosen) {
+        match make(marking.ride, selection.all(), marking.chosen) {
             Ok(step) => {
                 self.apply(&step.label, step.edit);
                 if let Some(review) = &mut self.review {
@@ -180,15 +163,5 @@ impl App {
             }
             Err(refusal) => self.tell(Notice::told(refusal)),
         }
-    }
-}
-
-fn hold<'a>(ride: &'a Ride, review: &ReviewView) -> Hold<'a> {
-    Hold {
-        ride,
-        review: ride.head.counting,
-        extent: review.stage.extent(),
-        now: review.stage.position(),
-        playing: review.stage.is_playing(),
     }
 }

@@ -104,6 +104,9 @@ impl App {
                 );
             }
             Action::Notes(step) => self.notes(step),
+            Action::Measure(step) => {
+                self.measure(step);
+            }
             Action::Export(table) => self.export(table),
             Action::Reviews(step) => self.reviews_step(step),
             Action::CreateRide(draft) => self.create_ride(*draft),
@@ -114,6 +117,9 @@ impl App {
         let Some(press) = self.press_in_a_mode(press) else {
             return;
         };
+        if self.measure_by(press) {
+            return;
+        }
         match press {
             Pressed::Command(command) => self.run(ctx, command),
             Pressed::Letter(letter) => self.type_letter(letter),
@@ -182,6 +188,8 @@ impl App {
             Command::Cancel => self.cancel(),
             Command::Notes => self.notes(NotesStep::Open),
             Command::Clips => self.show_clips(),
+            Command::Measure => self.show_measuring(),
+            Command::Plan => self.show_plan(),
             Command::ExportTable => self.export(Table::Csv),
             Command::ExportCaptions => self.export(Table::Captions),
             Command::Reviews => self.show_reviews(),

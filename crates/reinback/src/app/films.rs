@@ -251,7 +251,7 @@ impl Search {
     }
 }
 
-fn known_print(film: &Film) -> Option<Fingerprint> {
+pub(super) fn known_print(film: &Film) -> Option<Fingerprint> {
     film.fingerprint.as_ref()?.parse().ok()
 }
 

@@ -7,6 +7,7 @@ use crate::command::{Command, FIXED, Press};
 use crate::keymap::{KeyMap, MOST_KEYS, allowed};
 use crate::keys::{self, Caught, KeyListener};
 use crate::notice::Notice;
+use crate::rooms::review::measure;
 use crate::theme;
 
 /// What the page is at.
@@ -220,11 +221,7 @@ fn page_ui(ui: &mut Ui, page: &KeysPage, map: &KeyMap, click: &mut Option<Click>
                     ui.label(RichText::new(group).font(theme::bold(15.5)));
                     ui.end_row();
                     for (_, keys, text, tip) in FIXED.iter().filter(|row| row.0 == group) {
-                        let keys = RichText::new(*keys).font(theme::bold(13.5));
-                        ui.label(keys.color(tokens.leather));
-                        ui.label(*text);
-                        ui.label(RichText::new(*tip).color(tokens.ink_soft));
-                        ui.end_row();
+                        fixed_ui(ui, keys, text, tip);
                     }
                 }
                 ui.horizontal(|ui| presses_ui(ui, page, map, command, click));
@@ -243,8 +240,24 @@ fn page_ui(ui: &mut Ui, page: &KeysPage, map: &KeyMap, click: &mut Option<Click>
                 });
                 ui.end_row();
                 below_ui(ui, page, command, click);
+                if command == Command::Measure {
+                    for (keys, text, tip) in measure::keys::PAGE {
+                        let keys = map.in_text(keys, ui.ctx());
+                        fixed_ui(ui, &format!("measuring: {keys}"), text, tip);
+                    }
+                }
             }
         });
+}
+
+/// A row that is not changed here.
+fn fixed_ui(ui: &mut Ui, keys: &str, text: &str, tip: &str) {
+    let tokens = theme::tokens(ui);
+    let keys = RichText::new(keys).font(theme::bold(13.5));
+    ui.label(keys.color(tokens.leather));
+    ui.label(text);
+    ui.label(RichText::new(tip).color(tokens.ink_soft));
+    ui.end_row();
 }
 
 /// The keys of a command, each a button.

@@ -25,6 +25,7 @@ impl App {
             self.take_event(event);
         }
         self.take_presses(ctx);
+        self.tick_measuring();
         self.tick_asked(ctx);
         self.take_drops(ctx);
         self.check_changed_films();
@@ -216,6 +217,7 @@ impl App {
                 }
             }
             Event::Exported(path, written) => self.exported(&path, &written),
+            Event::SecondIsAnother(film) => self.second_is_another(film),
             Event::StillWritten(path, written) => self.still_written(&path, &written),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),

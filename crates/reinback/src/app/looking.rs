@@ -2,7 +2,7 @@
 //! picture.
 
 use egui::Context;
-use reinback_yard::Span;
+use reinback_yard::{ReviewId, Ride, Span};
 
 use super::App;
 use crate::action::{Chosen, Room};
@@ -56,7 +56,7 @@ impl App {
             Some(Command::CreepBack) => Some(Creep::Back),
             _ => None,
         };
-        let held = by_key.or(review.creep).filter(|_| here);
+        let held = by_key.or(review.looking.creep).filter(|_| here);
         review.stage.creep(held, now);
         if review.stage.is_creeping() {
             ctx.request_repaint();
@@ -64,12 +64,12 @@ impl App {
     }
 
     fn jump_to_bout(&mut self, forward: bool) {
-        let stops = self.review_of_ride(|ride, review| jumps::bouts(ride, review));
+        let stops = self.review_of_ride(jumps::bouts);
         self.jump_along(&stops, forward, "exercise");
     }
 
     fn jump_to_change(&mut self, forward: bool) {
-        let stops = self.review_of_ride(|ride, review| jumps::changes(ride, review));
+        let stops = self.review_of_ride(jumps::changes);
         self.jump_along(&stops, forward, "flying change is marked");
     }
 
@@ -92,16 +92,9 @@ impl App {
     }
 
     /// What is found in the open ride, for the review that is made.
-    fn review_of_ride<T: Default>(
-        &self,
-        find: impl FnOnce(&reinback_yard::Ride, reinback_yard::ReviewId) -> T,
-    ) -> T {
-        let (Some(open), Some(review)) = (&self.open, &self.review) else {
-            return T::default();
-        };
-        let ride = open.document.yard().ride(review.ride);
-        ride.map(|ride| find(ride, review.review_of(ride)))
-            .unwrap_or_default()
+    fn review_of_ride<T: Default>(&self, find: impl FnOnce(&Ride, ReviewId) -> T) -> T {
+        let marking = self.marking();
+        marking.map_or_else(T::default, |own| find(own.ride, own.review))
     }
 
     fn jump_along(&mut self, stops: &[Stop], forward: bool, what: &str) {
@@ -109,13 +102,13 @@ impl App {
             return;
         };
         let now = review.stage.position();
-        let Some(stop) = jumps::neighbour(stops, now, review.jumped, forward) else {
+        let Some(stop) = jumps::neighbour(stops, now, review.looking.jumped, forward) else {
             let side = if forward { "after" } else { "before" };
             self.tell(Notice::told(format!("No {what} {side} this moment")));
             return;
         };
         review.stage.seek(stop.at, false);
-        review.jumped = Some(stop.at);
+        review.looking.jumped = Some(stop.at);
         if stop.choose.is_some() {
             review.chosen = stop.choose;
             review.reveal = true;
@@ -126,7 +119,7 @@ impl App {
         let Some(review) = &mut self.review else {
             return;
         };
-        if review.repeat.take().is_some() {
+        if review.looking.repeat.take().is_some() {
             return;
         }
         let extent = review.stage.extent();
@@ -138,7 +131,7 @@ impl App {
             Some(Chosen::Bout(bout)) => Some(Repeat::Bout(bout)),
             _ => shown,
         };
-        review.repeat = repeat;
+        review.looking.repeat = repeat;
         let Some(repeat) = repeat else {
             let what = "Choose an exercise, or have the strip show a shorter stretch; that is then repeated";
             self.tell(Notice::told(what));
@@ -167,13 +160,16 @@ impl App {
 
     fn forget_repeat(&mut self) {
         if let Some(review) = &mut self.review {
-            review.repeat = None;
+            review.looking.repeat = None;
         }
     }
 
     /// Has the stage repeat what is to be repeated: the edges of a bout may have been moved.
     pub(super) fn follow_repeat(&mut self) {
-        let repeat = self.review.as_ref().and_then(|review| review.repeat);
+        let repeat = self
+            .review
+            .as_ref()
+            .and_then(|review| review.looking.repeat);
         let span = repeat.and_then(|repeat| self.repeated(repeat));
         if span.is_none() {
             self.forget_repeat();
@@ -189,18 +185,18 @@ impl App {
 
     fn fill(&mut self) {
         if let Some(review) = &mut self.review {
-            review.filling = !review.filling;
+            review.looking.filling = !review.looking.filling;
         }
     }
 
     /// Puts away what covers the ride or holds it; whether there was anything.
     pub(super) fn put_looking_away(&mut self) -> bool {
         let away = |review: &mut ReviewView| {
-            if review.filling {
-                review.filling = false;
+            if review.looking.filling {
+                review.looking.filling = false;
                 return true;
             }
-            review.repeat.take().is_some()
+            review.looking.repeat.take().is_some()
         };
         self.review.as_mut().is_some_and(away)
     }

@@ -16,7 +16,6 @@ impl App {
     /// Presses while asked numbers are typed or a tempo is tapped, which mean something else then.
     /// Gives a press back that has its usual meaning.
     pub(super) fn press_in_a_mode(&mut self, press: Pressed) -> Option<Pressed> {
-        // Without an open ride there is no such mode.
         let Some(review) = &mut self.review else {
             return Some(press);
         };

@@ -7,6 +7,7 @@
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
+//! - `measure`: measuring on the frame, and the plan of the arena
 //! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
@@ -24,6 +25,7 @@ mod keys_page;
 mod logic;
 mod looking;
 mod marks;
+mod measure;
 mod new_ride;
 mod notes;
 mod reviews;
@@ -76,6 +78,8 @@ enum Event {
     NotesRead(u64, Box<Result<ReadNotes, String>>),
     /// A file for another program was written, or why it was not.
     Exported(PathBuf, Result<export::Written, String>),
+    /// The file of the film beside the open ride's holds another film.
+    SecondIsAnother(reinback_yard::FilmId),
     /// A still was written, or why it was not.
     StillWritten(PathBuf, Result<(), String>),
     /// The search of this number for missing films has begun; what they hold.

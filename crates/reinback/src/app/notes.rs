@@ -80,8 +80,9 @@ impl App {
             && let Some(review) = &mut self.review
         {
             review.stage.pause();
-            review.clips = None;
-            review.notes.get_or_insert_default();
+            let notes = review.notes.take();
+            review.clear_side();
+            review.notes = Some(notes.unwrap_or_default());
         }
     }
 
@@ -159,8 +160,8 @@ impl App {
                 self.tell(Notice::told("Place the notes or put them away first"));
                 return;
             }
-            review.second = None;
-            let closed = review.clips.take().is_none();
+            let closed = review.clips.is_none();
+            review.clear_side();
             review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
         }
     }

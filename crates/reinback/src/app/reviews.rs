@@ -19,8 +19,8 @@ impl App {
             self.tell(Notice::told("Place the notes or put them away first"));
             return;
         }
-        review.clips = None;
-        let closed = review.second.take().is_none();
+        let closed = review.second.is_none();
+        review.clear_side();
         review.second = closed.then(Second::default);
     }
 
@@ -102,7 +102,7 @@ impl App {
             .and_then(|(open, review)| open.document.yard().ride(review.ride))
             .map(|ride| ride.head.counting);
         if let (Some(review), Some(counting)) = (&mut self.review, counting) {
-            (review.notes, review.clips) = (None, None);
+            review.clear_side();
             let mut second = Second::default();
             second.compare(counting, id);
             review.second = Some(second);

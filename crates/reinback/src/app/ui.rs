@@ -18,7 +18,10 @@ use crate::widgets::icon::{self, Icon, icon_button};
 impl App {
     pub(super) fn on_ui(&mut self, ui: &mut Ui) {
         let mut out = Vec::new();
-        let filled = self.review.as_ref().is_some_and(|review| review.filling);
+        let filled = self
+            .review
+            .as_ref()
+            .is_some_and(|review| review.looking.filling);
         if !(filled && self.room == Room::Review && self.open.is_some()) {
             self.top_bar(ui, &mut out);
             self.hint_ui(ui);

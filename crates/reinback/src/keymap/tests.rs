@@ -106,7 +106,6 @@ fn what_marks_stays() {
         key(Modifiers::ALT, Key::Num4),
         Refused::Faults,
     );
-    check_refused(Command::CreepBack, Press::Sign('!'), Refused::Held);
     check_refused(
         Command::Praise,
         key(Modifiers::SHIFT, Key::Num4),

@@ -77,10 +77,10 @@ pub fn compose(panels: &[Panel], colours: Colours) -> Result<Still, StillError> 
         .checked_add(bar.unwrap_or(0))
         .ok_or(StillError::TooLarge)?;
     let bytes = u64::from(width) * u64::from(height) * 3;
-    let bytes = usize::try_from(bytes).map_err(|_| StillError::TooLarge)?;
+    let bytes = usize::try_from(bytes).map_err(|_beyond| StillError::TooLarge)?;
     let mut rgb = Vec::new();
     rgb.try_reserve_exact(bytes)
-        .map_err(|_| StillError::TooLarge)?;
+        .map_err(|_beyond| StillError::TooLarge)?;
     rgb.extend(std::iter::repeat_n(colours.bar, bytes / 3).flatten());
     let mut still = Still { width, height, rgb };
     let mut left = 0;

@@ -6,6 +6,7 @@ use super::{ReviewData, ReviewView};
 use crate::action::{Action, Chosen};
 use crate::command::Command;
 use crate::theme;
+use crate::widgets::{Icon, icon_button};
 
 /// Draws the row, where anything is chosen.
 pub(super) fn chosen_ui(
@@ -32,13 +33,12 @@ pub(super) fn chosen_ui(
         for command in commands {
             let button = Button::new(RichText::new(command.text()).size(13.0));
             let response = ui.add_enabled(data.writable, button);
-            let tip = format!("{} ({})", command.tip(), command.key_text(ui.ctx()));
+            let tip = command.tip_with_key(ui.ctx());
             if response.on_hover_text(tip).clicked() {
                 out.push(Action::Run(*command));
             }
         }
-        let none = ui.button(RichText::new("Choose none").size(13.0));
-        if none.clicked() {
+        if icon_button(ui, Icon::Close, "Choose none", true).clicked() {
             out.push(Action::Choose(None));
         }
     });

@@ -264,7 +264,13 @@ fn faults_ui(ui: &mut Ui, faults: &[Fault], key_prefix: &str, out: &mut Vec<Acti
 }
 
 /// A button with its key in a small cap before the text.
-fn keyed_button(ui: &mut Ui, text: &str, key: &str, on: bool, width: Option<f32>) -> Response {
+pub(super) fn keyed_button(
+    ui: &mut Ui,
+    text: &str,
+    key: &str,
+    on: bool,
+    width: Option<f32>,
+) -> Response {
     let tokens = theme::tokens(ui);
     let cap_font = theme::bold(11.5);
     let cap = ui

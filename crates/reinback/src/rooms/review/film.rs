@@ -7,15 +7,16 @@ pub mod lens;
 mod pair;
 mod pane;
 
-use egui::{Align2, FontId, Rect, TextureOptions, Ui, UiBuilder, vec2};
+use egui::{Align2, FontId, Rect, Response, TextureOptions, Ui, UiBuilder, vec2};
 
 use super::marking::{Typed, look_up};
-use super::{ReviewData, ReviewView};
+use super::{ReviewData, ReviewView, measure};
 use crate::action::Action;
 use crate::stage::{Placed, Screen};
 use crate::theme;
 use crate::widgets;
 use crate::widgets::icon::{self, Icon};
+use lens::Sight;
 use pair::{above_caption, beside_ui};
 use pane::{Pane, pane_ui};
 
@@ -110,15 +111,27 @@ fn picture(
     };
     let area = if shown { above_caption(left) } else { left };
     let texture = view.texture.as_ref().map(|(_, texture)| texture.id());
+    let name = view.measuring.as_ref().map_or_else(
+        || "Film; a click plays or pauses".to_owned(),
+        measure::panel::described,
+    );
     let pane = Pane {
         area,
         texture,
         size,
         mirrored: false,
         doubtful: view.stage.is_doubtful(),
-        name: "Film; a click plays or pauses",
+        id: "film",
+        name: &name,
     };
-    view.sight = Some(pane_ui(ui, &pane, &mut view.lens, out));
+    let (measuring, stage) = (&mut view.measuring, &view.stage);
+    let draws = |ui: &Ui, response: &Response, sight: &Sight| {
+        let measuring = measuring.as_mut();
+        measuring.is_some_and(|own| measure::on_film::hand(ui, own, stage, response, sight))
+    };
+    let sight = pane_ui(ui, &pane, &mut view.lens, draws, out);
+    measure::on_film::paint(ui, view, data, &sight);
+    view.sight = Some(sight);
     if let Some(right) = right {
         beside_ui(ui, view, data, (left, right), out);
     }

@@ -285,7 +285,13 @@ fn row_ui(ui: &mut Ui, row: &Row, chosen: bool, out: &mut Vec<Action>) {
     }
 }
 
-fn note_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
+/// The note that is being written, if any.
+pub(super) fn note_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
     let Some(draft) = &mut view.note else { return };
     let mark = &draft.mark;
     let what = mark_name(data.words(), data.ride, mark);

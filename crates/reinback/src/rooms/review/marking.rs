@@ -2,6 +2,7 @@
 
 mod asked;
 mod hand;
+mod measured;
 mod spans;
 mod typed;
 
@@ -15,7 +16,7 @@ use crate::action::Chosen;
 use crate::clock;
 pub use asked::{AskedDraft, TAKEN_AFTER, asked_text};
 pub use hand::{Delays, Hand, MOST_DELAY};
-pub use spans::still_runs;
+pub use spans::shown_until;
 pub use typed::{Typed, Used, look_up, most_used_first, used};
 
 /// A step to be made, with what it is called in "Undo …".

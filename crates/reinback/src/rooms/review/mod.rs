@@ -1,5 +1,6 @@
 //! The Review room: film, strip, the current exercise with its faults, and the list of marks.
 
+pub mod arena;
 pub mod beside;
 mod chosen;
 pub mod clips;
@@ -10,6 +11,7 @@ pub mod jumps;
 pub mod lapses;
 mod list;
 pub mod marking;
+pub mod measure;
 pub mod notes;
 pub mod second;
 pub mod selection;
@@ -32,12 +34,14 @@ use crate::command::Command;
 use crate::open_yard::OpenYard;
 use crate::stage::{Creep, Placed, Stage};
 use crate::theme;
+use arena::Plan;
 use beside::Beside;
 use clips::Clips;
 use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;
 use marking::{AskedDraft, Used};
+use measure::Measuring;
 use notes::NotesImport;
 use second::Second;
 use selection::Selection;
@@ -80,30 +84,28 @@ pub struct ReviewView {
     pub notes: Option<NotesImport>,
     /// The clips of the ride; their panel is open while there is one.
     pub clips: Option<Clips>,
-    /// The review on screen, if another than the one that counts was asked for.
-    pub reviewing: Option<ReviewId>,
-    /// The reviews of the ride; their panel is open while there are any.
-    pub second: Option<Second>,
+    /// What is measured on the frame; its panel is open while there is one.
+    pub measuring: Option<Measuring>,
+    /// The plan of the arena; its panel is open while there is one.
+    pub plan: Option<Plan>,
     /// Taps being made for a tempo.
     pub tapping: Option<Tapping>,
     /// Asked numbers being typed.
     pub asked: Option<AskedDraft>,
+    /// The review on screen, if another than the one that counts was asked for.
+    pub reviewing: Option<ReviewId>,
+    /// The reviews of the ride; their panel is open while there are any.
+    pub second: Option<Second>,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
     pub lens: Lens,
     /// Where the picture lay when it was drawn last.
     pub sight: Option<Sight>,
-    /// A button for a frame is held: the film creeps.
-    pub creep: Option<Creep>,
-    /// Where the last jump led.
-    pub jumped: Option<Moment>,
-    /// What is played again and again.
-    pub repeat: Option<Repeat>,
+    /// How the film is looked at.
+    pub looking: Looking,
     /// Two stretches side by side; their panel is open while there is one.
     pub beside: Option<Beside>,
-    /// Whether the film fills the window.
-    pub filling: bool,
     /// Set when the list must scroll to what is chosen.
     pub reveal: bool,
     /// Words looked for in the list of exercises.
@@ -131,6 +133,19 @@ impl Other {
     pub fn is_at(&self, placed: &Placed) -> bool {
         self.path == placed.path && self.known == placed.film.fingerprint
     }
+}
+
+/// How the film is looked at.
+#[derive(Clone, Debug, Default)]
+pub struct Looking {
+    /// A button for a frame is held: the film creeps.
+    pub creep: Option<Creep>,
+    /// Where the last jump led.
+    pub jumped: Option<Moment>,
+    /// What is played again and again.
+    pub repeat: Option<Repeat>,
+    /// Whether the film fills the window.
+    pub filling: bool,
 }
 
 /// What is played again and again.
@@ -165,6 +180,16 @@ impl ReviewView {
             placed.another = other.is_some_and(|other| other.is_at(placed));
         }
         films
+    }
+
+    /// Puts away what stands beside the film, so that something else can.
+    pub fn clear_side(&mut self) {
+        self.notes = None;
+        self.clips = None;
+        self.beside = None;
+        self.measuring = None;
+        self.plan = None;
+        self.second = None;
     }
 
     /// The review on screen, into which is marked.
@@ -205,18 +230,17 @@ impl ReviewView {
             note: None,
             notes: None,
             clips: None,
-            reviewing: None,
-            second: None,
+            measuring: None,
+            plan: None,
             tapping: None,
             asked: None,
+            reviewing: None,
+            second: None,
             texture: None,
             lens: Lens::default(),
             sight: None,
-            creep: None,
-            jumped: None,
-            repeat: None,
+            looking: Looking::default(),
             beside: None,
-            filling: false,
             reveal: false,
             exercise_search: String::new(),
             choosing_exercise: false,
@@ -272,24 +296,40 @@ pub fn review_ui(
     out: &mut Vec<Action>,
 ) {
     let tokens = theme::tokens(ui);
-    view.creep = None;
-    if view.filling {
+    view.looking.creep = None;
+    if view.looking.filling {
         let slim = Frame::new()
             .fill(tokens.ground)
             .inner_margin(Margin::symmetric(14, 4));
         Panel::bottom("slim transport")
             .frame(slim)
             .show_separator_line(false)
-            .show(ui, |ui| transport::slim_ui(ui, view, data, out));
-        CentralPanel::no_frame().show(ui, |ui| film::film_ui(ui, view, data, out));
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                transport::slim_ui(ui, view, data, out);
+            });
+        stage_ui(ui, view, data, out);
         return;
     }
+    view.selection.settle(view.chosen);
+    second::panel::banner_ui(ui, data, out);
+    side_ui(ui, view, placed, data, out);
+    foot_ui(ui, view, placed, data, out);
+    stage_ui(ui, view, data, out);
+}
+
+/// What stands beside the film: the exercise and the list, or a panel in their place.
+fn side_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
     let side = Frame::new()
-        .fill(tokens.raised)
+        .fill(theme::tokens(ui).raised)
         .inner_margin(Margin::symmetric(14, 10));
     let now = view.stage.position();
-    second::panel::banner_ui(ui, data, out);
-    view.selection.settle(view.chosen);
     if let Some(import) = &mut view.notes {
         Panel::right("notes side")
             .resizable(true)
@@ -307,6 +347,36 @@ pub fn review_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
+    } else if let Some(measuring) = &view.measuring {
+        let film = (&view.stage, view.chosen);
+        Panel::right("measure side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| {
+                measure::panel::panel_ui(ui, measuring, film, data, out);
+            });
+    } else if let Some(plan) = &mut view.plan {
+        let chosen = view.chosen;
+        Panel::right("plan side")
+            .resizable(true)
+            .default_size(380.0)
+            .size_range(320.0..=560.0)
+            .frame(side)
+            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
+    } else if view.beside.is_some() {
+        Panel::right("beside side")
+            .resizable(true)
+            .default_size(348.0)
+            .size_range(300.0..=520.0)
+            .frame(side)
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                if let Some(beside) = &mut view.beside {
+                    beside::panel::panel_ui(ui, beside, &view.stage, data, out);
+                }
+            });
     } else if let Some(second) = &mut view.second {
         Panel::right("reviews side")
             .resizable(true)
@@ -314,15 +384,6 @@ pub fn review_ui(
             .size_range(360.0..=640.0)
             .frame(side)
             .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
-    } else if let Some(beside) = &mut view.beside {
-        Panel::right("beside side")
-            .resizable(true)
-            .default_size(348.0)
-            .size_range(300.0..=520.0)
-            .frame(side)
-            .show(ui, |ui| {
-                beside::panel::panel_ui(ui, beside, &view.stage, data, out)
-            });
     } else {
         Panel::right("review side")
             .resizable(true)
@@ -336,65 +397,92 @@ pub fn review_ui(
                 list::list_ui(ui, view, data, out);
             });
     }
-    let foot = Frame::new().fill(tokens.ground).inner_margin(Margin {
-        left: 14,
-        right: 14,
-        top: 6,
-        bottom: 10,
-    });
+}
+
+/// The transport and the strip.
+fn foot_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let foot = Frame::new()
+        .fill(theme::tokens(ui).ground)
+        .inner_margin(Margin {
+            left: 14,
+            right: 14,
+            top: 6,
+            bottom: 10,
+        });
     Panel::bottom("review strip")
         .frame(foot)
         .show_separator_line(false)
         .show(ui, |ui| {
             transport::transport_ui(ui, view, data, out);
             ui.add_space(4.0);
-            let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
-            let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
-            let sounds = view.stage.info().is_some_and(|info| info.has_sound);
-            let flaws = view.stage.flaws();
-            let notes = view.notes.as_ref().map(NotesImport::moments);
-            let index = view.stage.frame_index();
-            let frames = index.as_ref().and_then(|(id, index)| {
-                let placed = placed.iter().find(|placed| placed.film.id == *id)?;
-                let film = &placed.film;
-                Some(Frames { film, index })
-            });
-            let strip = StripData {
-                words: data.words(),
-                ride: data.ride,
-                review: data.review,
-                films: placed,
-                waves: &waves,
-                sound_band: known || sounds,
-                extent: view.stage.extent(),
-                now: view.stage.position(),
-                playing: view.stage.is_playing(),
-                flaws: &flaws,
-                repeated: view.stage.repeated(),
-                notes: notes.as_deref().unwrap_or_default(),
-                selected: view.selection.all(),
-                frames,
-                may: match (data.writable, &view.clips) {
-                    (false, _) => May::Look,
-                    (true, None) => May::Mark,
-                    (true, Some(_)) => May::PlaceClips,
-                },
-            };
-            view.strip.follow(strip.extent, strip.now);
-            strip::strip_ui(
-                ui,
-                &mut view.strip,
-                &mut view.roll,
-                &strip,
-                view.chosen,
-                out,
-            );
+            strip_of(ui, view, placed, data, out);
         });
+}
+
+/// The film, in what the panels leave.
+fn stage_ui(ui: &mut Ui, view: &mut ReviewView, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     CentralPanel::no_frame().show(ui, |ui| {
         let rect = ui.available_rect_before_wrap();
         film::film_ui(ui, view, data, out);
         over_the_film_ui(ui, view, data, rect);
     });
+}
+
+/// The strip with all that it shows of the ride.
+fn strip_of(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let waves: Vec<Wave> = placed.iter().map(|p| view.waves.of(&p.path)).collect();
+    let known = waves.iter().any(|wave| !matches!(wave, Wave::Unknown));
+    let sounds = view.stage.info().is_some_and(|info| info.has_sound);
+    let flaws = view.stage.flaws();
+    let notes = view.notes.as_ref().map(NotesImport::moments);
+    let index = view.stage.frame_index();
+    let frames = index.as_ref().and_then(|(id, index)| {
+        let placed = placed.iter().find(|placed| placed.film.id == *id)?;
+        let film = &placed.film;
+        Some(Frames { film, index })
+    });
+    let strip = StripData {
+        words: data.words(),
+        ride: data.ride,
+        review: data.review,
+        films: placed,
+        waves: &waves,
+        sound_band: known || sounds,
+        extent: view.stage.extent(),
+        now: view.stage.position(),
+        playing: view.stage.is_playing(),
+        flaws: &flaws,
+        repeated: view.stage.repeated(),
+        notes: notes.as_deref().unwrap_or_default(),
+        selected: view.selection.all(),
+        frames,
+        may: match (data.writable, &view.clips) {
+            (false, _) => May::Look,
+            (true, None) => May::Mark,
+            (true, Some(_)) => May::PlaceClips,
+        },
+    };
+    view.strip.follow(strip.extent, strip.now);
+    strip::strip_ui(
+        ui,
+        &mut view.strip,
+        &mut view.roll,
+        &strip,
+        view.chosen,
+        out,
+    );
 }
 
 /// What is being typed or tapped, laid over the film.

@@ -83,7 +83,7 @@ fn play_ui(ui: &mut Ui, view: &mut ReviewView, out: &mut Vec<Action>) {
         let held = response.is_pointer_button_down_on()
             && ui.input(|i| !i.pointer.could_any_button_be_click());
         if held && creep.is_some() {
-            view.creep = creep;
+            view.looking.creep = creep;
         }
     }
 }
@@ -91,9 +91,9 @@ fn play_ui(ui: &mut Ui, view: &mut ReviewView, out: &mut Vec<Action>) {
 /// Repeat, side by side, fill, still.
 fn looking_ui(ui: &mut Ui, view: &ReviewView, out: &mut Vec<Action>) {
     for (icon, command, on) in [
-        (Icon::Repeat, Command::Repeat, view.repeat.is_some()),
+        (Icon::Repeat, Command::Repeat, view.looking.repeat.is_some()),
         (Icon::Beside, Command::Beside, view.beside.is_some()),
-        (Icon::Fill, Command::Fill, view.filling),
+        (Icon::Fill, Command::Fill, view.looking.filling),
         (Icon::Still, Command::Still, false),
     ] {
         command_icon(ui, icon, command, on, out);

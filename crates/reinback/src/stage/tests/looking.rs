@@ -121,3 +121,27 @@ fn looking_elsewhere_while_it_stands_is_free_and_play_comes_back() {
     theatre.stage.toggle(theatre.now);
     theatre.ticks(1).check(2_000);
 }
+
+/// The sound goes back with the picture, and the clock follows it again.
+#[test]
+fn a_stretch_is_heard_again_too() {
+    use crate::sound::stand_in::stand_in;
+
+    let (mut speaker, hand) = stand_in(1000);
+    speaker.set_gain(1.0);
+    let mut theatre = Theatre::equipped(&[("10", 0)], 1, Some(Box::new(speaker)));
+    theatre.stage.repeat(Some(span(2_000, 3_000)));
+    theatre.stage.toggle(theatre.now);
+    theatre.ticks(3);
+    let (mut turns, mut last) = (0, 0);
+    for _ in 0..200 {
+        let _played = hand.play(20);
+        theatre.ticks(2);
+        let here = theatre.stage.position().0 / 1_000_000;
+        assert!((1_960..3_000).contains(&here), "{here}");
+        turns += usize::from(here < last);
+        last = here;
+    }
+    assert!(turns >= 3, "{turns} turns in four seconds of sound");
+    assert!(theatre.stage.follows_sound());
+}

@@ -10,7 +10,7 @@ pub mod strides;
 
 use egui::TextureHandle;
 use reinback_film::FilmTime;
-use reinback_yard::{Bout, BoutId, Horse, Moment, Ride, RideId, Span, Yard};
+use reinback_yard::{Bout, BoutId, FilmId, Horse, Moment, Ride, RideId, Span, Yard};
 
 use super::bout_name;
 use super::film::lens::Lens;
@@ -33,6 +33,8 @@ pub struct Beside {
     /// Where the first was when the second was held, and the moment at which that is held while
     /// the first alone moves.
     pub held: Option<(Moment, Moment)>,
+    /// The film of the second whose file was compared with what was marked, or is being.
+    pub compared: Option<FilmId>,
     /// Whether the second is shown left for right.
     pub mirrored: bool,
     /// Whether the second is stretched so that its strides take as long as the first's.
@@ -52,6 +54,7 @@ impl Beside {
             second: None,
             together: (Moment(0), Moment(0)),
             held: None,
+            compared: None,
             mirrored: false,
             equal_strides: false,
             lens: Lens::default(),
@@ -63,6 +66,7 @@ impl Beside {
     pub fn choose(&mut self, second: Stretch, first: &Bout, other: &Bout) {
         self.second = Some(second);
         self.texture = None;
+        self.compared = None;
         self.lens = Lens::default();
         self.mirrored = first.rein.is_some() && other.rein.is_some() && first.rein != other.rein;
         self.at_starts(first, other);

@@ -131,13 +131,13 @@ fn choice_ui(
                 if day != Some((candidate.date, candidate.same_ride)) {
                     day = Some((candidate.date, candidate.same_ride));
                     ui.add_space(4.0);
-                    let date = candidate.date.format("%-d %B %Y");
+                    let ridden = candidate.date.format("%-d %B %Y");
                     let this = if candidate.same_ride {
                         ", this ride"
                     } else {
                         ""
                     };
-                    heading(ui, &format!("{date}{this}"));
+                    heading(ui, &format!("{ridden}{this}"));
                 }
                 candidate_ui(ui, beside, first, candidate, data, out);
             }

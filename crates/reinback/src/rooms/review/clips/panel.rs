@@ -27,9 +27,9 @@ pub(in crate::rooms::review) fn panel_ui(
 ) {
     clips.take_news();
     clips.follow(&data.ride.films);
-    let files = placed.iter().filter(|own| !own.another);
-    let files = files.map(|own| (own.film.id, own.path.clone()));
-    clips.recorded.read(files.collect());
+    let shown = placed.iter().filter(|own| !own.another);
+    let shown = shown.map(|own| (own.film.id, own.path.clone()));
+    clips.recorded.read(shown.collect());
     ui.horizontal(|ui| {
         ui.label(RichText::new("Clips of this ride").font(theme::bold(17.0)));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {

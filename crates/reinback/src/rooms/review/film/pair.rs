@@ -54,8 +54,10 @@ pub(super) fn beside_ui(
                 *shown = key;
             }
             None => {
-                let texture = ui.load_texture("second film", image, TextureOptions::LINEAR);
-                beside.texture = Some((key, texture));
+                beside.texture = Some((
+                    key,
+                    ui.load_texture("second film", image, TextureOptions::LINEAR),
+                ));
             }
         }
     }
@@ -65,9 +67,10 @@ pub(super) fn beside_ui(
         size: second.size,
         mirrored: beside.mirrored,
         doubtful: second.doubtful,
+        id: "second film",
         name: "Second film; a click plays or pauses",
     };
-    let under = pane_ui(ui, &pane, &mut beside.lens, out).shown();
+    let under = pane_ui(ui, &pane, &mut beside.lens, |_, _, _| false, out).shown();
     let shown = beside
         .second
         .and_then(|stretch| bout_of(data.yard, stretch));

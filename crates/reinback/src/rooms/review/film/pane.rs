@@ -15,24 +15,29 @@ pub(super) struct Pane<'a> {
     pub(super) size: (u32, u32),
     pub(super) mirrored: bool,
     pub(super) doubtful: bool,
+    /// Its own among the panes.
+    pub(super) id: &'static str,
     pub(super) name: &'a str,
 }
 
-/// Draws a picture through its lens and follows the hand on it. Where it lies now.
+/// Draws a picture through its lens and follows the hand on it, unless the hand draws on the
+/// picture. Where it lies now.
 pub(super) fn pane_ui(
     ui: &mut Ui,
     pane: &Pane<'_>,
     lens: &mut Lens,
+    draws: impl FnOnce(&Ui, &Response, &Sight) -> bool,
     out: &mut Vec<Action>,
 ) -> Sight {
     let response = ui.interact(
         pane.area,
-        ui.scope_id().with(pane.name),
+        ui.scope_id().with(pane.id),
         Sense::click_and_drag(),
     );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, pane.name));
     let sight = lens.over(pane.area, pane.size, pane.mirrored);
-    if move_lens(ui, &response, &sight, lens) {
+    let drawing = draws(ui, &response, &sight);
+    if !drawing && move_lens(ui, &response, &sight, lens) {
         ui.request_repaint();
     }
     let sight = lens.over(pane.area, pane.size, pane.mirrored);
@@ -41,7 +46,7 @@ pub(super) fn pane_ui(
         ui.painter()
             .image(texture, sight.shown(), sight.part(), white);
     }
-    if response.clicked() {
+    if response.clicked() && !drawing {
         out.push(Action::Run(Command::PlayPause));
     }
     if pane.doubtful {

@@ -87,9 +87,19 @@ impl Stretch for OutlineSpan {
 }
 
 /// Whether a stretch still runs: it has no end yet. `last` says whether none comes after it.
-#[must_use]
-pub fn still_runs(span: Span, last: bool) -> bool {
+fn still_runs(span: Span, last: bool) -> bool {
     last && span.to <= span.from
+}
+
+/// The extent of a stretch as it is shown: one that still runs reaches to the play head.
+#[must_use]
+pub fn shown_until(span: Span, last: bool, now: Moment) -> Span {
+    let to = if still_runs(span, last) {
+        now.max(span.from)
+    } else {
+        span.to
+    };
+    Span { to, ..span }
 }
 
 impl Marking<'_> {

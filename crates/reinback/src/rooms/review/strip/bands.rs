@@ -6,6 +6,7 @@ use reinback_yard::{Bout, BoutId, MarkKind, Pace, Span, SpanId, Words};
 use super::axis::Axis;
 use super::layout::{StripData, stretch_on};
 use crate::action::Chosen;
+use crate::rooms::review::marking::shown_until;
 
 /// A filled stretch with a word.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,10 +81,23 @@ pub(super) fn paces(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Block> 
         });
         return known.collect();
     }
-    let noted = data.ride.paces.iter();
-    noted
-        .filter_map(|own| block(Some(own.id), own.pace, own.span))
-        .collect()
+    let last = data.ride.paces.last().map(|own| own.id);
+    let noted = data.ride.paces.iter().filter_map(|own| {
+        let shown = shown_until(own.span, last == Some(own.id), data.now);
+        Some(open_ended(
+            block(Some(own.id), own.pace, shown)?,
+            shown != own.span,
+        ))
+    });
+    noted.collect()
+}
+
+/// What still runs has no end to take hold of.
+fn open_ended(block: Block, running: bool) -> Block {
+    Block {
+        ends: (block.ends.0, block.ends.1 && !running),
+        ..block
+    }
 }
 
 /// The exercises.
@@ -126,9 +140,12 @@ pub(super) fn bouts_on(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<(Rec
 
 /// The outlines.
 pub(super) fn outlines(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Block> {
+    let last = data.ride.outlines.last().map(|own| own.id);
     let block = |own: &reinback_yard::OutlineSpan| {
         let chosen = Some(Chosen::Outline(own.id));
-        let block = Block::new(data, axis, bed, chosen, own.span)?;
+        let shown = shown_until(own.span, last == Some(own.id), data.now);
+        let block = Block::new(data, axis, bed, chosen, shown)?;
+        let block = open_ended(block, shown != own.span);
         let mut known = data.words.outlines.iter();
         let fill = known.position(|w| w.id == own.outline).unwrap_or(0);
         Some(block.with(fill, || data.words.outline_name(&own.outline)))

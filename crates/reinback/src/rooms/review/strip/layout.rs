@@ -344,31 +344,4 @@ fn note_ticks(notes: &[Moment], axis: &Axis, bed: Rect) -> Vec<Rect> {
 }
 
 #[cfg(test)]
-mod tests {
-    use reinback_yard::{Film, FilmId};
-
-    use super::*;
-
-    #[test]
-    fn what_two_films_show() {
-        let film = |from: i64, length: i64| Placed {
-            film: Film {
-                id: FilmId::from_bits(from.unsigned_abs()),
-                path: String::new(),
-                fingerprint: None,
-                offset: Moment(from),
-                drift_ppb: 0,
-                duration_nanos: Some(length),
-                tilt: None,
-            },
-            path: std::path::PathBuf::new(),
-            another: false,
-        };
-        let films = [film(90, 30), film(0, 100), film(10, 20), film(130, 5)];
-        let shared: Vec<(i64, i64)> = overlaps(&films)
-            .iter()
-            .map(|span| (span.from.0, span.to.0))
-            .collect();
-        assert_eq!(shared, [(10, 30), (90, 100)]);
-    }
-}
+mod tests;

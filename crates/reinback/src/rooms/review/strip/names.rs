@@ -4,7 +4,7 @@ use reinback_yard::{Mark, Moment, Ride, TempoTrack, Words};
 
 use crate::action::Chosen;
 use crate::clock;
-use crate::rooms::review::bout_name;
+use crate::rooms::review::{bout_name, measure};
 
 /// "fault: quarters trailing at 1:02.34", "half-pass, left from 1:02.34 to 1:10.02"; a thing that
 /// still runs does so until `now`.
@@ -55,9 +55,12 @@ pub fn tempo_name(track: &TempoTrack) -> String {
     }
 }
 
-/// "quarters trailing", "well ridden".
+/// "quarters trailing", "well ridden", "nose line −5.4°".
 #[must_use]
 pub fn mark_name(words: &Words, ride: &Ride, mark: &Mark) -> String {
+    if let Some(text) = measure::mark_text(ride, &mark.kind) {
+        return text;
+    }
     let exercise = mark
         .bout
         .and_then(|id| ride.bouts.iter().find(|bout| bout.id == id));

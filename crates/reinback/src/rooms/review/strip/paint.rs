@@ -222,13 +222,15 @@ fn tempo_of(painter: &Painter, layout: &Layout, tokens: &Tokens) {
     let (Some(bed), band) = (layout.beds.tempo, &layout.tempo) else {
         return;
     };
+    let room = bed.shrink(1.0);
     for tap in &band.taps {
-        let line = if tap.chosen {
-            Stroke::new(2.5, tokens.ink)
+        let (range, line) = if tap.chosen {
+            (room.y_range(), Stroke::new(2.5, tokens.ink))
         } else {
-            Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.7))
+            let foot = room.bottom() - 8.0..=room.bottom();
+            (foot.into(), Stroke::new(1.0, tokens.ink_soft))
         };
-        painter.vline(tap.x, bed.shrink(2.0).y_range(), line);
+        painter.vline(tap.x, range, line);
     }
     for track in &band.tracks {
         let width = if track.chosen { 3.0 } else { 1.6 };
@@ -249,7 +251,10 @@ fn tempo_of(painter: &Painter, layout: &Layout, tokens: &Tokens) {
         ),
     ] {
         let font = FontId::proportional(10.0);
-        painter.text(at, align, format!("{rate:.0}"), font, tokens.ink_soft);
+        let text = painter.layout_no_wrap(format!("{rate:.0}"), font, tokens.ink_soft);
+        let place = align.anchor_size(at, text.size());
+        painter.rect_filled(place.expand2(vec2(3.0, 0.0)), 2.0, tokens.field);
+        painter.galley(place.min, text, tokens.ink_soft);
     }
 }
 

@@ -198,7 +198,7 @@ pub fn add_tap(
     let own = ride.tempos.iter().filter(|track| track.review == review);
     let nearest = own.min_by_key(far).filter(|track| far(track) <= NEAR);
     let mut track = nearest
-        .ok_or("No tempo was tapped near here; Ctrl+T begins one")?
+        .ok_or("No tempo was tapped near here; {Taps} begins one")?
         .clone();
     match track.taps.binary_search(&at) {
         Ok(_) => Err("There is a tap at this moment already"),

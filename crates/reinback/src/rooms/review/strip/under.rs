@@ -1,5 +1,7 @@
 //! What lies under the pointer, or inside a lasso: pure.
 
+use std::collections::BTreeSet;
+
 use egui::{Pos2, Rect};
 use reinback_yard::{FilmId, MarkId, Moment, Span, SpanId};
 
@@ -16,6 +18,8 @@ const EDGE_REACH: f32 = 5.0;
 /// An edge is taken hold of from inside a stretch only up to this part of it, so that its middle
 /// stays free.
 const EDGE_PART: f32 = 0.25;
+/// How much nearer an edge must be from outside than another from inside, in points.
+const OUTSIDE: f32 = 0.5;
 /// Reach of a mark's sign beyond its rectangle, in points.
 const SIGN_REACH: f32 = 3.0;
 /// Reach of a tap, in points.
@@ -112,22 +116,31 @@ fn edge_at(layout: &Layout, pointer: Pos2) -> Option<(Chosen, End)> {
             (block.rect.right() - pointer.x, End::End, block.ends.1),
         ] {
             let near = there && (-outside..=inside).contains(&into);
-            if near && best.is_none_or(|(nearest, ..)| into.abs() < nearest) {
-                best = Some((into.abs(), chosen, end));
+            // Where two stretches touch, the edge is that of the one the pointer is in.
+            let far = if into < 0.0 { OUTSIDE - into } else { into };
+            if near && best.is_none_or(|(nearest, ..)| far < nearest) {
+                best = Some((far, chosen, end));
             }
         }
     }
     best.map(|(_, chosen, end)| (chosen, end))
 }
 
-/// Everything that a rectangle on the strip touches, in the order of the list; taps last.
+/// Everything that a rectangle on the strip takes in, in the order of the list; taps last. Of a
+/// stretch it must hold an end: else a lasso across the bands would take what lies all around it.
 #[must_use]
 pub fn inside(layout: &Layout, data: &StripData<'_>, lasso: Rect) -> Vec<Chosen> {
-    let blocks = layout.blocks().filter(|b| b.rect.intersects(lasso));
+    let across = |x: f32| lasso.left() <= x && x <= lasso.right();
+    let over = |bed: Rect| lasso.top() <= bed.bottom() && bed.top() <= lasso.bottom();
+    let holds = |block: &&Block| {
+        let start = block.ends.0 && across(block.rect.left());
+        let end = block.ends.1 && across(block.rect.right());
+        over(block.rect) && (start || end)
+    };
+    let blocks = layout.blocks().filter(holds);
     let mut found: Vec<Chosen> = blocks.filter_map(|block| block.chosen).collect();
     // The marks themselves rather than their signs, of which one may stand for several.
-    let bed = layout.beds.marks;
-    if lasso.top() <= bed.bottom() && bed.top() <= lasso.bottom() {
+    if over(layout.beds.marks) {
         let (from, to) = (
             layout.axis.moment_from_x(lasso.left()),
             layout.axis.moment_from_x(lasso.right()),
@@ -139,12 +152,10 @@ pub fn inside(layout: &Layout, data: &StripData<'_>, lasso: Rect) -> Vec<Chosen>
         found.extend(own.map(|mark| Chosen::Mark(mark.id)));
     }
     let taps = layout.tempo.taps.iter();
-    let across = |x: f32| lasso.left() <= x && x <= lasso.right();
-    let over = |bed: Rect| lasso.top() <= bed.bottom() && bed.top() <= lasso.bottom();
     let taps = taps.filter(|tap| across(tap.x) && layout.beds.tempo.is_some_and(over));
     let taps = taps.map(|tap| Chosen::Tap(tap.track, tap.at));
     let order = super::super::selection::things(data.ride, data.review);
-    let found: std::collections::BTreeSet<Chosen> = found.into_iter().collect();
+    let found: BTreeSet<Chosen> = found.into_iter().collect();
     let order = order.into_iter().map(|thing| thing.chosen);
     let listed = order.filter(|chosen| found.contains(chosen));
     listed.chain(taps).collect()
