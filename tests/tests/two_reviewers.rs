@@ -160,6 +160,11 @@ fn two_reviews_are_compared_merged_and_taken_back() {
     assert_eq!(position(&window), late.from);
 
     click_in_panel(&mut window, "all of both");
+    // A look at the list of marks in between loses no choice.
+    show_reviews(&mut window);
+    assert!(!window.shows("Compared"));
+    show_reviews(&mut window);
+    assert!(!window.shows("still to decide"), "{:?}", window.texts());
     click_in_panel(&mut window, "Merge into a third review");
     let ride = window.ride().clone();
     let merged = ride.head.counting;
