@@ -1,5 +1,6 @@
 //! The yard's editable vocabulary.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use reinback_analysis::Rein;
@@ -42,6 +43,30 @@ impl WordId {
             });
         }
         Ok(Self(text))
+    }
+
+    /// A new id made from a name, other than those taken: "half-pass", "half-pass-2". Signs that
+    /// cannot stand in an id become hyphens; from a name without any other it is "word".
+    #[must_use]
+    pub fn for_name(name: &str, taken: &BTreeSet<Self>) -> Self {
+        let mut base = String::new();
+        for sign in name.to_lowercase().chars() {
+            if sign.is_ascii_alphanumeric() {
+                base.push(sign);
+            } else if !base.is_empty() && !base.ends_with('-') {
+                base.push('-');
+            }
+        }
+        base.truncate(60);
+        let base = base.trim_end_matches('-');
+        let base = if base.is_empty() { "word" } else { base };
+        let mut id = Self(base.to_owned());
+        let mut number = 1_u64;
+        while taken.contains(&id) {
+            number += 1;
+            id = Self(format!("{base}-{number}"));
+        }
+        id
     }
 
     /// The text.

@@ -258,6 +258,8 @@ commands! {
     OpenYard, "Everywhere", "Open another yard…", "Chooses a yard's folder", Everywhere, [ctrl(Key::O)];
     /// Light or dark.
     Theme, "Everywhere", "Light or dark", "Changes between the light and the dark look", Everywhere, [key(Key::F9)];
+    /// The yard's words.
+    Words, "Everywhere", "Words…", "Exercises with their letters and faults, and outlines", Everywhere, [ctrl_shift(Key::W)];
     /// Settings.
     Settings, "Everywhere", "Settings", "Who reviews, the look, memory for films", Everywhere, [ctrl(Key::Comma)];
     /// Keys.

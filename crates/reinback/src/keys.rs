@@ -34,6 +34,8 @@ pub enum Pressed {
     GeneralFault(usize),
     /// The key of an outline, 1 to 9.
     Outline(usize),
+    /// The key of a variant of the exercise, 1 to 9.
+    Variant(usize),
 }
 
 /// What is known of a key when its text arrives.
@@ -45,8 +47,8 @@ struct LastKey {
     repeating: bool,
     /// Whether it was a command, so that its text is no press of its own.
     taken: bool,
-    /// Its digit if Shift is held, whatever sign it writes.
-    shifted_digit: Option<usize>,
+    /// Its digit, whatever sign it writes.
+    digit: Option<usize>,
 }
 
 /// Takes the presses that are commands or marks out of the input and queues them.
@@ -131,9 +133,7 @@ impl KeyListener {
             } => {
                 self.last.key = Some(*key);
                 self.last.taken = false;
-                self.last.shifted_digit = physical_key
-                    .and_then(digit_of)
-                    .filter(|_| modifiers.matches_exact(Modifiers::SHIFT));
+                self.last.digit = physical_key.and_then(digit_of);
                 self.modifiers = *modifiers;
                 self.last.repeating = !self.down.insert(*key);
             }
@@ -189,9 +189,18 @@ impl KeyListener {
         if let Some(&command) = command {
             return Some(Pressed::Command(command));
         }
-        let digit = digit_of(key)?;
-        let general = self.marking && !typing && modifiers.matches_exact(Modifiers::ALT);
-        general.then_some(Pressed::GeneralFault(digit))
+        if !self.marking || typing {
+            return None;
+        }
+        let digit = digit_of(key).or(self.last.digit)?;
+        let variant = Modifiers::COMMAND | Modifiers::SHIFT;
+        if modifiers.matches_exact(Modifiers::ALT) {
+            Some(Pressed::GeneralFault(digit))
+        } else if modifiers.matches_exact(variant) {
+            Some(Pressed::Variant(digit))
+        } else {
+            None
+        }
     }
 
     fn of_sign(&self, sign: char) -> Option<Pressed> {
@@ -202,7 +211,9 @@ impl KeyListener {
             '1'..='9' => sign
                 .to_digit(10)
                 .map(|digit| Pressed::Fault(digit as usize)),
-            _ if self.last.shifted_digit.is_some() => self.last.shifted_digit.map(Pressed::Outline),
+            _ if self.modifiers.matches_exact(Modifiers::SHIFT) && self.last.digit.is_some() => {
+                self.last.digit.map(Pressed::Outline)
+            }
             _ if sign.is_alphabetic() => sign.to_lowercase().next().map(Pressed::Letter),
             _ => None,
         }
@@ -240,9 +251,11 @@ fn may_repeat(press: Pressed) -> bool {
                 | ZoomIn
                 | ZoomOut
         ),
-        Pressed::Letter(_) | Pressed::Fault(_) | Pressed::GeneralFault(_) | Pressed::Outline(_) => {
-            false
-        }
+        Pressed::Letter(_)
+        | Pressed::Fault(_)
+        | Pressed::GeneralFault(_)
+        | Pressed::Outline(_)
+        | Pressed::Variant(_) => false,
     }
 }
 
@@ -372,6 +385,17 @@ mod tests {
             assert_eq!(listener.take(), Some(expect), "{sign}");
             assert_eq!(listener.take(), None, "{sign}");
         }
+    }
+
+    #[test]
+    fn digits_with_two_keys_held_are_variants() {
+        let both = Modifiers::COMMAND | Modifiers::SHIFT;
+        check(
+            &key_event(Key::Num2, both),
+            false,
+            Some(Pressed::Variant(2)),
+        );
+        check(&key_event(Key::Num2, both), true, None);
     }
 
     /// A letter with Shift is a command and starts no exercise beside.

@@ -7,14 +7,14 @@ const SEASON: u64 = 9;
 /// A repeatable sequence of throws, `SplitMix64` (Steele, Lea and Flood, "Fast splittable
 /// pseudorandom number generators", OOPSLA 2014).
 #[derive(Clone, Debug)]
-pub(crate) struct Dice {
+pub struct Dice {
     state: u64,
 }
 
 impl Dice {
     /// Throws of their own for everything that has a name: a change to one ride leaves the
     /// others as they were. The name is hashed by FNV-1a (Fowler, Noll, Vo; RFC 9923).
-    pub(crate) fn named(name: &str) -> Self {
+    pub fn named(name: &str) -> Self {
         let hash = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
             (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
         });
@@ -24,7 +24,7 @@ impl Dice {
     }
 
     /// The next 64 bits.
-    pub(crate) fn bits(&mut self) -> u64 {
+    pub fn bits(&mut self) -> u64 {
         self.state = self.state.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.state;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -33,30 +33,30 @@ impl Dice {
     }
 
     /// A number from 0 up to and without `n`; 0 where `n` is 0.
-    pub(crate) fn below(&mut self, n: u32) -> u32 {
+    pub fn below(&mut self, n: u32) -> u32 {
         // The high half of the product is below `n`; the bias is under one in 2^32.
         let product = (self.bits() >> 32) * u64::from(n);
         u32::try_from(product >> 32).unwrap_or(0)
     }
 
     /// A number from `low` to `high`, both included.
-    pub(crate) fn between(&mut self, (low, high): (u32, u32)) -> u32 {
+    pub fn between(&mut self, (low, high): (u32, u32)) -> u32 {
         low + self.below(high - low + 1)
     }
 
     /// Whether something happens that happens so many times in a hundred.
-    pub(crate) fn percent(&mut self, times: u32) -> bool {
+    pub fn percent(&mut self, times: u32) -> bool {
         self.below(100) < times
     }
 
     /// One of these, each as likely.
-    pub(crate) fn pick<'a, T>(&mut self, from: &'a [T]) -> Option<&'a T> {
+    pub fn pick<'a, T>(&mut self, from: &'a [T]) -> Option<&'a T> {
         let count = u32::try_from(from.len()).unwrap_or(u32::MAX);
         from.get(self.below(count) as usize)
     }
 
     /// One of these by weight.
-    pub(crate) fn weighted<T: Copy>(&mut self, from: &[(T, u32)]) -> Option<T> {
+    pub fn weighted<T: Copy>(&mut self, from: &[(T, u32)]) -> Option<T> {
         let mut left = self.below(from.iter().map(|(_, weight)| weight).sum());
         for (thing, weight) in from {
             if left < *weight {

@@ -10,7 +10,7 @@
 //!
 //! **Invariant:** within a film nothing is marked but what its truth says is drawn there.
 
-pub(crate) mod dice;
+pub mod dice;
 mod films;
 mod moves;
 mod notes;

@@ -239,3 +239,24 @@ fn word_ids() {
         assert!(WordId::new(bad).is_err(), "{bad}");
     }
 }
+
+#[test]
+fn a_name_gives_an_id_of_its_own() {
+    let mut taken = std::collections::BTreeSet::new();
+    for (name, id) in [
+        ("Half-pass", "half-pass"),
+        ("half pass", "half-pass-2"),
+        ("half--pass!", "half-pass-3"),
+        ("  10 m  ", "10-m"),
+        ("Übergänge", "berg-nge"),
+        ("§", "word"),
+        ("", "word-2"),
+    ] {
+        let made = WordId::for_name(name, &taken);
+        assert_eq!(made.as_str(), id, "{name}");
+        assert_eq!(WordId::new(id), Ok(made.clone()), "it can be read back");
+        taken.insert(made);
+    }
+    let long = WordId::for_name(&"a b".repeat(200), &taken);
+    assert!(WordId::new(long.as_str()).is_ok());
+}

@@ -124,6 +124,7 @@ impl App {
             Pressed::Command(command) => self.run(ctx, command),
             Pressed::Letter(letter) => self.type_letter(letter),
             Pressed::Fault(key) => self.mark(|marking, ids| marking.fault_on_key(key, ids)),
+            Pressed::Variant(key) => self.mark(|marking, _| marking.variant_on_key(key)),
             Pressed::Outline(key) => self.mark(|marking, ids| marking.outline_on_key(key, ids)),
             Pressed::GeneralFault(key) => {
                 self.mark(|marking, ids| marking.general_fault_on_key(key, ids));
@@ -215,6 +216,7 @@ impl App {
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
             Command::Theme => self.change_theme(ctx),
             Command::Help => self.help = !self.help,
+            Command::Words => self.turn_words(),
             Command::Settings => self.settings = !self.settings,
         }
     }

@@ -48,6 +48,7 @@ impl App {
             && !self.help
             && !self.settings
             && self.trial.is_none()
+            && self.words.is_none()
             && !egui::Popup::is_any_open(ctx);
         let handle = ctx.plugin::<KeyListener>();
         handle.lock().set_marking(marking);

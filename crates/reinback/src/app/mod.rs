@@ -13,6 +13,7 @@
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
 //!   the frame on screen as a picture
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
+//! - `words_page`: the yard's words
 //! - `yards`: opening and leaving a yard, closing the window
 
 mod beside;
@@ -33,6 +34,7 @@ mod settings;
 mod still;
 mod trial;
 mod ui;
+mod words_page;
 mod yards;
 
 use std::collections::BTreeSet;
@@ -51,6 +53,7 @@ use crate::prefs::Prefs;
 use crate::rooms::progress::ProgressView;
 use crate::rooms::review::ReviewView;
 use crate::rooms::review::notes::read::ReadNotes;
+use crate::rooms::words::WordsDraft;
 use crate::rooms::yard::YardView;
 use crate::services::{OnReady, Services};
 use crate::sound::Speaker;
@@ -117,6 +120,8 @@ pub struct App {
     keys_page: keys_page::KeysPage,
     /// Whether the page of settings is open.
     settings: bool,
+    /// The yard's words being changed.
+    words: Option<WordsDraft>,
     /// A trial of the reviewer's keys under way.
     trial: Option<Trial>,
     actions: Vec<Action>,
@@ -188,6 +193,7 @@ impl App {
             help: false,
             keys_page: keys_page::KeysPage::default(),
             settings: false,
+            words: None,
             trial: None,
             actions: first.map(Action::OpenYard).into_iter().collect(),
             films,

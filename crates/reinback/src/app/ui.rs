@@ -35,6 +35,7 @@ impl App {
         self.notices_ui(ui, &mut out);
         self.help_ui(ui);
         self.settings_ui(ui);
+        self.words_ui(ui);
         self.trial_ui(ui);
         if !out.is_empty() {
             self.actions.append(&mut out);

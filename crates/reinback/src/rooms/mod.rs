@@ -2,4 +2,5 @@
 
 pub mod progress;
 pub mod review;
+pub mod words;
 pub mod yard;

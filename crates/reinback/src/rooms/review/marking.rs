@@ -3,6 +3,7 @@
 mod asked;
 mod hand;
 mod measured;
+mod ridden;
 mod spans;
 mod typed;
 
@@ -341,53 +342,6 @@ impl<'a> Marking<'a> {
         self.new_mark(MarkKind::Note, bout, ids)
     }
 
-    /// Says on which rein the current bout is ridden; the same rein again says nothing.
-    ///
-    /// # Errors
-    /// There is no bout at this moment.
-    pub fn set_rein(&self, rein: Rein) -> Result<Step, Refusal> {
-        let word = match rein {
-            Rein::Left => "left rein",
-            Rein::Right => "right rein",
-        };
-        self.change(word, |bout| {
-            bout.rein = (bout.rein != Some(rein)).then_some(rein);
-        })
-    }
-
-    /// Goes to the next variant of the current exercise, after the last one to none.
-    ///
-    /// # Errors
-    /// There is no bout at this moment, or its exercise has no variants.
-    pub fn next_variant(&self) -> Result<Step, Refusal> {
-        let variants = self
-            .exercise()
-            .map_or(&[][..], |exercise| &exercise.variants);
-        if self.current().is_some() && variants.is_empty() {
-            return Err("This exercise has no variants".into());
-        }
-        self.change("change variant", |bout| {
-            let at = bout
-                .variant
-                .as_ref()
-                .and_then(|v| variants.iter().position(|word| word.id == *v));
-            bout.variant = variants
-                .get(at.map_or(0, |at| at + 1))
-                .map(|word| word.id.clone());
-        })
-    }
-
-    /// Takes the current bout out of the rates, or back in.
-    ///
-    /// # Errors
-    /// There is no bout at this moment, or it is still running.
-    pub fn toggle_reviewed(&self) -> Result<Step, Refusal> {
-        if self.current().is_some_and(|bout| bout.to.is_none()) {
-            return Err("A running exercise counts once it has ended ({EndBout})".into());
-        }
-        self.change("change what counts", |bout| bout.reviewed = !bout.reviewed)
-    }
-
     /// Removes the chosen thing. A bout takes its marks along.
     ///
     /// # Errors
@@ -473,19 +427,6 @@ impl<'a> Marking<'a> {
             press: Some(press),
             place: None,
         }
-    }
-
-    fn change(&self, label: &str, change: impl FnOnce(&mut Bout)) -> Result<Step, Refusal> {
-        let mut bout = self
-            .current()
-            .ok_or("No exercise at this moment; type its letters to start one")?
-            .clone();
-        change(&mut bout);
-        Ok(Step {
-            label: label.to_owned(),
-            edit: self.bout_edit(bout),
-            choose: self.chosen,
-        })
     }
 
     fn bout_edit(&self, bout: Bout) -> Edit {

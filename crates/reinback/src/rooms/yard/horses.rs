@@ -5,6 +5,7 @@ use reinback_yard::{Edit, Horse, HorseId, Ride};
 
 use super::YardData;
 use crate::action::Action;
+use crate::command::Command;
 use crate::theme;
 
 /// A horse being added or changed.
@@ -67,6 +68,14 @@ pub(super) fn horses_ui(
                 .clicked()
             {
                 *editing = Some(HorseDraft::new());
+            }
+            let words = Button::new("Words…");
+            if ui
+                .add_enabled(data.writable, words)
+                .on_hover_text(Command::Words.tip())
+                .clicked()
+            {
+                out.push(Action::Run(Command::Words));
             }
         });
     });
