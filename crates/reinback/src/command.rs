@@ -288,6 +288,12 @@ pub const FIXED: &[(&str, &str, &str, &str)] = &[
         "As numbered beside the film",
     ),
     (
+        "Marking",
+        "Ctrl+Shift+1 to 9",
+        "A variant of the exercise",
+        "In the order in which they are changed through",
+    ),
+    (
         "What the horse does",
         "Shift+1 to 9",
         "An outline",

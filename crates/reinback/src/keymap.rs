@@ -28,6 +28,9 @@ pub enum Refused {
     /// 1 to 9 with Shift belong to the outlines.
     #[error("Shift with 1 to 9 sets the outline, so they stay with that")]
     Outlines,
+    /// 1 to 9 with Ctrl and Shift belong to the variants.
+    #[error("Ctrl and Shift with 1 to 9 set the variant, so they stay with that")]
+    Variants,
     /// Tab goes from one control to the next.
     #[error("Tab goes from button to button")]
     Tab,
@@ -230,6 +233,9 @@ pub fn allowed(command: Command, press: Press) -> Result<(), Refused> {
                     Err(Refused::Faults)
                 }
                 _ if is_fault_digit(key) && held == Modifiers::SHIFT => Err(Refused::Outlines),
+                _ if is_fault_digit(key) && held == Modifiers::COMMAND.plus(Modifiers::SHIFT) => {
+                    Err(Refused::Variants)
+                }
                 _ if everywhere && !with_ctrl && !held.alt && !is_function_key(key) => {
                     Err(Refused::NeedsModifier)
                 }

@@ -27,6 +27,12 @@ impl KeyListener {
         self.caught.take()
     }
 
+    /// The digit that is pressed with Shift.
+    fn shifted_digit(&self) -> Option<Key> {
+        let digit = self.last.digit.filter(|_| self.modifiers.shift)?;
+        DIGITS.get(digit.wrapping_sub(1)).copied()
+    }
+
     /// Takes the first press out of the events. A key and the sign it writes come together.
     pub(super) fn catch_in(&mut self, events: &mut Vec<Event>) {
         let mut press = None;
@@ -40,17 +46,17 @@ impl KeyListener {
                     ..
                 } => {
                     if press.is_none() && !self.last.repeating && !is_modifier(*key) {
-                        let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), *key);
+                        // A digit is the same with Shift, whatever sign it writes then.
+                        let digit = self.shifted_digit().unwrap_or(*key);
+                        let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), digit);
                         press = Some(Press::Key(shortcut));
                     }
                     false
                 }
                 Event::Text(text) => {
-                    // Shift and a digit set the outline, whatever sign they write.
-                    press = match self.last.shifted_digit {
-                        Some(digit) => shifted(digit),
-                        None => with_text(press, text),
-                    };
+                    if self.shifted_digit().is_none() {
+                        press = with_text(press, text);
+                    }
                     false
                 }
                 _ => true,
@@ -104,12 +110,6 @@ fn is_modifier(key: Key) -> bool {
     )
 }
 
-/// Shift with a digit from 1 to 9.
-fn shifted(digit: usize) -> Option<Press> {
-    let key = DIGITS.get(digit.wrapping_sub(1))?;
-    Some(Press::Key(KeyboardShortcut::new(Modifiers::SHIFT, *key)))
-}
-
 #[cfg(test)]
 mod tests {
     use egui::{Context, RawInput};
@@ -153,14 +153,19 @@ mod tests {
             sign('/'),
         );
         check_caught(&[text("!")], sign('!'));
-        let shifted_one = Event::Key {
+        let shifted_one = |modifiers| Event::Key {
             key: Key::Exclamationmark,
             physical_key: Some(Key::Num1),
             pressed: true,
             repeat: false,
-            modifiers: Modifiers::SHIFT,
+            modifiers,
         };
-        check_caught(&[shifted_one, text("!")], key(Modifiers::SHIFT, Key::Num1));
+        check_caught(
+            &[shifted_one(Modifiers::SHIFT), text("!")],
+            key(Modifiers::SHIFT, Key::Num1),
+        );
+        let both = Modifiers::COMMAND | Modifiers::SHIFT;
+        check_caught(&[shifted_one(both)], key(both, Key::Num1));
         check_caught(&[key_event(Key::H, Modifiers::NONE), text("h")], sign('h'));
         check_caught(
             &[key_event(Key::H, Modifiers::SHIFT), text("H")],
