@@ -43,7 +43,7 @@ pub use marking::Delays;
 use marking::{AskedDraft, Used};
 use measure::Measuring;
 use notes::NotesImport;
-use second::Second;
+use second::{Compared, Second};
 use selection::Selection;
 use strip::frames::Frames;
 use strip::layout::May;
@@ -96,6 +96,8 @@ pub struct ReviewView {
     pub reviewing: Option<ReviewId>,
     /// The reviews of the ride; their panel is open while there are any.
     pub second: Option<Second>,
+    /// Two of them, compared.
+    pub compared: Compared,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -236,6 +238,7 @@ impl ReviewView {
             asked: None,
             reviewing: None,
             second: None,
+            compared: Compared::default(),
             texture: None,
             lens: Lens::default(),
             sight: None,
@@ -391,7 +394,9 @@ fn side_ui(
             .default_size(440.0)
             .size_range(360.0..=640.0)
             .frame(side)
-            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
+            .show(ui, |ui| {
+                second::panel::panel_ui(ui, (second, &mut view.compared), data, out)
+            });
     } else {
         Panel::right("review side")
             .resizable(true)
