@@ -1,6 +1,7 @@
 //! Saying on the plan of the arena where it was, by clicks and by letters.
 
 #![expect(
+    clippy::panic,
     clippy::unwrap_used,
     reason = "a step of a journey that fails, fails the journey"
 )]

@@ -176,6 +176,13 @@ fn two_stretches_run_in_step_and_the_one_comes_back_at_its_place() {
         there.is_some_and(|there| nanos_apart(there, Moment(held.0 - 1_000_000_000)) <= FRAME)
     });
 
+    let path = folder.path().join("both.png");
+    window.will_answer(vec![path.clone()]);
+    window.press_with(Modifiers::COMMAND, Key::P);
+    window.until("both are saved", |w| w.shows("Written: both.png"));
+    let wide = image::image_dimensions(&path).unwrap().0;
+    assert_eq!(wide, 2 * review(&window).stage.info().unwrap().width);
+
     let place = position(&window);
     window.press_with(Modifiers::COMMAND, Key::B);
     until_shown(&mut window);
@@ -297,4 +304,19 @@ fn a_still_holds_the_frame_on_screen_with_its_words_beneath() {
     for part in ["Sonnet", "half-pass", "0:19.", "evening-ride.mp4"] {
         assert!(text.contains(part), "{part} is written into it");
     }
+
+    // With a mark chosen, what it says.
+    while !matches!(review(&window).chosen, Some(Chosen::Mark(_))) {
+        window.press(Key::ArrowDown);
+        until_shown(&mut window);
+    }
+    let path = folder.path().join("marked.png");
+    window.will_answer(vec![path.clone()]);
+    window.press_with(Modifiers::COMMAND, Key::P);
+    window.until("it is written", |w| w.shows("Written: marked.png"));
+    let text = String::from_utf8_lossy(&std::fs::read(&path).unwrap()).into_owned();
+    assert!(
+        text.contains("quarters trailing: ran out of room"),
+        "the fault and its note"
+    );
 }

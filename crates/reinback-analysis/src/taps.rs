@@ -12,6 +12,9 @@ pub const MIN_STRIDES: usize = 6;
 /// Two taps closer than this are one, tapped twice; as in [`crate::strides`].
 const DOUBLE_TAP: f64 = 0.15;
 
+/// As in [`crate::strides`]: rates a horse may have, in strides per minute.
+const RATES: std::ops::RangeInclusive<f64> = 20.0..=200.0;
+
 /// A gap of more strides than this is a pause. Our own choice: beyond it, how many strides fit into
 /// the gap would be guessed.
 const LONGEST_GAP: f64 = 3.0;
@@ -40,6 +43,12 @@ pub enum TapsReason {
     TooFew {
         /// Strides tapped.
         strides: usize,
+    },
+    /// A rate no horse has, as when steps or hands are tapped rather than strides.
+    #[error("{per_minute} taps a minute are no horse's strides: tap one foot, once a stride")]
+    NoHorse {
+        /// Taps per minute, rounded.
+        per_minute: u32,
     },
     /// So uneven that its range has no end.
     #[error("The taps are too uneven for a figure: {0}")]
@@ -113,13 +122,25 @@ pub fn tapped(taps: &[Moment]) -> Result<Tapped, TapsReason> {
         LEVEL,
         time.method,
     );
+    let rate = rate.map_err(TapsReason::TooUneven)?;
+    if !RATES.contains(&rate.value) {
+        let per_minute = nearest(rate.value);
+        return Err(TapsReason::NoHorse { per_minute });
+    }
     Ok(Tapped {
         strides: run.strides,
-        rate: rate.map_err(TapsReason::TooUneven)?,
+        rate,
         missing,
         doubled,
         apart,
     })
+}
+
+/// The whole number next to a rate, which is at most that of two taps 0.15 s apart.
+fn nearest(rate: f64) -> u32 {
+    (0..=400)
+        .rfind(|whole| f64::from(*whole) <= rate + 0.5)
+        .unwrap_or(0)
 }
 
 /// Taps that follow each other.
@@ -199,6 +220,15 @@ mod tests {
                 found.rate.low < 100.0 && found.rate.covers(100.0),
                 "{found:?}"
             );
+        }
+    }
+
+    /// Steps tapped in canter, and a hand that rests.
+    #[test]
+    fn what_no_horse_does_is_no_tempo() {
+        for (interval, per_minute) in [(0.25, 240), (4.0, 15)] {
+            let times: Vec<f64> = (0..9).map(|n| interval * f64::from(n)).collect();
+            assert_eq!(tapped(&at(&times)), Err(TapsReason::NoHorse { per_minute }));
         }
     }
 

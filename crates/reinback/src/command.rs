@@ -266,6 +266,41 @@ commands! {
     Help, "Everywhere", "Keys", "Lists every key", Everywhere, [key(Key::F1)];
 }
 
+/// Keys that belong to words of the yard and stay with them: the heading, the keys, what they do,
+/// and one sentence more.
+pub const FIXED: &[(&str, &str, &str, &str)] = &[
+    (
+        "Marking",
+        "letters",
+        "Start an exercise",
+        "Its short form; the list beside the film shows it",
+    ),
+    (
+        "Marking",
+        "1 to 9",
+        "A fault of the exercise",
+        "As numbered beside the film",
+    ),
+    (
+        "Marking",
+        "Alt+1 to 9",
+        "A fault of any exercise",
+        "As numbered beside the film",
+    ),
+    (
+        "Marking",
+        "Ctrl+Shift+1 to 9",
+        "A variant of the exercise",
+        "In the order in which they are changed through",
+    ),
+    (
+        "What the horse does",
+        "Shift+1 to 9",
+        "An outline",
+        "From here on; as numbered in its list beside the film",
+    ),
+];
+
 impl Command {
     /// Whether it goes on while its key is held.
     #[must_use]

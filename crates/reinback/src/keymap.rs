@@ -25,6 +25,12 @@ pub enum Refused {
     /// 1 to 9, alone or with Alt, belong to the faults.
     #[error("The digits 1 to 9 mark faults, so they stay with those")]
     Faults,
+    /// 1 to 9 with Shift belong to the outlines.
+    #[error("Shift with 1 to 9 sets the outline, so they stay with that")]
+    Outlines,
+    /// 1 to 9 with Ctrl and Shift belong to the variants.
+    #[error("Ctrl and Shift with 1 to 9 set the variant, so they stay with that")]
+    Variants,
     /// Tab goes from one control to the next.
     #[error("Tab goes from button to button")]
     Tab,
@@ -225,6 +231,10 @@ pub fn allowed(command: Command, press: Press) -> Result<(), Refused> {
                 _ if bare && is_letter(key) => Err(Refused::Letters),
                 _ if is_fault_digit(key) && (bare || held == Modifiers::ALT) => {
                     Err(Refused::Faults)
+                }
+                _ if is_fault_digit(key) && held == Modifiers::SHIFT => Err(Refused::Outlines),
+                _ if is_fault_digit(key) && held == Modifiers::COMMAND.plus(Modifiers::SHIFT) => {
+                    Err(Refused::Variants)
                 }
                 _ if everywhere && !with_ctrl && !held.alt && !is_function_key(key) => {
                     Err(Refused::NeedsModifier)

@@ -3,28 +3,22 @@
 //! A plugin rather than shortcuts read while drawing: arrows would move the focus and Space
 //! would press a focused button before a room sees them. Text being typed is left alone.
 
+mod catch;
+
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
-use egui::{Context, Event, Key, KeyboardShortcut, Modifiers, RawInput};
+use egui::{Context, Event, Key, Modifiers, RawInput};
 
 use crate::command::{Command, Press, Reach};
-use crate::keymap::{self, KeyMap};
+use crate::keymap::KeyMap;
+pub use catch::Caught;
 
 /// The keys that hold in this window.
 #[must_use]
 pub fn map(ctx: &Context) -> Arc<KeyMap> {
     let listener = ctx.plugin_opt::<KeyListener>();
     listener.map_or_else(Arc::default, |listener| listener.lock().map.clone())
-}
-
-/// What came of waiting for a key.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Caught {
-    /// A key.
-    Press(Press),
-    /// Escape: it stays as it was.
-    Nothing,
 }
 
 /// What the rider pressed.
@@ -87,17 +81,6 @@ impl KeyListener {
         self.map = Arc::new(map);
     }
 
-    /// Waits for the next press, which does nothing then, or waits no more.
-    pub fn catch(&mut self, catching: bool) {
-        self.catching = catching;
-        self.caught = None;
-    }
-
-    /// What came of waiting, once.
-    pub fn caught(&mut self) -> Option<Caught> {
-        self.caught.take()
-    }
-
     /// The oldest press not yet acted on.
     pub fn take(&mut self) -> Option<Pressed> {
         self.queue.pop_front()
@@ -156,6 +139,7 @@ impl KeyListener {
             }
             Event::Key { key, .. } => {
                 self.down.remove(key);
+                // A key's text comes before it is let go: one that comes now is of another.
                 self.last = LastKey::default();
                 self.holding = self.holding.filter(|(held, ..)| held != key);
             }
@@ -236,80 +220,6 @@ impl KeyListener {
     }
 }
 
-impl KeyListener {
-    /// Takes the first press out of the events. A key and the sign it writes come together.
-    fn catch_in(&mut self, events: &mut Vec<Event>) {
-        let mut press = None;
-        events.retain(|event| {
-            self.follow(event);
-            match event {
-                Event::Key {
-                    key,
-                    pressed: true,
-                    modifiers,
-                    ..
-                } => {
-                    if press.is_none() && !self.last.repeating && !is_modifier(*key) {
-                        let shortcut = KeyboardShortcut::new(keymap::held(*modifiers), *key);
-                        press = Some(Press::Key(shortcut));
-                    }
-                    false
-                }
-                Event::Text(text) => {
-                    press = with_text(press, text);
-                    false
-                }
-                _ => true,
-            }
-        });
-        if let Some(press) = press {
-            let escape = Press::Key(KeyboardShortcut::new(Modifiers::NONE, Key::Escape));
-            self.caught = Some(match press {
-                press if press == escape => Caught::Nothing,
-                press => Caught::Press(press),
-            });
-            self.catching = false;
-        }
-    }
-}
-
-/// The press that a key and its text make. A sign is taken as the keyboard writes it, so that it is
-/// the same on every layout; letters with Shift, and Space, are taken as keys.
-fn with_text(key: Option<Press>, text: &str) -> Option<Press> {
-    let mut signs = text.chars();
-    let (Some(sign), None) = (signs.next(), signs.next()) else {
-        return key;
-    };
-    let held = match key {
-        Some(Press::Key(shortcut)) => shortcut.modifiers,
-        _ => Modifiers::NONE,
-    };
-    let as_key = sign.is_whitespace() || held.alt || held.command || held.ctrl;
-    if as_key || (held.shift && sign.is_alphanumeric()) {
-        key
-    } else {
-        Some(Press::Sign(sign))
-    }
-}
-
-/// Whether a key is only held while another is pressed.
-fn is_modifier(key: Key) -> bool {
-    use Key::{
-        AltLeft, AltRight, ControlLeft, ControlRight, ShiftLeft, ShiftRight, SuperLeft, SuperRight,
-    };
-    matches!(
-        key,
-        AltLeft
-            | AltRight
-            | ControlLeft
-            | ControlRight
-            | ShiftLeft
-            | ShiftRight
-            | SuperLeft
-            | SuperRight
-    )
-}
-
 /// Whether a held key goes on: moving through the film does, marking does not.
 fn may_repeat(press: Pressed) -> bool {
     use Command::{
@@ -354,19 +264,20 @@ fn belongs_to_text(command: Command) -> bool {
     matches!(command, Command::Undo | Command::Redo)
 }
 
+const DIGITS: [Key; 9] = [
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
+];
+
 fn digit_of(key: Key) -> Option<usize> {
-    let digits = [
-        Key::Num1,
-        Key::Num2,
-        Key::Num3,
-        Key::Num4,
-        Key::Num5,
-        Key::Num6,
-        Key::Num7,
-        Key::Num8,
-        Key::Num9,
-    ];
-    digits
+    DIGITS
         .iter()
         .position(|digit| *digit == key)
         .map(|at| at + 1)
@@ -403,7 +314,7 @@ impl egui::Plugin for KeyListener {
 mod tests {
     use super::*;
 
-    fn key_event(key: Key, modifiers: Modifiers) -> Event {
+    pub(super) fn key_event(key: Key, modifiers: Modifiers) -> Event {
         Event::Key {
             key,
             physical_key: None,
@@ -654,57 +565,6 @@ mod tests {
             modifiers: Modifiers::SHIFT,
         };
         assert_eq!(hear(vec![up]), (0, None));
-    }
-
-    fn check_caught(events: &[Event], expect: Option<Caught>) {
-        let ctx = Context::default();
-        let mut listener = KeyListener {
-            marking: true,
-            ..KeyListener::default()
-        };
-        listener.catch(true);
-        let mut input = RawInput {
-            events: events.to_vec(),
-            ..RawInput::default()
-        };
-        egui::Plugin::input_hook(&mut listener, &ctx, &mut input);
-        assert_eq!(listener.caught(), expect, "{events:?}");
-        assert_eq!(listener.take(), None, "what is caught does nothing");
-        assert_eq!(input.events, [], "and nobody else hears it");
-    }
-
-    #[test]
-    fn a_new_key_is_caught() {
-        let text = |text: &str| Event::Text(text.into());
-        let key = |modifiers, key| {
-            Some(Caught::Press(Press::Key(KeyboardShortcut::new(
-                modifiers, key,
-            ))))
-        };
-        let sign = |sign| Some(Caught::Press(Press::Sign(sign)));
-        check_caught(
-            &[key_event(Key::R, Modifiers::COMMAND | Modifiers::CTRL)],
-            key(Modifiers::COMMAND, Key::R),
-        );
-        check_caught(&[key_event(Key::ShiftLeft, Modifiers::SHIFT)], None);
-        check_caught(
-            &[key_event(Key::Num7, Modifiers::SHIFT), text("/")],
-            sign('/'),
-        );
-        check_caught(&[text("!")], sign('!'));
-        check_caught(&[key_event(Key::H, Modifiers::NONE), text("h")], sign('h'));
-        check_caught(
-            &[key_event(Key::H, Modifiers::SHIFT), text("H")],
-            key(Modifiers::SHIFT, Key::H),
-        );
-        check_caught(
-            &[key_event(Key::Space, Modifiers::NONE), text(" ")],
-            key(Modifiers::NONE, Key::Space),
-        );
-        check_caught(
-            &[key_event(Key::Escape, Modifiers::NONE)],
-            Some(Caught::Nothing),
-        );
     }
 
     #[test]

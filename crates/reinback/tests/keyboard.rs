@@ -8,7 +8,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use reinback::command::Command;
+use reinback::command::{Command, FIXED};
 use reinback::keymap::KeyMap;
 use reinback::rooms::review::measure;
 
@@ -28,12 +28,8 @@ fn page() -> String {
                 "\n## {group}\n\n| Keys | What | |\n| --- | --- | --- |\n"
             )
             .unwrap();
-            if group == "Marking" {
-                text.push_str("| letters | Start an exercise | Its short form; the list beside the film shows it |\n");
-                text.push_str(
-                    "| `1` to `9` | A fault of the exercise | As numbered beside the film |\n",
-                );
-                text.push_str("| `Alt+1` to `Alt+9` | A fault of any exercise | As numbered beside the film |\n");
+            for (_, keys, what, tip) in FIXED.iter().filter(|row| row.0 == group) {
+                writeln!(text, "| {keys} | {what} | {tip} |").unwrap();
             }
         }
         let keys: Vec<String> = command

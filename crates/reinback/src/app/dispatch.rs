@@ -313,12 +313,10 @@ impl App {
             let roll = Roll::new(self.on_ready.clone(), self.services.picture_folder());
             let waves = Waves::new(self.on_ready.clone());
             let stage = Stage::new(open.placed(ride), Moment(0));
-            let yard = open.document.yard();
-            let horse = yard.ride(ride).map(|ride| ride.head.horse);
-            let mut view = ReviewView::new(ride, stage, roll, waves);
-            view.used = horse.map(|horse| used(yard, horse)).unwrap_or_default();
-            view.reviewing = first_shown(of_yard, &self.prefs.reviewer);
-            self.review = Some(view);
+            let mut review = ReviewView::new(ride, stage, roll, waves);
+            review.used = used(open.document.yard(), of_yard.head.horse);
+            review.reviewing = first_shown(of_yard, &self.prefs.reviewer);
+            self.review = Some(review);
         }
         self.room = Room::Review;
         if let Some(at) = at {

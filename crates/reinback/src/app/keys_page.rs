@@ -3,7 +3,7 @@
 use egui::{Align2, Button, Context, RichText, ScrollArea, Ui, Window, vec2};
 
 use super::App;
-use crate::command::{Command, Press};
+use crate::command::{Command, FIXED, Press};
 use crate::keymap::{KeyMap, MOST_KEYS, allowed};
 use crate::keys::{self, Caught, KeyListener};
 use crate::notice::Notice;
@@ -208,25 +208,6 @@ fn head_ui(ui: &mut Ui, map: &KeyMap, click: &mut Option<Click>) {
     ui.separator();
 }
 
-/// Keys that stay with the words of the yard, under the heading of marking.
-const FIXED: [(&str, &str, &str); 3] = [
-    (
-        "letters",
-        "Start an exercise",
-        "Its one to three letters; the list beside the film shows them",
-    ),
-    (
-        "1 to 9",
-        "A fault of the exercise",
-        "As numbered beside the film",
-    ),
-    (
-        "Alt+1 to 9",
-        "A fault of any exercise",
-        "As numbered beside the film",
-    ),
-];
-
 fn page_ui(ui: &mut Ui, page: &KeysPage, map: &KeyMap, click: &mut Option<Click>) {
     let tokens = theme::tokens(ui);
     let mut group = "";
@@ -239,10 +220,8 @@ fn page_ui(ui: &mut Ui, page: &KeysPage, map: &KeyMap, click: &mut Option<Click>
                     group = command.group();
                     ui.label(RichText::new(group).font(theme::bold(15.5)));
                     ui.end_row();
-                    if group == "Marking" {
-                        for (keys, text, tip) in FIXED {
-                            fixed_ui(ui, keys, text, tip);
-                        }
+                    for (_, keys, text, tip) in FIXED.iter().filter(|row| row.0 == group) {
+                        fixed_ui(ui, keys, text, tip);
                     }
                 }
                 ui.horizontal(|ui| presses_ui(ui, page, map, command, click));

@@ -2,7 +2,7 @@
 //! picture.
 
 use egui::Context;
-use reinback_yard::{ReviewId, Ride, Span};
+use reinback_yard::{BoutId, ReviewId, Ride, Span};
 
 use super::App;
 use crate::action::{Chosen, Room};
@@ -126,10 +126,15 @@ impl App {
         let shown = Some(review.strip.view(extent)).filter(|shown| *shown != extent);
         let shown = shown.map(Repeat::Stretch);
         let beside = review.beside.as_ref();
-        let repeat = match review.chosen {
-            _ if beside.is_some_and(|beside| beside.second.is_some()) => Some(Repeat::Beside),
-            Some(Chosen::Bout(bout)) => Some(Repeat::Bout(bout)),
+        let beside = beside.is_some_and(|beside| beside.second.is_some());
+        let chosen = review.chosen;
+        let repeat = match chosen {
+            _ if beside => Some(Repeat::Beside),
+            Some(Chosen::Bout(bout)) => Some(self.repeat_of(bout)),
             _ => shown,
+        };
+        let Some(review) = &mut self.review else {
+            return;
         };
         review.looking.repeat = repeat;
         let Some(repeat) = repeat else {
@@ -140,6 +145,21 @@ impl App {
         if self.repeated(repeat).is_none() {
             self.forget_repeat();
             self.tell(Notice::told("This is too short to be repeated"));
+        }
+    }
+
+    /// A bout that runs has no end yet: what was ridden of it is repeated.
+    fn repeat_of(&self, bout: BoutId) -> Repeat {
+        let now = self.review.as_ref().map(|review| review.stage.position());
+        let running = self.review_of_ride(|ride, _| {
+            let mut bouts = ride.bouts.iter();
+            bouts
+                .find(|own| own.id == bout && own.to.is_none())
+                .cloned()
+        });
+        match running.zip(now) {
+            Some((running, now)) => Repeat::Stretch(running.span_until(now)),
+            None => Repeat::Bout(bout),
         }
     }
 

@@ -5,6 +5,7 @@ use reinback_yard::{Edit, Film};
 use super::App;
 use crate::keys::Pressed;
 use crate::notice::Notice;
+use crate::open_yard::OpenYard;
 use crate::rooms::review::arena::Plan;
 use crate::rooms::review::measure::keys::{Meaning, meaning};
 use crate::rooms::review::measure::{MeasureStep, Measuring, OnFrame, tilt_of};
@@ -140,7 +141,7 @@ impl App {
             return;
         }
         let mark = measuring.mark();
-        let writable = self.open.as_ref().is_some_and(|open| open.writable());
+        let writable = self.open.as_ref().is_some_and(OpenYard::writable);
         self.mark(|marking, ids| marking.keep_measured(measured, mark, ids));
         let measuring = self.review.as_mut().and_then(|own| own.measuring.as_mut());
         if let Some(measuring) = measuring.filter(|_| writable && mark.is_none()) {

@@ -103,25 +103,25 @@ impl App {
             .map(|ride| ride.head.counting);
         if let (Some(review), Some(counting)) = (&mut self.review, counting) {
             review.clear_side();
-            let mut second = Second::default();
-            second.compare(counting, id);
-            review.second = Some(second);
+            review.second = Some(Second::default());
+            review.compared.compare(counting, id);
         }
     }
 
     fn merge_reviews(&mut self) {
         let mut merged = None;
-        let Some(mut second) = self.review.as_mut().and_then(|review| review.second.take()) else {
+        let Some(review) = &mut self.review else {
             return;
         };
+        let mut compared = std::mem::take(&mut review.compared);
         let revision = self
             .open
             .as_ref()
             .map_or(0, |open| open.document.revision());
         let mut refused = None;
         let done = self.change_reviews("merge two reviews", |ride, ids| {
-            let choices = second.choices().clone();
-            let comparison = second.comparison(ride, revision)?;
+            let choices = compared.choices().clone();
+            let comparison = compared.comparison(ride, revision)?;
             match reviews::merge(ride, comparison, &choices, ids) {
                 Ok((id, edit)) => {
                     merged = Some(id);
@@ -134,7 +134,7 @@ impl App {
             }
         });
         if let Some(review) = &mut self.review {
-            review.second = Some(second);
+            review.compared = compared;
         }
         if let Some(why) = refused {
             self.tell(Notice::told(format!("Not merged: {why}")));

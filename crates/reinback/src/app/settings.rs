@@ -1,7 +1,7 @@
 //! The page of settings: what the window remembers of how it should work. None of it is the
 //! rider's work.
 
-use egui::{Align2, Checkbox, DragValue, RichText, TextEdit, Theme, Ui, Window, vec2};
+use egui::{Align2, Checkbox, DragValue, RichText, ScrollArea, TextEdit, Theme, Ui, Window, vec2};
 use reinback_film::Settings;
 
 use super::App;
@@ -39,17 +39,21 @@ impl App {
             .anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0))
             .show(ui, |ui| {
                 ui.set_width(420.0);
-                reviewer(ui, &mut self.prefs);
-                heading(ui, "How late your keys are");
-                self.delays_ui(ui);
-                note(
-                    ui,
-                    "Taken off each press made while a film plays, at its speed. A mark made so \
-                     stands near its frame (~) until you set it there.",
-                );
-                look(ui, &mut self.prefs);
-                films(ui, &mut self.prefs);
-                change_keys = keys_and_hints(ui, &mut self.prefs);
+                let height = (ui.ctx().content_rect().height() - 110.0).max(240.0);
+                let scroll = ScrollArea::vertical().min_scrolled_height(height).max_height(height);
+                scroll.show(ui, |ui| {
+                    reviewer(ui, &mut self.prefs);
+                    heading(ui, "How late your keys are");
+                    self.delays_ui(ui);
+                    note(
+                        ui,
+                        "Taken off each press made while a film plays, at its speed. A mark made so \
+                         stands near its frame (~) until you set it there.",
+                    );
+                    look(ui, &mut self.prefs);
+                    films(ui, &mut self.prefs);
+                    change_keys = keys_and_hints(ui, &mut self.prefs);
+                });
             });
         if change_keys {
             (open, self.help) = (false, true);

@@ -11,6 +11,7 @@ use crate::action::Chosen;
 use crate::clock;
 use crate::notice::Notice;
 use crate::rooms::review::beside::{bout_of, caption};
+use crate::rooms::review::strip::names::mark_name;
 use crate::services::Question;
 use crate::stage::Screen;
 use crate::still::{Colours, Panel, compose};
@@ -29,6 +30,15 @@ struct Picture {
     at: FilmTime,
     mirrored: bool,
     lines: Vec<String>,
+}
+
+impl Picture {
+    /// Says so beneath a picture that is not surely what was filmed.
+    fn doubted(mut self, doubtful: bool) -> Self {
+        let doubt = "The film is damaged here: parts of this picture are made up";
+        self.lines.extend(doubtful.then(|| doubt.to_owned()));
+        self
+    }
 }
 
 impl App {
@@ -76,13 +86,13 @@ impl App {
             mirrored: false,
             lines: words(yard, ride, (bout, chosen), at, (&placed.path, frame.time)),
         };
-        let mut pictures = vec![own];
+        let mut pictures = vec![own.doubted(stage.is_doubtful())];
         let second = review.beside.as_ref().and_then(|own| own.second);
         if let (Some(beside), Some(shown), Some(second)) = (stage.beside(), stage.second(), second)
             && let Some((ride, bout)) = bout_of(yard, second)
         {
             let time = shown.frame.time;
-            pictures.push(Picture {
+            let other = Picture {
                 film: beside.path.clone(),
                 at: time,
                 mirrored: review.beside.as_ref().is_some_and(|own| own.mirrored),
@@ -93,7 +103,8 @@ impl App {
                     shown.at,
                     (&beside.path, time),
                 ),
-            });
+            };
+            pictures.push(other.doubted(shown.doubtful));
         }
         let horse = yard
             .horse(ride.head.horse)
@@ -151,19 +162,9 @@ fn words(
     let of_film = format!("{} in {}", clock::exact(Moment(time.0)), file_name(film));
     let mut lines = vec![first, format!("{what} ({of_film})")];
     if let Some(mark) = mark {
-        let kind = match &mark.kind {
-            MarkKind::Fault(fault) => {
-                let exercise = mark
-                    .bout
-                    .and_then(|id| ride.bouts.iter().find(|b| b.id == id));
-                let exercise = exercise.map(|bout| &bout.exercise);
-                Some(yard.words.fault_name(exercise, fault))
-            }
-            MarkKind::Praise => Some("praise".to_owned()),
-            MarkKind::Repeated => Some("ridden again".to_owned()),
-            _ => None,
-        };
-        let note = Some(mark.note.trim().to_owned()).filter(|note| !note.is_empty());
+        let note = mark.note.trim();
+        let kind = Some(mark_name(&yard.words, ride, mark)).filter(|_| mark.kind != MarkKind::Note);
+        let note = Some(note.to_owned()).filter(|note| !note.is_empty());
         let said: Vec<String> = kind.into_iter().chain(note).collect();
         if !said.is_empty() {
             lines.push(said.join(": "));

@@ -108,6 +108,16 @@ fn what_marks_stays() {
     );
     check_refused(
         Command::Praise,
+        key(Modifiers::SHIFT, Key::Num4),
+        Refused::Outlines,
+    );
+    check_refused(
+        Command::Praise,
+        key(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Num4),
+        Refused::Variants,
+    );
+    check_refused(
+        Command::Praise,
         key(Modifiers::SHIFT, Key::Tab),
         Refused::Tab,
     );

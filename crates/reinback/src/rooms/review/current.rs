@@ -16,6 +16,8 @@ use crate::theme;
 const MOST_USED: usize = 6;
 /// How many faults have a key.
 const KEYS: usize = 9;
+/// Below this height, in points, a window is low. Our own choice.
+const LOW_WINDOW: f32 = 900.0;
 /// Width of a menu of paces or outlines.
 const MENU: f32 = 220.0;
 /// Height of a button with its key.
@@ -164,10 +166,18 @@ fn bout_ui(
 
 /// The general faults that have a key; the others on demand.
 fn general_faults_ui(ui: &mut Ui, view: &mut ReviewView, faults: &[Fault], out: &mut Vec<Action>) {
-    let (keyed, others) = faults.split_at(faults.len().min(KEYS));
+    // In a low window the list of marks needs the room; the keys work all the same.
+    let low = ui.content_rect().height() < LOW_WINDOW;
+    let keys = faults.len().min(KEYS);
+    let (keyed, others) = faults.split_at(if low { 0 } else { keys });
     ui.horizontal(|ui| {
+        let heading = if low && !view.all_faults {
+            format!("In any exercise: Alt+1 to Alt+{keys}")
+        } else {
+            "In any exercise".to_owned()
+        };
         ui.label(
-            RichText::new("In any exercise")
+            RichText::new(heading)
                 .small()
                 .color(theme::tokens(ui).ink_soft),
         );
@@ -176,7 +186,7 @@ fn general_faults_ui(ui: &mut Ui, view: &mut ReviewView, faults: &[Fault], out: 
                 let text = if view.all_faults { "fewer" } else { "more" };
                 if ui
                     .small_button(text)
-                    .on_hover_text("The faults that have no key")
+                    .on_hover_text("The faults that are not shown")
                     .clicked()
                 {
                     view.all_faults = !view.all_faults;

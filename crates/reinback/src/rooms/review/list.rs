@@ -56,6 +56,8 @@ pub(super) fn list_ui(
                 for command in [
                     Command::Notes,
                     Command::Clips,
+                    Command::Measure,
+                    Command::Plan,
                     Command::Reviews,
                     Command::ExportTable,
                     Command::ExportCaptions,

@@ -43,7 +43,7 @@ pub use marking::Delays;
 use marking::{AskedDraft, Used};
 use measure::Measuring;
 use notes::NotesImport;
-use second::Second;
+use second::{Compared, Second};
 use selection::Selection;
 use strip::frames::Frames;
 use strip::layout::May;
@@ -96,6 +96,8 @@ pub struct ReviewView {
     pub reviewing: Option<ReviewId>,
     /// The reviews of the ride; their panel is open while there are any.
     pub second: Option<Second>,
+    /// Two of them, compared.
+    pub compared: Compared,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -236,6 +238,7 @@ impl ReviewView {
             asked: None,
             reviewing: None,
             second: None,
+            compared: Compared::default(),
             texture: None,
             lens: Lens::default(),
             sight: None,
@@ -297,6 +300,7 @@ pub fn review_ui(
 ) {
     let tokens = theme::tokens(ui);
     view.looking.creep = None;
+    view.selection.settle(view.chosen);
     if view.looking.filling {
         let slim = Frame::new()
             .fill(tokens.ground)
@@ -311,7 +315,6 @@ pub fn review_ui(
         stage_ui(ui, view, data, out);
         return;
     }
-    view.selection.settle(view.chosen);
     second::panel::banner_ui(ui, data, out);
     side_ui(ui, view, placed, data, out);
     foot_ui(ui, view, placed, data, out);
@@ -347,24 +350,32 @@ fn side_ui(
             .show(ui, |ui| {
                 clips::panel::panel_ui(ui, clips, film, placed, data, out);
             });
-    } else if let Some(measuring) = &view.measuring {
-        let film = (&view.stage, view.chosen);
+    } else if view.measuring.is_some() {
         Panel::right("measure side")
             .resizable(true)
             .default_size(380.0)
             .size_range(320.0..=560.0)
             .frame(side)
             .show(ui, |ui| {
-                measure::panel::panel_ui(ui, measuring, film, data, out);
+                list::note_ui(ui, view, data, out);
+                if let Some(measuring) = &view.measuring {
+                    let film = (&view.stage, view.chosen);
+                    measure::panel::panel_ui(ui, measuring, film, data, out);
+                }
             });
-    } else if let Some(plan) = &mut view.plan {
-        let chosen = view.chosen;
+    } else if view.plan.is_some() {
         Panel::right("plan side")
             .resizable(true)
             .default_size(380.0)
             .size_range(320.0..=560.0)
             .frame(side)
-            .show(ui, |ui| arena::panel::panel_ui(ui, plan, chosen, data, out));
+            .show(ui, |ui| {
+                list::note_ui(ui, view, data, out);
+                let chosen = view.chosen;
+                if let Some(plan) = &mut view.plan {
+                    arena::panel::panel_ui(ui, plan, chosen, data, out);
+                }
+            });
     } else if view.beside.is_some() {
         Panel::right("beside side")
             .resizable(true)
@@ -383,7 +394,9 @@ fn side_ui(
             .default_size(440.0)
             .size_range(360.0..=640.0)
             .frame(side)
-            .show(ui, |ui| second::panel::panel_ui(ui, second, data, out));
+            .show(ui, |ui| {
+                second::panel::panel_ui(ui, (second, &mut view.compared), data, out)
+            });
     } else {
         Panel::right("review side")
             .resizable(true)

@@ -1,6 +1,9 @@
 //! The page of words.
 
-use egui::{Button, Checkbox, DragValue, Grid, RichText, ScrollArea, TextEdit, Ui, WidgetInfo};
+use egui::{
+    Align, Button, Checkbox, DragValue, Grid, Layout, RichText, ScrollArea, TextEdit, Ui,
+    WidgetInfo, vec2,
+};
 
 use super::{ExerciseDraft, Shown, WordDraft, WordsDraft};
 use crate::theme;
@@ -16,6 +19,8 @@ pub enum Asked {
 
 /// How many faults have a key.
 const KEYS: usize = 9;
+/// Width of a word's field.
+const FIELD: f32 = 230.0;
 /// Width of the list on the left.
 const LIST: f32 = 250.0;
 
@@ -31,7 +36,11 @@ pub fn words_ui(ui: &mut Ui, draft: &mut WordsDraft, height: f32) -> Option<Aske
     );
     ui.add_space(4.0);
     let height = height - 110.0;
-    ui.horizontal_top(|ui| {
+    let (room, side_by_side) = (
+        vec2(ui.available_width(), height),
+        Layout::left_to_right(Align::Min),
+    );
+    ui.allocate_ui_with_layout(room, side_by_side, |ui| {
         ui.vertical(|ui| {
             ui.set_width(LIST);
             list_ui(ui, draft, height);
@@ -181,6 +190,7 @@ fn list_of_words(ui: &mut Ui, words: &mut Vec<WordDraft>, prefix: &str, kind: &s
     let (mut swap, mut remove) = (None, None);
     let count = words.len();
     Grid::new((kind, prefix))
+        .min_col_width(20.0)
         .num_columns(3)
         .spacing([8.0, 4.0])
         .show(ui, |ui| {
@@ -191,8 +201,12 @@ fn list_of_words(ui: &mut Ui, words: &mut Vec<WordDraft>, prefix: &str, kind: &s
                     String::new()
                 };
                 ui.label(RichText::new(key).font(theme::bold(12.0)).color(leather));
-                let field = TextEdit::singleline(&mut word.name).desired_width(230.0);
-                named(&ui.add(field), &format!("{kind} {}", place + 1));
+                let field = TextEdit::singleline(&mut word.name);
+                let height = ui.spacing().interact_size.y;
+                named(
+                    &ui.add_sized([FIELD, height], field),
+                    &format!("{kind} {}", place + 1),
+                );
                 ui.horizontal(|ui| {
                     for (text, to, tip) in [
                         ("Up", place.checked_sub(1), "One key before"),

@@ -38,14 +38,14 @@ struct Layout {
 const AROUND: f32 = 3.0;
 
 impl Layout {
-    /// As large as the area allows, in its middle.
-    fn new(area: Rect, arena: Arena) -> Self {
+    /// As large as the room allows, in its middle.
+    fn new(room: Rect, arena: Arena) -> Self {
         let (width, length) = arena.size();
         let (width, length) = (width as f32, length as f32);
-        let scale = (area.width() / (width + 2.0 * AROUND))
-            .min(area.height() / (length + 2.0 * AROUND))
+        let scale = (room.width() / (width + 2.0 * AROUND))
+            .min(room.height() / (length + 2.0 * AROUND))
             .max(0.1);
-        let fence = Rect::from_center_size(area.center(), vec2(width, length) * scale);
+        let fence = Rect::from_center_size(room.center(), vec2(width, length) * scale);
         Self {
             fence,
             arena,

@@ -163,16 +163,23 @@ fn bout_ui(
     name_ui(ui, &name, &next);
     let find = |letter: Option<char>| letter.and_then(|own| super::find(arena, own));
     let ends = (find(bout.letters.0), find(bout.letters.1));
-    let letters = (ends.0.map(|own| own.0), ends.1.map(|own| own.0));
+    // Of the larger arena too: a letter that this one does not have is not lost for that.
+    let known = |letter: Option<char>| letter.and_then(Letter::from_char);
+    let letters = (known(bout.letters.0), known(bout.letters.1));
     ui.horizontal(|ui| {
         ui.label("From");
         let from = letter_ui(ui, arena, bout.letters.0, "Letter where it began");
         ui.label("to");
         let to = letter_ui(ui, arena, bout.letters.1, "Letter where it ended");
-        if from.is_some() || to.is_some() {
-            let ends = (from.unwrap_or(letters.0), to.unwrap_or(letters.1));
+        let changed = |typed: Typed, known: Option<Letter>| match typed {
+            Typed::Nothing => known,
+            Typed::Emptied => None,
+            Typed::Letter(letter) => Some(letter),
+        };
+        let now = (changed(from, letters.0), changed(to, letters.1));
+        if now != letters {
             plan.from = None;
-            push(out, set_letters(data.ride, bout, ends));
+            push(out, set_letters(data.ride, bout, now));
         }
         if let (Some((_, from)), Some((_, to))) = ends
             && let Some(course) = from.course(to)
@@ -182,23 +189,27 @@ fn bout_ui(
     });
 }
 
-/// A field for one letter; what it was changed to, if it was.
-fn letter_ui(
-    ui: &mut Ui,
-    arena: Arena,
-    letter: Option<char>,
-    name: &str,
-) -> Option<Option<Letter>> {
+/// What was typed into a field for a letter.
+#[derive(Clone, Copy)]
+enum Typed {
+    /// Nothing, or a letter that this arena does not have.
+    Nothing,
+    /// The field was emptied.
+    Emptied,
+    /// A letter.
+    Letter(Letter),
+}
+
+/// A field for one letter.
+fn letter_ui(ui: &mut Ui, arena: Arena, letter: Option<char>, name: &str) -> Typed {
     let mut text = letter.map(String::from).unwrap_or_default();
     let response = ui.add(TextEdit::singleline(&mut text).desired_width(LETTER));
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, name));
-    if !response.changed() {
-        return None;
+    match (response.changed(), typed_letter(arena, &text)) {
+        (true, Some(letter)) => Typed::Letter(letter),
+        (true, None) if text.is_empty() => Typed::Emptied,
+        _ => Typed::Nothing,
     }
-    if text.is_empty() {
-        return Some(None);
-    }
-    typed_letter(arena, &text).map(Some)
 }
 
 fn mark_ui(
@@ -240,7 +251,7 @@ fn mark_ui(
             let number = DragValue::new(value)
                 .custom_formatter(move |metres, _| {
                     if known {
-                        format!("{metres:.2}")
+                        format!("{metres:.1}")
                     } else {
                         "–".into()
                     }

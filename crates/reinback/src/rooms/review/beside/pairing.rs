@@ -20,8 +20,8 @@ pub struct Candidate {
     pub filmed: bool,
 }
 
-/// The other bouts of the same exercise that the same horse was ridden in, each by the review that
-/// counts; newest rides first, in a ride by their starts.
+/// The other bouts of the same exercise that the same horse was ridden in: of other rides by the
+/// review that counts, of its own by the bout's review; newest rides first, in a ride by their starts.
 #[must_use]
 pub fn candidates(yard: &Yard, ride: &Ride, bout: &Bout) -> Vec<Candidate> {
     let mut rides = yard.rides_by_date();
@@ -29,10 +29,18 @@ pub fn candidates(yard: &Yard, ride: &Ride, bout: &Bout) -> Vec<Candidate> {
     let own = rides
         .into_iter()
         .filter(|other| other.head.horse == ride.head.horse);
+    // In its own ride the review that is on screen: what another saw there may be hidden.
+    let review_of = |other: &Ride| {
+        if other.id == ride.id {
+            bout.review
+        } else {
+            other.head.counting
+        }
+    };
     own.flat_map(|other| {
         let fits = |own: &&Bout| {
             own.exercise == bout.exercise
-                && own.review == other.head.counting
+                && own.review == review_of(other)
                 && own.to.is_some()
                 && (other.id, own.id) != (ride.id, bout.id)
         };

@@ -1,6 +1,6 @@
 //! One picture on the stage, seen through its lens.
 
-use egui::{Rect, Response, Sense, Ui, UiBuilder, WidgetInfo, vec2};
+use egui::{CursorIcon, Rect, Response, Sense, Ui, UiBuilder, WidgetInfo, vec2};
 
 use super::lens::{Lens, Sight};
 use crate::action::Action;
@@ -39,6 +39,14 @@ pub(super) fn pane_ui(
     let drawing = draws(ui, &response, &sight);
     if !drawing && move_lens(ui, &response, &sight, lens) {
         ui.request_repaint();
+    }
+    if !lens.is_whole() {
+        let held = response.is_pointer_button_down_on();
+        response.clone().on_hover_cursor(if held {
+            CursorIcon::Grabbing
+        } else {
+            CursorIcon::Grab
+        });
     }
     let sight = lens.over(pane.area, pane.size, pane.mirrored);
     if let Some(texture) = pane.texture {

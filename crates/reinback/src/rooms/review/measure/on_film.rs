@@ -135,8 +135,8 @@ fn beside(kind: MeasureKind, plumb: Upright, from: Spot, to: Spot) -> Option<Spo
     let (x, y) = match kind {
         MeasureKind::NoseLine => (-sine, cosine),
         MeasureKind::NeckLine => {
-            let side = (right * cosine + down * sine).signum();
-            (side * cosine, side * sine)
+            let sign = (right * cosine + down * sine).signum();
+            (sign * cosine, sign * sine)
         }
         MeasureKind::Lateral | MeasureKind::Angle | MeasureKind::Ratio => return None,
     };

@@ -135,18 +135,15 @@ fn plumb_ui(
         }
     });
     if !measuring.is_by_edge() {
-        match tilt {
-            Some(tilt) => {
-                soft(ui, words::turned(f64::from(tilt) / 1_000.0));
-                let forget = Button::new("Say nothing of the tilt");
-                if ui.add_enabled(data.writable, forget).clicked() {
-                    step(out, MeasureStep::ForgetTilt);
-                }
+        if let Some(tilt) = tilt {
+            soft(ui, words::turned(f64::from(tilt) / 1_000.0));
+            let forget = Button::new("Say nothing of the tilt");
+            if ui.add_enabled(data.writable, forget).clicked() {
+                step(out, MeasureStep::ForgetTilt);
             }
-            None => {
-                let text = "Nobody has said how this film is turned; the edge of the picture is taken for upright. Draw along a post or a door frame instead.";
-                ui.label(RichText::new(text).size(13.0).color(tokens.caution));
-            }
+        } else {
+            let text = "Nobody has said how this film is turned; the edge of the picture is taken for upright. Draw along a post or a door frame instead.";
+            ui.label(RichText::new(text).size(13.0).color(tokens.caution));
         }
         return;
     }
@@ -162,7 +159,7 @@ fn plumb_ui(
             soft(ui, words::edge(plumb));
             ui.add_enabled_ui(data.writable, |ui| {
                 let button = keyed_button(ui, "the whole film is turned so", "t", false, None);
-                let tip = "For a camera that stood still on its stand";
+                let tip = "For a camera that stood still on its stand. What was measured by the film's tilt follows it";
                 if button.on_hover_text(tip).clicked() {
                     step(out, MeasureStep::SetTilt);
                 }
@@ -238,12 +235,11 @@ fn all_ui(
         soft(ui, "Nothing is measured in this ride yet.");
         return;
     }
-    let mut bouts: Vec<_> = own
+    let bouts: Vec<_> = own
         .iter()
         .filter(|(_, measured)| measured.kind == measuring.kind())
         .map(|(mark, _)| mark.bout)
         .collect();
-    bouts.dedup();
     for (at, bout) in bouts.iter().enumerate() {
         if bouts.iter().take(at).any(|before| before == bout) {
             continue;

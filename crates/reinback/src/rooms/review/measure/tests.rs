@@ -42,11 +42,11 @@ fn ride(nose_ends: &[Point]) -> (Ride, ReviewId) {
         duration_nanos: None,
         tilt: None,
     });
-    for (at, end) in nose_ends.iter().enumerate() {
+    for (at, end) in (0_i64..).zip(nose_ends) {
         ride.marks.push(Mark {
             id: ids.next(),
             review,
-            at: Moment(at as i64 * 40_000_000),
+            at: Moment(at * 40_000_000),
             kind: MarkKind::Measured(Box::new(Measured {
                 kind: MeasureKind::NoseLine,
                 film: FilmId::from_bits(FILM),

@@ -167,7 +167,7 @@ pub(super) const CAUTIONS: [&str; 4] = [
 pub(super) fn camera(kind: MeasureKind) -> &'static str {
     match kind {
         MeasureKind::NoseLine | MeasureKind::NeckLine => {
-            "The camera must stand square to the horse's side. 20° away from square already narrows what lies along the horse by 6\u{a0}%, and every angle changes with it."
+            "The camera must stand square to the horse's side. 20° away from square already narrows what lies along the horse by 6\u{a0}%, and every angle changes with it. The cheekpiece of the bridle is not the line of the nose: take the front of the face."
         }
         MeasureKind::Lateral => {
             "This is the true angle only from straight above. From the rail or along the track the picture shows another one: compare frames taken from the same place, at the same place."

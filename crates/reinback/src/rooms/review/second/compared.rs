@@ -5,11 +5,11 @@ use egui::{
     WidgetInfo,
 };
 use reinback_yard::ReviewId;
-use reinback_yard::reviews::{Choices, Comparison, Difference, Keep};
+use reinback_yard::reviews::{Choices, Comparison, Difference, Keep, Thing};
 
-use super::Second;
+use super::Compared;
 use super::text::{BOUTS, Line, MARKS, Names, difference, figures};
-use crate::action::{Action, ReviewsStep};
+use crate::action::{Action, Chosen, ReviewsStep};
 use crate::clock;
 use crate::counted::counted;
 use crate::rooms::review::ReviewData;
@@ -22,7 +22,7 @@ const WIDEST: f64 = 30.0;
 /// Draws the comparison, or why there is none yet.
 pub(super) fn compared_ui(
     ui: &mut Ui,
-    second: &mut Second,
+    compared: &mut Compared,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -42,9 +42,9 @@ pub(super) fn compared_ui(
         soft(ui, "The other review is not done yet: it is still blind.");
         return;
     }
-    pair_ui(ui, second, &open, data);
-    tolerance_ui(ui, second);
-    let Some(comparison) = second.comparison(data.ride, data.revision).cloned() else {
+    pair_ui(ui, compared, &open, data);
+    tolerance_ui(ui, compared);
+    let Some(comparison) = compared.comparison(data.ride, data.revision).cloned() else {
         soft(ui, "Choose two different reviews.");
         return;
     };
@@ -58,8 +58,8 @@ pub(super) fn compared_ui(
     };
     figures_ui(ui, "Exercises", &figures(&comparison.bouts, names, BOUTS));
     figures_ui(ui, "Marks", &figures(&comparison.marks, names, MARKS));
-    differences_ui(ui, second, &comparison, names, data, out);
-    merge_ui(ui, second, &comparison, names, data, out);
+    differences_ui(ui, compared, &comparison, names, data, out);
+    merge_ui(ui, compared, &comparison, names, data, out);
 }
 
 fn soft(ui: &mut Ui, text: impl Into<String>) {
@@ -68,10 +68,10 @@ fn soft(ui: &mut Ui, text: impl Into<String>) {
 }
 
 /// Which two.
-fn pair_ui(ui: &mut Ui, second: &mut Second, open: &[ReviewId], data: &ReviewData<'_>) {
+fn pair_ui(ui: &mut Ui, compared: &mut Compared, open: &[ReviewId], data: &ReviewData<'_>) {
     let head = &data.ride.head;
     let known = |id: &ReviewId| open.contains(id);
-    let (first, other) = second
+    let (first, other) = compared
         .pair
         .filter(|(first, other)| known(first) && known(other))
         .unwrap_or_else(|| usual_pair(head.counting, open));
@@ -97,8 +97,8 @@ fn pair_ui(ui: &mut Ui, second: &mut Second, open: &[ReviewId], data: &ReviewDat
             }
         }
     });
-    if second.pair != Some((a, b)) {
-        second.compare(a, b);
+    if compared.pair != Some((a, b)) {
+        compared.compare(a, b);
     }
 }
 
@@ -113,18 +113,18 @@ fn usual_pair(counting: ReviewId, open: &[ReviewId]) -> (ReviewId, ReviewId) {
     (first, other.unwrap_or(first))
 }
 
-fn tolerance_ui(ui: &mut Ui, second: &mut Second) {
+fn tolerance_ui(ui: &mut Ui, compared: &mut Compared) {
     ui.horizontal_wrapped(|ui| {
         ui.label("The same if within");
         for (spoken, nanos, text) in [
             (
                 "Seconds between marks",
-                &mut second.tolerance.marks,
+                &mut compared.tolerance.marks,
                 "for marks,",
             ),
             (
                 "Seconds between starts",
-                &mut second.tolerance.bouts,
+                &mut compared.tolerance.bouts,
                 "for starts",
             ),
         ] {
@@ -159,7 +159,7 @@ fn figures_ui(ui: &mut Ui, heading: &str, lines: &[Line]) {
 
 fn differences_ui(
     ui: &mut Ui,
-    second: &mut Second,
+    compared: &mut Compared,
     comparison: &Comparison,
     names: Names<'_>,
     data: &ReviewData<'_>,
@@ -176,7 +176,7 @@ fn differences_ui(
         soft(ui, format!("{} alike", comparison.alike.len()));
     });
     for it in &comparison.differences {
-        difference_ui(ui, &mut second.choices, it, names, data, out);
+        difference_ui(ui, &mut compared.choices, it, names, data, out);
     }
 }
 
@@ -212,7 +212,7 @@ fn difference_ui(
                     }
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    moment_ui(ui, it, &line, out);
+                    moment_ui(ui, it, own(it, data), &line, out);
                 });
             });
         });
@@ -227,12 +227,37 @@ fn difference_ui(
     ui.add_space(2.0);
 }
 
+/// What the review on screen has of a difference.
+fn own(it: &Difference, data: &ReviewData<'_>) -> Option<Chosen> {
+    let shown = |thing: &Thing| match thing {
+        Thing::Bout(id) => {
+            let mut bouts = data.ride.bouts.iter();
+            let own = bouts.any(|bout| bout.id == *id && bout.review == data.review);
+            own.then_some(Chosen::Bout(*id))
+        }
+        Thing::Mark(id) => {
+            let mut marks = data.ride.marks.iter();
+            let own = marks.any(|mark| mark.id == *id && mark.review == data.review);
+            own.then_some(Chosen::Mark(*id))
+        }
+        Thing::Tempo(_) => None,
+    };
+    [it.first, it.second].iter().flatten().find_map(shown)
+}
+
 /// The line of a difference, a click from the film.
-fn moment_ui(ui: &mut Ui, it: &Difference, line: &str, out: &mut Vec<Action>) {
+fn moment_ui(
+    ui: &mut Ui,
+    it: &Difference,
+    chosen: Option<Chosen>,
+    line: &str,
+    out: &mut Vec<Action>,
+) {
     let label = egui::Label::new(line).truncate().sense(Sense::click());
     let response = ui.add(label).on_hover_cursor(CursorIcon::PointingHand);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Link, true, line));
     if response.on_hover_text(line).clicked() {
+        out.push(Action::Choose(chosen));
         out.push(Action::Seek(it.at));
     }
 }
@@ -271,7 +296,7 @@ fn keeps<'a>(it: &Difference, names: Names<'a>) -> Vec<(Keep, &'a str)> {
 
 fn merge_ui(
     ui: &mut Ui,
-    second: &mut Second,
+    compared: &mut Compared,
     comparison: &Comparison,
     names: Names<'_>,
     data: &ReviewData<'_>,
@@ -281,13 +306,13 @@ fn merge_ui(
         return;
     }
     ui.add_space(6.0);
-    let open = |second: &Second| {
+    let open = |compared: &Compared| {
         let differences = comparison.differences.iter();
         differences
-            .filter(|it| !second.choices.contains_key(&it.key()))
+            .filter(|it| !compared.choices.contains_key(&it.key()))
             .count()
     };
-    let left = open(second);
+    let left = open(compared);
     if left > 0 {
         let text = format!(
             "{} still to decide.",
@@ -332,7 +357,7 @@ fn merge_ui(
                         (None, _) => only_second,
                         (Some(_), Some(_)) => both,
                     };
-                    second.choices.entry(it.key()).or_insert(keep);
+                    compared.choices.entry(it.key()).or_insert(keep);
                 }
             }
         });

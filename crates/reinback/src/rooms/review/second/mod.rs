@@ -1,7 +1,7 @@
 //! Two people review one ride: the panel of its reviews, the comparison, and the line that says
 //! whose review is on screen.
 //!
-//! - this file: what the panel remembers
+//! - this file: what the panel and the comparison remember
 //! - `panel`: the reviews, and how one goes on to the next
 //! - `compared`: figures and differences of two, and what is merged
 //! - `text`: what those say, as pure functions
@@ -18,6 +18,14 @@ use reinback_yard::{ReviewId, Ride};
 pub struct Second {
     /// Who is to review next.
     name: Option<String>,
+    /// A review that is to go, before the last word.
+    removing: Option<ReviewId>,
+}
+
+/// A comparison under way. Outlasts the panel, so that choices are there again after a look at
+/// something else.
+#[derive(Debug, Default)]
+pub struct Compared {
     /// The two that are compared.
     pair: Option<(ReviewId, ReviewId)>,
     /// How far apart things may be and still be the same.
@@ -26,8 +34,6 @@ pub struct Second {
     choices: Choices,
     /// The comparison, and of what it was made.
     made: Option<Made>,
-    /// A review that is to go, before the last word.
-    removing: Option<ReviewId>,
 }
 
 #[derive(Debug)]
@@ -38,11 +44,12 @@ struct Made {
     comparison: Comparison,
 }
 
-impl Second {
+impl Compared {
     /// Compares these two from now on.
     pub fn compare(&mut self, first: ReviewId, second: ReviewId) {
-        self.pair = Some((first, second));
-        self.choices.clear();
+        if self.pair.replace((first, second)) != Some((first, second)) {
+            self.choices.clear();
+        }
     }
 
     /// What was chosen so far.
@@ -128,13 +135,13 @@ mod tests {
         if let reinback_yard::Edit::RideHead(_, head) = edit {
             ride.head = *head;
         }
-        let mut second = Second::default();
-        assert_eq!(second.comparison(&ride, 1), None);
-        second.compare(first, other);
-        assert_eq!(second.comparison(&ride, 1), None, "Jon's is blind");
+        let mut compared = Compared::default();
+        assert_eq!(compared.comparison(&ride, 1), None);
+        compared.compare(first, other);
+        assert_eq!(compared.comparison(&ride, 1), None, "Jon's is blind");
         ride.head.reviews[1].blind = false;
-        assert!(second.comparison(&ride, 2).is_some());
-        second.compare(first, first);
-        assert_eq!(second.comparison(&ride, 2), None);
+        assert!(compared.comparison(&ride, 2).is_some());
+        compared.compare(first, first);
+        assert_eq!(compared.comparison(&ride, 2), None);
     }
 }

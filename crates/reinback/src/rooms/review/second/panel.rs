@@ -6,7 +6,8 @@ use egui::{
 use reinback_yard::reviews::{self, Held};
 use reinback_yard::{Review, ReviewId};
 
-use super::{Second, compared};
+use super::compared::compared_ui;
+use super::{Compared, Second};
 use crate::action::{Action, ReviewsStep};
 use crate::command::Command;
 use crate::counted::counted;
@@ -17,7 +18,7 @@ use crate::widgets::{Icon, icon_button};
 /// Draws the panel's content.
 pub(in crate::rooms::review) fn panel_ui(
     ui: &mut Ui,
-    second: &mut Second,
+    (second, compared): (&mut Second, &mut Compared),
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -40,7 +41,7 @@ pub(in crate::rooms::review) fn panel_ui(
             start_ui(ui, second, data, out);
             if data.ride.head.reviews.len() > 1 {
                 ui.separator();
-                compared::compared_ui(ui, second, data, out);
+                compared_ui(ui, compared, data, out);
             }
         });
 }
