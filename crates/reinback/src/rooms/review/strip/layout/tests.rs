@@ -193,7 +193,7 @@ fn a_lasso_holds_ends_and_the_marks_themselves() {
     let mut ride = blank();
     ride.bouts = vec![bout(1, 0, Some(300)), bout(2, 310, Some(320))];
     // Ten marks within three points are one sign or two.
-    ride.marks = (0..10)
+    ride.marks = (0..10_i64)
         .map(|n| {
             let at = Moment(200 * SECOND + n);
             mark(n.unsigned_abs(), at, MarkKind::Praise, true)
