@@ -226,6 +226,16 @@ fn may_repeat(press: Pressed) -> bool {
     }
 }
 
+/// Space and Enter, with which a button is pressed that has the focus.
+fn presses_a_button(event: &Event) -> bool {
+    match event {
+        Event::Key { key, modifiers, .. } => {
+            matches!(key, Key::Space | Key::Enter) && *modifiers == Modifiers::NONE
+        }
+        _ => false,
+    }
+}
+
 /// Undo inside a text field is the field's own.
 fn belongs_to_text(command: Command) -> bool {
     matches!(command, Command::Undo | Command::Redo)
@@ -261,8 +271,13 @@ impl egui::Plugin for KeyListener {
             return;
         }
         let typing = ctx.text_edit_focused();
+        let on_a_button = !typing && ctx.memory(|memory| memory.focused().is_some());
         input.events.retain(|event| {
             self.follow(event);
+            // Who went to a button with Tab presses it as everywhere.
+            if on_a_button && presses_a_button(event) {
+                return true;
+            }
             let press = self.pressed(event, typing);
             if self.hold(event, press) {
                 return false;
