@@ -395,7 +395,7 @@ fn side_ui(
             .size_range(360.0..=640.0)
             .frame(side)
             .show(ui, |ui| {
-                second::panel::panel_ui(ui, (second, &mut view.compared), data, out)
+                second::panel::panel_ui(ui, (second, &mut view.compared), data, out);
             });
     } else {
         Panel::right("review side")
