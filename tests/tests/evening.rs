@@ -41,13 +41,16 @@ fn tab_to(window: &mut Window, name: &str) {
         }
         false
     };
-    for _ in 0..400 {
-        if has(window) {
-            return;
-        }
+    let mut presses = 0;
+    while !has(window) {
+        presses += 1;
+        assert!(
+            presses < 400,
+            "Tab never comes to {name}: {:?}",
+            window.texts()
+        );
         window.press(Key::Tab);
     }
-    panic!("Tab never comes to {name}: {:?}", window.texts());
 }
 
 fn here(window: &Window) -> Moment {
