@@ -7,8 +7,10 @@
 )]
 
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, TouchPhase, vec2};
+use egui_kittest::kittest::Queryable as _;
 use reinback::action::Chosen;
 use reinback::rooms::review::ReviewView;
 use reinback_tests::window::{Window, copy_demo};
@@ -271,6 +273,53 @@ fn the_wheel_comes_closer_around_the_pointer_and_a_double_click_goes_back() {
     assert!(review(&window).sight.unwrap().scale() < near.scale());
     window.click_part("closer");
     assert!(review(&window).lens.is_whole());
+}
+
+/// A film of 1920 pixels a row, which memory keeps smaller; `false`, with a printed line, without
+/// `ffmpeg`.
+fn large_film(to: &Path) -> bool {
+    let source = "testsrc2=size=1920x1080:rate=25:duration=2";
+    let made = Command::new("ffmpeg")
+        .args([
+            "-v", "error", "-f", "lavfi", "-i", source, "-c:v", "mpeg4", "-q:v", "3",
+        ])
+        .arg(to)
+        .status();
+    let Ok(status) = made else {
+        println!("skipped: ffmpeg makes no films");
+        return false;
+    };
+    assert!(status.success(), "ffmpeg: {status}");
+    true
+}
+
+#[test]
+fn a_film_that_stands_is_looked_into_at_its_full_size() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("large.mp4");
+    if !large_film(&film) {
+        return;
+    }
+    let yard = folder.path().join("yard");
+    drop(reinback_yard::Store::create(&yard, "Journeys").unwrap());
+    let mut window = Window::open(&[&yard, &film]);
+    window.until("the film is read", |w| {
+        w.shows("New ride") && !w.shows("Reading")
+    });
+    window.harness.get_by_label("Name of the new horse").focus();
+    window.steps(2);
+    window.types("Wren");
+    window.click("Make the ride");
+    window.until("the film shows", Window::has_picture);
+    let width = |w: &Window| review(w).stage.picture().map(|(_, frame)| frame.width);
+    window.press_with(Modifiers::ALT, Key::PageUp);
+    let near = review(&window).sight.unwrap();
+    window.press(Key::Space);
+    window.until("it plays", |w| position(w).0 > 400_000_000);
+    assert_eq!(width(&window), Some(1280), "as memory keeps it");
+    window.press(Key::Space);
+    window.until("it comes as filmed", |w| width(w) == Some(1920));
+    assert_eq!(review(&window).sight.unwrap(), near, "in the same place");
 }
 
 #[test]

@@ -225,9 +225,10 @@ fn a_newer_yard_opens_for_reading() {
     let folder = tempfile::tempdir().unwrap();
     let yard = copy_demo(folder.path()).unwrap();
     let file = yard.join("yard.ron");
-    let text = fs::read_to_string(&file)
-        .unwrap()
-        .replacen("format: 1", "format: 99", 1);
+    let old = fs::read_to_string(&file).unwrap();
+    let (first, rest) = old.split_once("format: ").unwrap();
+    let behind = rest.trim_start_matches(|sign: char| sign.is_ascii_digit());
+    let text = format!("{first}format: 99{behind}");
     fs::write(&file, &text).unwrap();
     let mut window = Window::open(&[&yard]);
     window.until("the window says so", |w| {

@@ -14,6 +14,7 @@ pub struct Dice {
 impl Dice {
     /// Throws of their own for everything that has a name: a change to one ride leaves the
     /// others as they were. The name is hashed by FNV-1a (Fowler, Noll, Vo; RFC 9923).
+    #[must_use]
     pub fn named(name: &str) -> Self {
         let hash = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
             (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
