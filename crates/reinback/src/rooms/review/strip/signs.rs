@@ -12,6 +12,9 @@ const SIGN: f32 = 13.0;
 /// Signs of one kind that stand nearer than this, in points, are one sign: more could not be told
 /// apart. Our own choice.
 const MERGED: f32 = 3.0;
+/// Where more marks than this are in view, signs of one kind do not overlap at all: painting
+/// thousands of them over each other takes long and shows nothing. Our own choice.
+const CROWDED: usize = 400;
 
 /// A sign for a mark, or for some of one kind that are too near to be told apart.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,6 +82,7 @@ pub(super) fn signs(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Sign> {
     let first = marks.partition_point(|mark| mark.at < axis.view.from);
     let behind = marks.partition_point(|mark| mark.at <= axis.view.to);
     let shown = marks.get(first..behind).unwrap_or_default();
+    let merged = if shown.len() > CROWDED { SIGN } else { MERGED };
     let mut signs: Vec<Sign> = Vec::new();
     // Of each kind the last sign and its place, as the marks are in the order of time.
     let mut last: [Option<(i32, usize)>; SignShape::COUNT * 4] = [None; SignShape::COUNT * 4];
@@ -87,7 +91,7 @@ pub(super) fn signs(data: &StripData<'_>, axis: &Axis, bed: Rect) -> Vec<Sign> {
         let (shape, about) = (SignShape::of(&mark.kind), is_about(mark));
         let chosen = !data.selected.is_empty() && data.selected.contains(&Chosen::Mark(mark.id));
         let kind = shape as usize * 4 + usize::from(about) * 2 + usize::from(chosen);
-        let place = (x / MERGED).floor() as i32;
+        let place = (x / merged).floor() as i32;
         if let Some((there, number)) = last[kind]
             && there == place
             && let Some(sign) = signs.get_mut(number)
