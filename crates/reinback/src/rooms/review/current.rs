@@ -56,7 +56,7 @@ fn going_ui(ui: &mut Ui, data: &ReviewData<'_>, marking: &Marking<'_>, out: &mut
     let (pace, outline) = (marking.pace(), marking.outline());
     ui.add_space(2.0);
     ui.horizontal_wrapped(|ui| {
-        let said = pace.map_or("pace not said", Pace::name);
+        let said = pace.map_or("pace…", Pace::name);
         let tip = "What the horse goes from here on";
         ui.menu_button(said, |ui| {
             for (own, command) in PACES {
@@ -70,7 +70,7 @@ fn going_ui(ui: &mut Ui, data: &ReviewData<'_>, marking: &Marking<'_>, out: &mut
         .response
         .on_hover_text(tip);
         let said = outline.map_or_else(
-            || "outline not said".to_owned(),
+            || "outline…".to_owned(),
             |own| data.words().outline_name(own),
         );
         let tip = "The posture of neck and head from here on";

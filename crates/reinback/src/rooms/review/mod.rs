@@ -15,6 +15,7 @@ pub mod measure;
 pub mod notes;
 pub mod second;
 pub mod selection;
+mod side;
 pub mod strip;
 mod tapping;
 mod transport;
@@ -316,100 +317,9 @@ pub fn review_ui(
         return;
     }
     second::panel::banner_ui(ui, data, out);
-    side_ui(ui, view, placed, data, out);
+    side::side_ui(ui, view, placed, data, out);
     foot_ui(ui, view, placed, data, out);
     stage_ui(ui, view, data, out);
-}
-
-/// What stands beside the film: the exercise and the list, or a panel in their place.
-fn side_ui(
-    ui: &mut Ui,
-    view: &mut ReviewView,
-    placed: &[Placed],
-    data: &ReviewData<'_>,
-    out: &mut Vec<Action>,
-) {
-    let side = Frame::new()
-        .fill(theme::tokens(ui).raised)
-        .inner_margin(Margin::symmetric(14, 10));
-    let now = view.stage.position();
-    if let Some(import) = &mut view.notes {
-        Panel::right("notes side")
-            .resizable(true)
-            .default_size(440.0)
-            .size_range(360.0..=640.0)
-            .frame(side)
-            .show(ui, |ui| notes::panel::panel_ui(ui, import, now, data, out));
-    } else if let Some(clips) = &mut view.clips {
-        let film = (&view.stage, &view.waves);
-        Panel::right("clips side")
-            .resizable(true)
-            .default_size(400.0)
-            .size_range(340.0..=560.0)
-            .frame(side)
-            .show(ui, |ui| {
-                clips::panel::panel_ui(ui, clips, film, placed, data, out);
-            });
-    } else if view.measuring.is_some() {
-        Panel::right("measure side")
-            .resizable(true)
-            .default_size(380.0)
-            .size_range(320.0..=560.0)
-            .frame(side)
-            .show(ui, |ui| {
-                list::note_ui(ui, view, data, out);
-                if let Some(measuring) = &view.measuring {
-                    let film = (&view.stage, view.chosen);
-                    measure::panel::panel_ui(ui, measuring, film, data, out);
-                }
-            });
-    } else if view.plan.is_some() {
-        Panel::right("plan side")
-            .resizable(true)
-            .default_size(380.0)
-            .size_range(320.0..=560.0)
-            .frame(side)
-            .show(ui, |ui| {
-                list::note_ui(ui, view, data, out);
-                let chosen = view.chosen;
-                if let Some(plan) = &mut view.plan {
-                    arena::panel::panel_ui(ui, plan, chosen, data, out);
-                }
-            });
-    } else if view.beside.is_some() {
-        Panel::right("beside side")
-            .resizable(true)
-            .default_size(348.0)
-            .size_range(300.0..=520.0)
-            .frame(side)
-            .show(ui, |ui| {
-                list::note_ui(ui, view, data, out);
-                if let Some(beside) = &mut view.beside {
-                    beside::panel::panel_ui(ui, beside, &view.stage, data, out);
-                }
-            });
-    } else if let Some(second) = &mut view.second {
-        Panel::right("reviews side")
-            .resizable(true)
-            .default_size(440.0)
-            .size_range(360.0..=640.0)
-            .frame(side)
-            .show(ui, |ui| {
-                second::panel::panel_ui(ui, (second, &mut view.compared), data, out);
-            });
-    } else {
-        Panel::right("review side")
-            .resizable(true)
-            .default_size(348.0)
-            .size_range(300.0..=520.0)
-            .frame(side)
-            .show(ui, |ui| {
-                current::current_ui(ui, view, data, out);
-                ui.add_space(6.0);
-                ui.separator();
-                list::list_ui(ui, view, data, out);
-            });
-    }
 }
 
 /// The transport and the strip.

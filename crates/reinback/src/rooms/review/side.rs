@@ -1,0 +1,85 @@
+//! What stands beside the film: the exercise and the list, or a panel in their place.
+
+use std::ops::RangeInclusive;
+
+use egui::{Frame, Margin, Panel, Ui};
+
+use super::{ReviewData, ReviewView, arena, beside, clips, current, list, measure, notes, second};
+use crate::action::Action;
+use crate::stage::Placed;
+use crate::theme;
+
+/// Draws it.
+pub(super) fn side_ui(
+    ui: &mut Ui,
+    view: &mut ReviewView,
+    placed: &[Placed],
+    data: &ReviewData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let now = view.stage.position();
+    if let Some(import) = &mut view.notes {
+        panel(ui, "notes side", 440.0, 360.0..=640.0, |ui| {
+            notes::panel::panel_ui(ui, import, now, data, out);
+        });
+    } else if let Some(clips) = &mut view.clips {
+        let film = (&view.stage, &view.waves);
+        panel(ui, "clips side", 400.0, 340.0..=560.0, |ui| {
+            clips::panel::panel_ui(ui, clips, film, placed, data, out);
+        });
+    } else if let Some(second) = &mut view.second {
+        let compared = &mut view.compared;
+        panel(ui, "reviews side", 440.0, 360.0..=640.0, |ui| {
+            second::panel::panel_ui(ui, (second, compared), data, out);
+        });
+    } else if view.measuring.is_some() {
+        panel(ui, "measure side", 380.0, 320.0..=560.0, |ui| {
+            list::note_ui(ui, view, data, out);
+            if let Some(measuring) = &view.measuring {
+                let film = (&view.stage, view.chosen);
+                measure::panel::panel_ui(ui, measuring, film, data, out);
+            }
+        });
+    } else if view.plan.is_some() {
+        panel(ui, "plan side", 380.0, 320.0..=560.0, |ui| {
+            list::note_ui(ui, view, data, out);
+            let chosen = view.chosen;
+            if let Some(plan) = &mut view.plan {
+                arena::panel::panel_ui(ui, plan, chosen, data, out);
+            }
+        });
+    } else if view.beside.is_some() {
+        panel(ui, "beside side", 348.0, 300.0..=520.0, |ui| {
+            list::note_ui(ui, view, data, out);
+            if let Some(beside) = &mut view.beside {
+                beside::panel::panel_ui(ui, beside, &view.stage, data, out);
+            }
+        });
+    } else {
+        panel(ui, "review side", 348.0, 300.0..=520.0, |ui| {
+            current::current_ui(ui, view, data, out);
+            ui.add_space(6.0);
+            ui.separator();
+            list::list_ui(ui, view, data, out);
+        });
+    }
+}
+
+/// A panel of its own width, which the rider may change.
+fn panel(
+    ui: &mut Ui,
+    name: &'static str,
+    width: f32,
+    widths: RangeInclusive<f32>,
+    contents: impl FnOnce(&mut Ui),
+) {
+    let frame = Frame::new()
+        .fill(theme::tokens(ui).raised)
+        .inner_margin(Margin::symmetric(14, 10));
+    Panel::right(name)
+        .resizable(true)
+        .default_size(width)
+        .size_range(widths)
+        .frame(frame)
+        .show(ui, contents);
+}
