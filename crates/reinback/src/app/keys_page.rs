@@ -64,6 +64,7 @@ impl App {
         }
         let mut open = true;
         let height = (ui.content_rect().height() - 210.0).max(240.0);
+        let width = ui.content_rect().width() - 80.0;
         let map = keys::map(ui.ctx());
         let mut click = None;
         self.take_caught(ui.ctx(), &map);
@@ -74,9 +75,11 @@ impl App {
             .anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0))
             .show(ui, |ui| {
                 head_ui(ui, &map, &mut click);
-                ScrollArea::vertical()
+                ScrollArea::both()
                     .min_scrolled_height(height)
                     .max_height(height)
+                    .min_scrolled_width(width)
+                    .max_width(width)
                     .show(ui, |ui| page_ui(ui, &self.keys_page, &map, &mut click));
             });
         if open && ui.input(|i| i.key_pressed(egui::Key::Escape)) {

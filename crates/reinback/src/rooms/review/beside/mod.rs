@@ -142,3 +142,70 @@ pub fn caption(yard: &Yard, ride: &Ride, bout: Option<&Bout>, at: Moment) -> [St
 fn named(horse: &Horse) -> &str {
     &horse.name
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sample;
+    use reinback_yard::Rein;
+
+    const SECOND: i64 = 1_000_000_000;
+
+    fn moment(seconds: i64) -> Moment {
+        Moment(seconds * SECOND)
+    }
+
+    /// Two bouts of the sample beside each other: left at 1:00, right at 2:00 of the same ride.
+    fn beside() -> (Beside, Bout, Bout) {
+        let yard = sample::yard();
+        let ride = yard.rides_by_date()[0];
+        let (first, other) = (ride.bouts[0].clone(), ride.bouts[1].clone());
+        let mut beside = Beside::new(first.id);
+        beside.choose((ride.id, other.id), &first, &other);
+        (beside, first, other)
+    }
+
+    #[test]
+    fn two_reins_are_mirrored_and_lie_at_their_starts() {
+        let (mut own, first, other) = beside();
+        assert_eq!(
+            (first.rein, other.rein, own.mirrored),
+            (Some(Rein::Left), Some(Rein::Right), true)
+        );
+        assert_eq!(own.aligned(None), ((moment(60), moment(120)), 1.0));
+        own.choose((RideId::from_bits(1), first.id), &first, &first);
+        assert!(!own.mirrored, "the same rein is not");
+    }
+
+    #[test]
+    fn what_is_held_belongs_to_where_the_first_has_gone() {
+        let (mut own, first, other) = beside();
+        own.hold(moment(61), moment(121));
+        let ((_, there), rate) = own.aligned(None);
+        assert!(there == moment(121) && rate > 0.0 && rate < 1e-6);
+        own.nudge(SECOND);
+        own.hold(moment(65), moment(999));
+        assert_eq!(own.aligned(None), ((moment(65), moment(122)), 1.0));
+        own.nudge(-2 * SECOND);
+        assert_eq!(own.aligned(None).0, (moment(65), moment(120)));
+        own.at_starts(&first, &other);
+        assert_eq!(own.aligned(None).0, (moment(60), moment(120)));
+    }
+
+    #[test]
+    fn strides_keep_step_only_where_it_is_asked_for_and_known() {
+        let (mut own, first, other) = beside();
+        let spans = (first.span_until(first.from), other.span_until(other.from));
+        for (asked, known, rate, until) in [
+            (false, Some(1.25), 1.0, 75),
+            (true, None, 1.0, 75),
+            (true, Some(1.25), 1.25, 72),
+        ] {
+            own.equal_strides = asked;
+            let found = own.aligned(known).1;
+            assert!((found - rate).abs() < 1e-12, "{asked} {known:?}: {found}");
+            let both = own.shorter(spans.0, spans.1, known);
+            assert_eq!((both.from, both.to), (moment(60), moment(until)));
+        }
+    }
+}
