@@ -17,6 +17,9 @@ use crate::clock;
 use crate::theme::{self, Tokens};
 pub use marks::sign_at;
 
+/// A stretch narrower than this, in points, is a plain bar.
+const NARROW: f32 = 6.0;
+
 /// Paints everything.
 pub fn paint(ui: &Ui, layout: &Layout, roll: &Roll, now: Moment) {
     let tokens = theme::tokens(ui);
@@ -296,20 +299,25 @@ fn block_of(painter: &Painter, block: &Block, fill: Color32, ink: Color32, token
 fn bout(painter: &Painter, block: &Block, tokens: &Tokens) {
     let fill = tokens.families[block.fill % tokens.families.len()];
     let rect = block.rect;
-    let radius = CornerRadius::same(4);
+    // Too narrow for corners and lines, of which a whole ride has many.
+    let narrow = rect.width() < NARROW;
+    let round = if narrow { 0 } else { 4 };
+    let radius = CornerRadius::same(round);
     if block.counts {
         painter.rect_filled(rect, radius, fill);
     } else {
         painter.rect_filled(rect, radius, fill.gamma_multiply(0.35));
-        hatch(painter, rect, fill);
+        if !narrow {
+            hatch(painter, rect, fill);
+        }
     }
     if block.faulty {
         let foot = Rect::from_min_max(pos2(rect.left(), rect.bottom() - 4.0), rect.max);
         painter.rect_filled(
             foot,
             CornerRadius {
-                sw: 4,
-                se: 4,
+                sw: round,
+                se: round,
                 ..CornerRadius::ZERO
             },
             tokens.fault,
