@@ -6,11 +6,15 @@
     reason = "a step of a journey that fails, fails the journey"
 )]
 
+use std::io::{BufRead as _, BufReader, Write as _};
+use std::path::Path;
+use std::process::{Command, Stdio};
+
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::NodeT as _;
 use reinback::keeper::Safety;
 use reinback_tests::window::{Window, copy_demo};
-use reinback_yard::{Asked, Leg, MarkKind, MeasureKind, Moment, Ride, Store};
+use reinback_yard::{Asked, Leg, MarkKind, MeasureKind, Moment, Rein, Ride, Store};
 
 const CTRL: Modifiers = Modifiers::COMMAND;
 
@@ -94,15 +98,16 @@ fn check(ride: &Ride, before: &Ride, at: &Marked) {
         .iter()
         .find(|b| b.exercise.as_str() == "half-pass")
         .unwrap();
-    let faults = new().filter(|m| m.bout == Some(half_pass.id));
-    let faults = faults
-        .filter(|m| matches!(m.kind, MarkKind::Fault(_)))
-        .count();
-    assert_eq!(
-        (faults, half_pass.from),
-        (2, at.half_pass),
-        "two faults of the half-pass"
-    );
+    assert_eq!(half_pass.rein, Some(Rein::Left));
+    assert_eq!(half_pass.from, at.half_pass);
+    let own = new().filter(|m| m.bout == Some(half_pass.id));
+    let faults: Vec<&str> = own
+        .filter_map(|m| match &m.kind {
+            MarkKind::Fault(fault) => Some(fault.as_str()),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(faults, ["quarters-trailing", "quarters-leading"]);
     let series = bouts
         .iter()
         .find(|b| b.exercise.as_str() == "changes-every-3rd-stride");
@@ -112,11 +117,8 @@ fn check(ride: &Ride, before: &Ride, at: &Marked) {
     };
     assert_eq!(series.unwrap().asked, asked);
     assert!(series.unwrap().reviewed);
-    let outline = ride
-        .outlines
-        .iter()
-        .find(|span| span.span.from == at.outline);
-    assert!(outline.is_some(), "{:?}", ride.outlines);
+    let outline = ride.outlines.iter().find(|own| own.span.from == at.outline);
+    assert_eq!(outline.unwrap().outline.as_str(), "deep-and-round");
     let note = new().find(|m| m.origin.is_some()).unwrap();
     assert_eq!((note.at, note.note.as_str()), (at.note, "tense"));
     let typed = new().find(|m| m.note == "looked at the flowers");
@@ -202,32 +204,75 @@ fn mark(window: &mut Window) -> Marked {
     }
 }
 
+/// The folder of the yard, in the process that is to be killed.
+const YARD: &str = "REINBACK_TEST_EVENING";
+
 #[test]
-fn what_is_marked_by_keys_alone_is_there_after_the_process_was_killed() {
-    let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
+#[ignore = "runs in a process of its own, which is killed"]
+fn an_evening_until_the_end_of_the_process() {
+    let Some(yard) = std::env::var_os(YARD) else {
+        return;
+    };
+    let mut window = Window::open(&[Path::new(&yard)]);
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     window.press_with(CTRL, Key::Num2);
     window.until("the film shows a frame", Window::has_picture);
     let before = window.ride().clone();
-
     let marked = mark(&mut window);
     check(window.ride(), &before, &marked);
-    let ride = window.ride().clone();
     window.until("all of it is durable", |w| {
         let open = w.app().open_yard().unwrap();
         open.keeper.as_ref().unwrap().safety(&open.document) != Safety::Writing
     });
+    let Marked {
+        half_pass,
+        outline,
+        note,
+    } = marked;
+    println!("\nmarked {} {} {}", half_pass.0, outline.0, note.0);
+    std::io::stdout().flush().unwrap();
+    loop {
+        std::thread::park();
+    }
+}
 
-    // What is on the disk now is what a process leaves that is killed: nothing is said to it.
-    let left = tempfile::tempdir().unwrap();
-    let copied = std::process::Command::new("cp")
-        .args(["-r".as_ref(), yard.as_os_str(), left.path().as_os_str()])
-        .status();
-    assert!(copied.unwrap().success());
-    let reopened = Store::open(&left.path().join("yard")).unwrap();
-    let found = reopened.yard.ride(ride.id).unwrap();
-    check(found, &before, &marked);
-    assert_eq!(found, &ride);
+#[test]
+fn what_is_marked_by_keys_alone_is_there_after_the_process_was_killed() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let before = Store::open(&yard).unwrap().yard;
+    let ride = before.rides_by_date().last().unwrap().id;
+
+    let mut child = Command::new(std::env::current_exe().unwrap())
+        .args([
+            "--ignored",
+            "--exact",
+            "an_evening_until_the_end_of_the_process",
+        ])
+        .arg("--nocapture")
+        .env(YARD, &yard)
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let told = BufReader::new(child.stdout.take().unwrap());
+    let marked = told.lines().map_while(Result::ok).find_map(|line| {
+        let mut numbers = line.strip_prefix("marked ")?.split(' ').map(str::parse);
+        let mut next = || numbers.next()?.ok().map(Moment);
+        Some(Marked {
+            half_pass: next()?,
+            outline: next()?,
+            note: next()?,
+        })
+    });
+    // SIGKILL, or what comes nearest to it on this system: no farewell.
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let marked = marked.expect("the evening was marked");
+
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open again", |w| w.app().open_yard().is_some());
+    assert!(window.app().open_yard().unwrap().writable());
+    assert!(window.shows("brought back"), "{:?}", window.texts());
+    let found = window.yard().ride(ride).unwrap();
+    check(found, before.ride(ride).unwrap(), &marked);
 }

@@ -15,7 +15,7 @@ use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use reinback_tests::demo::dice::Dice;
 use reinback_tests::window::{Window, copy_demo};
-use reinback_yard::{Bout, Exercise, MarkKind, Rein, Words};
+use reinback_yard::{Bout, Exercise, MarkKind, Moment, Rein, Words};
 
 const MINUTES: usize = 40;
 const BOUTS: usize = 60;
@@ -113,6 +113,8 @@ fn script(words: &Words) -> Vec<Part> {
 struct Hand {
     window: Window,
     keys: usize,
+    /// The frame on screen at the key of each mark.
+    shown: Vec<Moment>,
 }
 
 impl Hand {
@@ -208,7 +210,11 @@ fn sixty_exercises_and_a_hundred_and_fifty_marks_while_the_film_runs() {
     );
 
     window.press(Key::Space);
-    let mut hand = Hand { window, keys: 0 };
+    let mut hand = Hand {
+        window,
+        keys: 0,
+        shown: Vec::new(),
+    };
     let mut last: BTreeMap<String, String> = BTreeMap::new();
     let each = (60 * MINUTES) as f64 / (BOUTS + 1) as f64;
     let mut fewest = usize::MAX;
@@ -227,6 +233,8 @@ fn sixty_exercises_and_a_hundred_and_fifty_marks_while_the_film_runs() {
         for (mark, key) in part.marks.iter().enumerate() {
             hand.wait_until(second + 6.0 + 3.0 * mark as f64);
             let before = hand.keys;
+            let stage = &hand.window.app().review().unwrap().stage;
+            hand.shown.push(stage.position());
             hand.sign(*key);
             assert_eq!(hand.keys - before, 1, "one key a mark");
         }
@@ -237,9 +245,20 @@ fn sixty_exercises_and_a_hundred_and_fifty_marks_while_the_film_runs() {
     hand.sign('0');
     println!("{fewest} to {most} keys an exercise, {} in all", hand.keys);
 
-    let window = hand.window;
+    let (window, shown) = (hand.window, hand.shown);
     let ride = window.ride();
     assert_eq!((ride.bouts.len(), ride.marks.len()), (BOUTS, MARKS));
+    // Each on the frame that was on screen, made while the film ran; no delay was set.
+    let mut pressed: Vec<Moment> = Vec::new();
+    for mark in &ride.marks {
+        let press = mark.press.unwrap();
+        assert_eq!(
+            (mark.at, press.correction, press.refined),
+            (press.shown, 0, false)
+        );
+        pressed.push(press.shown);
+    }
+    assert_eq!(pressed, shown);
     for (bout, part) in ride.bouts.iter().zip(&parts) {
         let found = (&bout.exercise, bout.rein, bout.variant.as_ref());
         let variant = part.variant.map(|n| &part.exercise.variants[n - 1].id);

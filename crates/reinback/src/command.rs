@@ -295,7 +295,7 @@ pub const FIXED: &[(&str, &str, &str, &str)] = &[
     ),
     (
         "What the horse does",
-        "Shift+1 to 9",
+        "Shift+1 to 6",
         "An outline",
         "From here on; as numbered in its list beside the film",
     ),

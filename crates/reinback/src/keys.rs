@@ -22,6 +22,10 @@ pub fn map(ctx: &Context) -> Arc<KeyMap> {
     listener.map_or_else(Arc::default, |listener| listener.lock().map.clone())
 }
 
+/// How many outlines have a key: beyond, the signs that Shift writes with a digit are commands on
+/// one keyboard or another.
+pub const OUTLINES: usize = 6;
+
 /// What the rider pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pressed {
@@ -29,11 +33,11 @@ pub enum Pressed {
     Command(Command),
     /// A letter of an exercise's short form.
     Letter(char),
-    /// The key of one of the exercise's own faults, 1 to 9.
+    /// The key of one of the exercise's own faults, 1 to 9; 0 only while numbers are typed.
     Fault(usize),
     /// The key of one of the general faults, 1 to 9.
     GeneralFault(usize),
-    /// The key of an outline, 1 to 9.
+    /// The key of an outline, 1 to [`OUTLINES`].
     Outline(usize),
     /// The key of a variant of the exercise, 1 to 9.
     Variant(usize),
@@ -60,6 +64,7 @@ pub struct KeyListener {
     catching: bool,
     caught: Option<Caught>,
     marking: bool,
+    asking: bool,
     /// Held while a text event arrives: Alt+1 comes as a key and as the text "1".
     modifiers: Modifiers,
     /// Keys that are down, so that one that repeats while it is held marks once only.
@@ -75,6 +80,11 @@ impl KeyListener {
     /// Whether the Review room is open and nothing covers it.
     pub fn set_marking(&mut self, marking: bool) {
         self.marking = marking;
+    }
+
+    /// Whether numbers are being typed: digits are digits then, 0 as well, whoever's key it is.
+    pub fn set_asking(&mut self, asking: bool) {
+        self.asking = asking;
     }
 
     /// The keys to listen by.
@@ -171,6 +181,9 @@ impl KeyListener {
     }
 
     fn of_sign(&self, sign: char) -> Option<Pressed> {
+        if let Some(digit) = sign.to_digit(10).filter(|_| self.asking) {
+            return Some(Pressed::Fault(digit as usize));
+        }
         if let Some(command) = self.map.holder(Press::Sign(sign)) {
             return Some(Pressed::Command(command));
         }
@@ -179,7 +192,8 @@ impl KeyListener {
                 .to_digit(10)
                 .map(|digit| Pressed::Fault(digit as usize)),
             _ if self.modifiers.matches_exact(Modifiers::SHIFT) && self.last.digit.is_some() => {
-                self.last.digit.map(Pressed::Outline)
+                let digit = self.last.digit.filter(|digit| *digit <= OUTLINES);
+                digit.map(Pressed::Outline)
             }
             _ if sign.is_alphabetic() => sign.to_lowercase().next().map(Pressed::Letter),
             _ => None,
@@ -236,6 +250,18 @@ fn presses_a_button(event: &Event) -> bool {
     }
 }
 
+/// Escape, with which a button is left that has the focus.
+fn leaves_a_button(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Key {
+            key: Key::Escape,
+            pressed: true,
+            ..
+        }
+    )
+}
+
 /// Undo inside a text field is the field's own.
 fn belongs_to_text(command: Command) -> bool {
     matches!(command, Command::Undo | Command::Redo)
@@ -271,12 +297,17 @@ impl egui::Plugin for KeyListener {
             return;
         }
         let typing = ctx.text_edit_focused();
+        let mut left = false;
         let on_a_button = !typing && ctx.memory(|memory| memory.focused().is_some());
         input.events.retain(|event| {
             self.follow(event);
             // Who went to a button with Tab presses it as everywhere.
             if on_a_button && presses_a_button(event) {
                 return true;
+            }
+            if on_a_button && self.marking && leaves_a_button(event) {
+                left = true;
+                return false;
             }
             let press = self.pressed(event, typing);
             if self.hold(event, press) {
@@ -289,6 +320,9 @@ impl egui::Plugin for KeyListener {
             }
             false
         });
+        if left {
+            ctx.memory_mut(egui::Memory::stop_text_input);
+        }
     }
 }
 
@@ -378,6 +412,24 @@ mod tests {
             Some(Pressed::Variant(2)),
         );
         check(&key_event(Key::Num2, both), true, None);
+    }
+
+    /// While numbers are typed 0 is a digit, whatever it is else.
+    #[test]
+    fn all_digits_are_digits_while_numbers_are_typed() {
+        let mut listener = KeyListener {
+            marking: true,
+            ..KeyListener::default()
+        };
+        listener.set_asking(true);
+        for (text, expect) in [
+            ("0", Pressed::Fault(0)),
+            ("7", Pressed::Fault(7)),
+            ("/", Pressed::Command(Command::Ask)),
+        ] {
+            let event = Event::Text(text.into());
+            assert_eq!(listener.pressed(&event, false), Some(expect), "{text}");
+        }
     }
 
     /// A letter with Shift is a command and starts no exercise beside.

@@ -1,21 +1,21 @@
 //! From an action or a command to its effect.
 
 use egui::Context;
-use reinback_yard::{Edit, Horse, Mark, MarkKind, Moment, Pace, Rein, RideId, WordId};
+use reinback_yard::{Edit, Horse, MarkKind, Moment, Pace, Rein, RideId};
 
 use super::{App, Event, Purpose};
-use crate::action::{Action, Chosen, NotesStep, Room, Table};
+use crate::action::{Action, NotesStep, Room, Table};
 use crate::command::Command;
 use crate::hints;
 use crate::keys::Pressed;
 use crate::notice::Notice;
-use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up, used};
+use crate::rooms::review::ReviewView;
+use crate::rooms::review::marking::used;
 use crate::rooms::review::second::first_shown;
 use crate::rooms::review::selection::Selection;
 use crate::rooms::review::strip::grip::End;
 use crate::rooms::review::strip::roll::Roll;
 use crate::rooms::review::waves::Waves;
-use crate::rooms::review::{NoteDraft, ReviewView};
 use crate::services::Question;
 use crate::stage::Stage;
 

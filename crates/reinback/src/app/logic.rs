@@ -51,7 +51,12 @@ impl App {
             && self.words.is_none()
             && !egui::Popup::is_any_open(ctx);
         let handle = ctx.plugin::<KeyListener>();
+        let asking = self
+            .review
+            .as_ref()
+            .is_some_and(|review| review.asked.is_some());
         handle.lock().set_marking(marking);
+        handle.lock().set_asking(asking);
         loop {
             let press = handle.lock().take();
             match press {

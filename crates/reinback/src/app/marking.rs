@@ -4,7 +4,6 @@ use reinback_yard::{Mark, Moment, WordId};
 
 use super::App;
 use crate::action::Chosen;
-use crate::hints;
 use crate::notice::Notice;
 use crate::rooms::review::NoteDraft;
 use crate::rooms::review::marking::{Hand, Marking, Refusal, Step, Typed, look_up};
@@ -48,6 +47,7 @@ impl App {
                 }
                 self.apply(&step.label, step.edit);
                 if let Some(review) = &mut self.review {
+                    review.typed.clear();
                     review.chosen = step.choose;
                 }
             }
@@ -63,10 +63,14 @@ impl App {
         let Some(review) = &mut self.review else {
             return;
         };
-        review.typed.push(letter);
-        let typed = review.typed.clone();
         let Some(open) = &self.open else { return };
-        if let Typed::One(exercise) = look_up(&open.document.yard().words, &review.used, &typed) {
+        let words = &open.document.yard().words;
+        review.typed.push(letter);
+        // A slip, or a letter left standing long ago, does not keep what is typed now from starting.
+        if look_up(words, &review.used, &review.typed) == Typed::Nothing {
+            review.typed = letter.to_string();
+        }
+        if let Typed::One(exercise) = look_up(words, &review.used, &review.typed) {
             let exercise = exercise.id.clone();
             self.take_typed(&exercise);
         }

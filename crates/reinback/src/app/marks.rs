@@ -45,7 +45,6 @@ impl App {
         draft.at = now;
         match press {
             Pressed::Fault(digit) => draft.digit(digit),
-            Pressed::Command(Command::EndBout) => draft.digit(0),
             Pressed::Command(Command::Ask) => draft.stroke(),
             Pressed::Command(Command::Remove) => {
                 if draft.text.pop().is_none() {

@@ -94,7 +94,11 @@ impl App {
             MeasureStep::ByEdge(by_edge) => measuring.take_edge(by_edge),
             MeasureStep::OtherPlumb => measuring.take_edge(!measuring.is_by_edge()),
             MeasureStep::LetGo => return measuring.let_go(),
-            MeasureStep::TakeLast => return measuring.mark().is_none() && measuring.take_last(),
+            // With nothing left to take it must not come to what is chosen in the ride.
+            MeasureStep::TakeLast if measuring.mark().is_none() => {
+                measuring.take_last();
+            }
+            MeasureStep::TakeLast => return false,
             MeasureStep::SetTilt => self.set_tilt(true),
             MeasureStep::ForgetTilt => self.set_tilt(false),
             MeasureStep::Keep => self.keep_measured(),

@@ -10,12 +10,13 @@ use super::{ReviewData, ReviewView};
 use crate::action::Action;
 use crate::clock;
 use crate::command::Command;
+use crate::keys::OUTLINES;
 use crate::theme;
 
 /// How many exercises stand at the head of the list. Our own choice.
 const MOST_USED: usize = 6;
-/// How many faults have a key.
-const KEYS: usize = 9;
+/// How many words of a list have a key.
+pub const KEYS: usize = 9;
 /// Below this height, in points, a window is low. Our own choice.
 const LOW_WINDOW: f32 = 900.0;
 /// Width of a menu of paces or outlines.
@@ -76,7 +77,7 @@ fn going_ui(ui: &mut Ui, data: &ReviewData<'_>, marking: &Marking<'_>, out: &mut
         let tip = "The posture of neck and head from here on";
         ui.menu_button(said, |ui| {
             for (number, word) in (1..).zip(&data.words().outlines) {
-                let key = if number <= KEYS {
+                let key = if number <= OUTLINES {
                     format!("Shift+{number}")
                 } else {
                     String::new()

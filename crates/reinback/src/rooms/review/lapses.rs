@@ -2,7 +2,9 @@
 
 use reinback_analysis::strides::{Convention, Stride, from_taps};
 use reinback_analysis::tempo::{Course, Section, tempo};
-use reinback_yard::{ReviewId, Ride, Span, Words};
+use reinback_yard::{Moment, ReviewId, Ride, Span, Words};
+
+use super::marking::shown_until;
 
 /// The stretches in which the tempo left its band, by their starts. A stride belongs to the pace
 /// noted at its middle; where none is noted at all, to that of the exercise. The lines ridden are
@@ -18,15 +20,16 @@ pub fn lapses(ride: &Ride, words: &Words, review: ReviewId) -> Result<Vec<Span>,
     if strides.is_empty() {
         return Err("No tempo is known in this ride: tap it along first".into());
     }
-    let sections = sections(ride, words, review);
+    let end = strides.iter().map(|stride| stride.span.to).max();
+    let sections = sections(ride, words, review, end.unwrap_or_default());
     if sections.is_empty() {
         return Err("A lapse is told beside the tempo of its pace: note the paces first".into());
     }
     let report = tempo(&strides, &sections);
     let mut found = Vec::new();
     let mut why = None;
-    for pace in report.paces {
-        match pace.straight {
+    for pace in &report.paces {
+        match &pace.straight {
             Ok(own) => found.extend(own.lapses.iter().map(|lapse| lapse.span)),
             Err(reason) => why = Some(reason.to_string()),
         }
@@ -34,11 +37,15 @@ pub fn lapses(ride: &Ride, words: &Words, review: ReviewId) -> Result<Vec<Span>,
     found.sort_unstable();
     match why {
         Some(why) if found.is_empty() => Err(why),
+        None if found.is_empty() && report.unplaced > 0.0 => Err(
+            "Some of the strides lie in no pace that is noted: note the paces there first".into(),
+        ),
         _ => Ok(found),
     }
 }
 
-fn sections(ride: &Ride, words: &Words, review: ReviewId) -> Vec<Section> {
+/// What still runs reaches to the last stride.
+fn sections(ride: &Ride, words: &Words, review: ReviewId, end: Moment) -> Vec<Section> {
     let section = |pace, span| Section {
         span,
         pace,
@@ -46,13 +53,17 @@ fn sections(ride: &Ride, words: &Words, review: ReviewId) -> Vec<Section> {
         course: Course::Straight,
     };
     if !ride.paces.is_empty() {
-        let noted = ride.paces.iter();
-        return noted.map(|own| section(own.pace, own.span)).collect();
+        let last = ride.paces.last().map(|own| own.id);
+        let noted = ride.paces.iter().map(|own| {
+            let shown = shown_until(own.span, last == Some(own.id), end);
+            section(own.pace, shown)
+        });
+        return noted.collect();
     }
     let own = ride.bouts.iter().filter(|bout| bout.review == review);
     own.filter_map(|bout| {
         let pace = words.exercise(&bout.exercise)?.pace?;
-        Some(section(pace, bout.span_until(bout.from)))
+        Some(section(pace, bout.span_until(end)))
     })
     .collect()
 }
@@ -61,7 +72,7 @@ fn sections(ride: &Ride, words: &Words, review: ReviewId) -> Vec<Section> {
 mod tests {
     use super::*;
     use crate::report::sample;
-    use reinback_yard::{IdMaker, Leg, Moment, Pace, PaceSpan, SpanId, TempoTrack};
+    use reinback_yard::{IdMaker, Leg, Pace, PaceSpan, SpanId, TempoTrack};
 
     const MS: i64 = 1_000_000;
 
@@ -104,6 +115,25 @@ mod tests {
         let to = Moment(from.0 + 5 * 560 * MS);
         assert_eq!(found(&in_canter(ride(&steps))), Ok(vec![Span { from, to }]));
         assert_eq!(found(&in_canter(ride(&[620; 45]))), Ok(Vec::new()));
+    }
+
+    /// A pace that was said and has no end yet reaches as far as it was tapped.
+    #[test]
+    fn a_pace_that_still_runs_is_looked_through() {
+        let mut steps = vec![620; 20];
+        steps.extend([560; 5]);
+        steps.extend([620; 20]);
+        let closed = in_canter(ride(&steps));
+        let mut running = closed.clone();
+        running.paces[0].span.to = running.paces[0].span.from;
+        assert_eq!(found(&running), found(&closed));
+        // Where the pace begins behind the strides, nothing was looked through.
+        running.paces[0].span = Span {
+            from: Moment(3_600_000 * MS),
+            to: Moment(3_600_000 * MS),
+        };
+        let why = found(&running).unwrap_err();
+        assert!(why.contains("no pace that is noted"), "{why}");
     }
 
     #[test]

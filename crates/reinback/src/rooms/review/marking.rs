@@ -131,7 +131,7 @@ impl<'a> Marking<'a> {
             let mut marks = self.ride.marks.iter();
             marks.any(|mark| mark.bout == Some(running.id))
         };
-        ridden <= 0 || (ridden < self.hand.on_film(MISTYPED_NANOS) && !marked())
+        !marked() && (ridden <= 0 || ridden < self.hand.on_film(MISTYPED_NANOS))
     }
 
     /// Sets the chosen mark, or the start of the chosen bout, to the frame on screen. A mark that
@@ -149,6 +149,12 @@ impl<'a> Marking<'a> {
             Chosen::Mark(id) => {
                 let mark = self.ride.marks.iter().find(|mark| mark.id == id);
                 let mark = mark.ok_or(nothing)?.clone();
+                if matches!(mark.kind, MarkKind::Measured(_)) {
+                    return Err(
+                        "What was measured belongs to its own frame; measure this one anew (F10)"
+                            .into(),
+                    );
+                }
                 let press = mark.press.map(|press| Press {
                     refined: true,
                     ..press

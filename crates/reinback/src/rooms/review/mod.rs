@@ -38,6 +38,7 @@ use crate::theme;
 use arena::Plan;
 use beside::Beside;
 use clips::Clips;
+pub use current::KEYS;
 use film::lens::{Lens, Sight};
 pub use hearing::SoundShown;
 pub use marking::Delays;

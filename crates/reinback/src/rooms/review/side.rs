@@ -18,19 +18,27 @@ pub(super) fn side_ui(
     out: &mut Vec<Action>,
 ) {
     let now = view.stage.position();
-    if let Some(import) = &mut view.notes {
+    if view.notes.is_some() {
         panel(ui, "notes side", 440.0, 360.0..=640.0, |ui| {
-            notes::panel::panel_ui(ui, import, now, data, out);
+            list::note_ui(ui, view, data, out);
+            if let Some(import) = &mut view.notes {
+                notes::panel::panel_ui(ui, import, now, data, out);
+            }
         });
-    } else if let Some(clips) = &mut view.clips {
-        let film = (&view.stage, &view.waves);
+    } else if view.clips.is_some() {
         panel(ui, "clips side", 400.0, 340.0..=560.0, |ui| {
-            clips::panel::panel_ui(ui, clips, film, placed, data, out);
+            list::note_ui(ui, view, data, out);
+            let film = (&view.stage, &view.waves);
+            if let Some(clips) = &mut view.clips {
+                clips::panel::panel_ui(ui, clips, film, placed, data, out);
+            }
         });
-    } else if let Some(second) = &mut view.second {
-        let compared = &mut view.compared;
+    } else if view.second.is_some() {
         panel(ui, "reviews side", 440.0, 360.0..=640.0, |ui| {
-            second::panel::panel_ui(ui, (second, compared), data, out);
+            list::note_ui(ui, view, data, out);
+            if let Some(second) = &mut view.second {
+                second::panel::panel_ui(ui, (second, &mut view.compared), data, out);
+            }
         });
     } else if view.measuring.is_some() {
         panel(ui, "measure side", 380.0, 320.0..=560.0, |ui| {

@@ -16,6 +16,8 @@ pub struct Tapping {
     /// The leg whose footfall is tapped.
     pub leg: Leg,
     taps: Vec<Moment>,
+    /// Worked out at each tap, and not at each frame that is drawn.
+    found: Option<Result<Tapped, TapsReason>>,
 }
 
 impl Tapping {
@@ -23,11 +25,14 @@ impl Tapping {
     pub fn tap(&mut self, at: Moment) {
         self.taps.retain(|tap| *tap < at);
         self.taps.push(at);
+        self.found = Some(tapped(&self.taps));
     }
 
     /// Takes the last tap back; `false` if there is none.
     pub fn take_back(&mut self) -> bool {
-        self.taps.pop().is_some()
+        let taken = self.taps.pop().is_some();
+        self.found = Some(tapped(&self.taps));
+        taken
     }
 
     /// Chooses the leg by its number, from 1.
@@ -42,7 +47,8 @@ impl Tapping {
     /// # Errors
     /// [`TapsReason`] while there are too few.
     pub fn found(&self) -> Result<Tapped, TapsReason> {
-        tapped(&self.taps)
+        let none = TapsReason::TooFew { strides: 0 };
+        self.found.unwrap_or(Err(none))
     }
 
     /// The step that keeps the taps. Taps on the same leg that were made in this stretch before are

@@ -6,6 +6,8 @@ use egui::{
 };
 
 use super::{ExerciseDraft, Shown, WordDraft, WordsDraft};
+use crate::keys::OUTLINES;
+use crate::rooms::review::KEYS;
 use crate::theme;
 
 /// What the page asks for.
@@ -17,8 +19,6 @@ pub enum Asked {
     PutAway,
 }
 
-/// How many faults have a key.
-const KEYS: usize = 9;
 /// Width of a word's field.
 const FIELD: f32 = 230.0;
 /// Width of the list on the left.
@@ -112,11 +112,11 @@ fn shown_ui(ui: &mut Ui, draft: &mut WordsDraft) {
     match draft.shown {
         Shown::GeneralFaults => {
             heading(ui, "Faults of any exercise");
-            list_of_words(ui, &mut draft.general_faults, "Alt+", "fault");
+            list_of_words(ui, &mut draft.general_faults, ("Alt+", KEYS), "fault");
         }
         Shown::Outlines => {
             heading(ui, "Outlines");
-            list_of_words(ui, &mut draft.outlines, "Shift+", "outline");
+            list_of_words(ui, &mut draft.outlines, ("Shift+", OUTLINES), "outline");
         }
         Shown::Exercise(place) => {
             let mut remove = false;
@@ -174,9 +174,9 @@ fn exercise_ui(ui: &mut Ui, own: &mut ExerciseDraft) -> bool {
         }
     });
     heading(ui, "Its faults, in the order of their keys");
-    list_of_words(ui, &mut own.faults, "", "fault");
+    list_of_words(ui, &mut own.faults, ("", KEYS), "fault");
     heading(ui, "Its variants");
-    list_of_words(ui, &mut own.variants, "Ctrl+Shift+", "variant");
+    list_of_words(ui, &mut own.variants, ("Ctrl+Shift+", KEYS), "variant");
     ui.add_space(10.0);
     if ui.button("Remove this exercise").clicked() {
         remove = true;
@@ -185,7 +185,12 @@ fn exercise_ui(ui: &mut Ui, own: &mut ExerciseDraft) -> bool {
 }
 
 /// Draws a list of words with their keys; words can be renamed, moved, removed and added.
-fn list_of_words(ui: &mut Ui, words: &mut Vec<WordDraft>, prefix: &str, kind: &str) {
+fn list_of_words(
+    ui: &mut Ui,
+    words: &mut Vec<WordDraft>,
+    (prefix, keys): (&str, usize),
+    kind: &str,
+) {
     let leather = theme::tokens(ui).leather;
     let (mut swap, mut remove) = (None, None);
     let count = words.len();
@@ -195,7 +200,7 @@ fn list_of_words(ui: &mut Ui, words: &mut Vec<WordDraft>, prefix: &str, kind: &s
         .spacing([8.0, 4.0])
         .show(ui, |ui| {
             for (place, word) in words.iter_mut().enumerate() {
-                let key = if place < KEYS {
+                let key = if place < keys {
                     format!("{prefix}{}", place + 1)
                 } else {
                     String::new()

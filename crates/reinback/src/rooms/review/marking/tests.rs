@@ -351,6 +351,10 @@ fn a_mistyped_exercise_is_replaced_and_leaves_no_attempt() {
     );
     desk.at(2, "fc").at(9, "0");
     desk.check(&["flying-change 2-9 0"]);
+    // One in which a fault was seen was ridden, however short it is.
+    let mut desk = Desk::new();
+    desk.at(2, "hp").at(2, "1").at(2, "fc").at(9, "0");
+    desk.check(&["half-pass 2-2 1", "flying-change 2-9 0"]);
 }
 
 /// A hand that is one second late with exercises and two with faults, on a film that runs.
