@@ -6,6 +6,7 @@ use egui::Context;
 use reinback_yard::{MarkKind, Pace, Rein};
 
 use super::App;
+use crate::action::Chosen;
 use crate::command::Command;
 use crate::keys::Pressed;
 use crate::notice::Notice;
@@ -104,13 +105,14 @@ impl App {
         }
     }
 
-    /// Begins tapping a tempo, or keeps what was tapped.
+    /// Begins tapping a tempo, or goes on with the chosen one; or keeps what was tapped.
     pub(super) fn turn_tapping(&mut self) {
+        let chosen = self.chosen_tempo();
         let Some(review) = &mut self.review else {
             return;
         };
         let Some(tapping) = review.tapping.take() else {
-            review.tapping = Some(Tapping::default());
+            review.tapping = Some(chosen.unwrap_or_default());
             return;
         };
         let kept = tapping.clone();
@@ -130,6 +132,17 @@ impl App {
         {
             review.tapping = Some(kept);
         }
+    }
+
+    /// The taps of the tempo that is chosen.
+    fn chosen_tempo(&self) -> Option<Tapping> {
+        let marking = self.marking()?;
+        let id = match marking.chosen? {
+            Chosen::Tempo(id) | Chosen::Tap(id, _) => id,
+            _ => return None,
+        };
+        let track = marking.ride.tempos.iter().find(|own| own.id == id);
+        track.map(Tapping::of)
     }
 
     pub(super) fn set_pace(&mut self, pace: Pace) {

@@ -21,6 +21,16 @@ pub struct Tapping {
 }
 
 impl Tapping {
+    /// The taps of a tempo that is known, to go on with or to tap anew from a moment on.
+    #[must_use]
+    pub fn of(track: &TempoTrack) -> Self {
+        Self {
+            leg: track.leg,
+            taps: track.taps.clone(),
+            found: Some(tapped(&track.taps)),
+        }
+    }
+
     /// A tap on the frame on screen. Where the film was taken back, the taps from there on go.
     pub fn tap(&mut self, at: Moment) {
         self.taps.retain(|tap| *tap < at);
@@ -180,6 +190,39 @@ mod tests {
         assert_eq!(tapping.taps, [10, 20, 25, 35].map(Moment));
         assert!(tapping.take_back());
         assert_eq!(tapping.taps.len(), 3);
+    }
+
+    /// What was tapped before is tapped anew from where the film is, and takes its own place.
+    #[test]
+    fn a_tempo_that_is_known_is_gone_on_with() {
+        let (mut ids, mut ride) = (IdMaker::seeded(3), blank());
+        let mut first = Tapping::default();
+        for n in 0..10 {
+            first.tap(Moment(n * 600_000_000));
+        }
+        let keep = |tapping: &Tapping, ride: &mut Ride, ids: &mut IdMaker| {
+            let step = tapping.keep(ride, ride.head.counting, ids).unwrap();
+            let mut yard = reinback_yard::Yard::default();
+            yard.rides
+                .insert(ride.id, std::sync::Arc::new(ride.clone()));
+            step.edit.apply(&mut yard).unwrap();
+            *ride = yard.ride(ride.id).unwrap().clone();
+        };
+        keep(&first, &mut ride, &mut ids);
+        let mut again = Tapping::of(&ride.tempos[0]);
+        again.tap(Moment(4_100_000_000));
+        keep(&again, &mut ride, &mut ids);
+        assert_eq!(ride.tempos.len(), 1);
+        let last = ride.tempos[0].taps.last();
+        assert_eq!(
+            (ride.tempos[0].taps.len(), last),
+            (8, Some(&Moment(4_100_000_000)))
+        );
+    }
+
+    fn blank() -> Ride {
+        use crate::report::sample;
+        sample::blank(&mut IdMaker::seeded(1), sample::day(0))
     }
 
     #[test]
