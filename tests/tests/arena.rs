@@ -132,6 +132,26 @@ fn a_mark_is_put_where_it_was_and_counted_there() {
         window.texts()
     );
 
+    // Typed, a place is known by both of its numbers only, and is one step.
+    window.press_with(Modifiers::COMMAND, Key::Z);
+    assert_eq!(place(&window), None);
+    let typed = |window: &mut Window, field: &str, metres: &str| {
+        window.harness.get_by_label(field).focus();
+        window.steps(3);
+        window.press_with(Modifiers::COMMAND, Key::A);
+        window.types(metres);
+        window.press(Key::Enter);
+        window.steps(3);
+    };
+    typed(&mut window, "Metres from the side of K", "0");
+    assert_eq!(window.ride(), &before, "half of a place is none");
+    typed(&mut window, "Metres from A", "31");
+    let there = place(&window).unwrap();
+    assert_eq!((there.across_cm, there.along_cm), (0, 3_100));
+    window.press_with(Modifiers::COMMAND, Key::Z);
+    assert_eq!(window.ride(), &before);
+    window.press_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+
     // Which arena it was is a change of its own, and changes no place.
     window.click("20 by 40 m");
     assert_eq!(window.ride().head.arena, Some(Arena::Small));

@@ -136,6 +136,26 @@ fn the_chosen_exercise_is_repeated_until_escape() {
 }
 
 #[test]
+fn a_jump_out_of_what_is_repeated_ends_the_repeat() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut window, _) = open_ride(folder.path());
+    let [right, left] = go_to_half_pass(&mut window);
+    window.press_with(Modifiers::COMMAND, Key::R);
+    window.press(Key::Space);
+    let second = Moment(right.from.0 + 1_000_000_000);
+    window.until("it plays", |w| position(w) > second);
+    // A second back is still within it.
+    window.press_with(Modifiers::SHIFT, Key::ArrowLeft);
+    assert!(review(&window).stage.repeated().is_some());
+    window.press(Key::PageDown);
+    assert!(window.shows("The repeat has ended"), "{:?}", window.texts());
+    assert_eq!(review(&window).stage.repeated(), None);
+    let later = Moment(left.from.0 + 500_000_000);
+    window.until("it plays on from there", |w| position(w) > later);
+    assert!(review(&window).stage.is_playing());
+}
+
+#[test]
 fn two_stretches_run_in_step_and_the_one_comes_back_at_its_place() {
     let folder = tempfile::tempdir().unwrap();
     let (mut window, _) = open_ride(folder.path());
@@ -272,6 +292,19 @@ fn the_wheel_comes_closer_around_the_pointer_and_a_double_click_goes_back() {
     assert_eq!(review(&window).sight.unwrap(), near);
     window.press_with(Modifiers::ALT, Key::PageDown);
     assert!(review(&window).sight.unwrap().scale() < near.scale());
+    // A double click shows the whole picture, and the film stands where it stood.
+    let stood = position(&window);
+    for _ in 0..2 {
+        window.harness.drag_at(pointer);
+        window.harness.drop_at(pointer);
+        window.steps(2);
+    }
+    assert!(review(&window).lens.is_whole());
+    until_shown(&mut window);
+    assert!(!review(&window).stage.is_playing());
+    assert_eq!(position(&window), stood);
+    window.press_with(Modifiers::ALT, Key::PageUp);
+    assert!(!review(&window).lens.is_whole());
     window.click_part("closer");
     assert!(review(&window).lens.is_whole());
 }

@@ -171,6 +171,29 @@ fn escape_puts_back_what_is_dragged() {
     assert!(window.shows("Nothing to undo"), "{:?}", window.texts());
 }
 
+#[test]
+fn what_is_dragged_is_let_go_while_the_strip_is_away() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = open(folder.path());
+    come_close(&mut window, 24.0);
+    let before: Ride = window.ride().clone();
+    let shown = strip(&window);
+    let rect = block(&shown, &bout_at(&window, 24.0)).rect;
+    window.click_at(NONE, rect.center());
+    assert!(window.app().review().unwrap().chosen.is_some());
+    let away = rect.right_center() - egui::vec2(60.0, 0.0);
+    window.take_hold(NONE, rect.right_center());
+    window.move_to(away);
+    window.press(Key::F11);
+    window.let_go(away);
+    window.press(Key::F11);
+    window.move_to(away - egui::vec2(20.0, 0.0));
+    assert_eq!(*window.ride(), before);
+    // Nothing is held that Escape would put back first.
+    window.press(Key::Escape);
+    assert_eq!(window.app().review().unwrap().chosen, None);
+}
+
 /// Trot touches canter at 37.9 s: they share that edge.
 #[test]
 fn paces_that_touch_share_their_edge() {

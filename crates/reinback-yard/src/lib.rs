@@ -9,9 +9,9 @@
 //! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
 //! and `document` (changes and their history), `file` (the texts of the files), `store` (the
 //! folder: reading, writing, lock, journal), `measured` (what points of a frame come to),
-//! `observe`, `check`, `problem`, [`notes`] (what was written at the rail, put onto the ride
-//! clock), [`export`] (bouts and marks for other programs), [`reviews`] (two people review one
-//! ride).
+//! `observe`, `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was written at
+//! the rail, put onto the ride clock), [`export`] (bouts and marks for other programs),
+//! [`reviews`] (two people review one ride).
 //!
 //! **Invariant:** nothing but an [`Edit`] changes a yard that is open, and one that would break
 //! a rule of the model is refused and changes nothing.
@@ -28,6 +28,7 @@
 
 #[cfg(test)]
 mod arbitrary;
+mod carry;
 mod check;
 mod document;
 mod edit;
@@ -43,6 +44,7 @@ pub mod reviews;
 mod store;
 mod words;
 
+pub use carry::{OnFilm, on_film, place_film};
 pub use check::check;
 pub use document::{Document, FileKey, HISTORY_LIMIT, Turned};
 pub use edit::{Edit, EditError};

@@ -159,8 +159,8 @@ impl App {
             | Command::Fill => self.look(command),
             Command::Beside | Command::Mirror => self.look_beside(command),
             Command::Still => self.ask_for_still(),
-            Command::ToStart => self.with_stage(|stage| stage.seek(stage.extent().from, false)),
-            Command::ToEnd => self.with_stage(|stage| stage.seek(stage.extent().to, false)),
+            Command::ToStart => self.to_end(End::Start),
+            Command::ToEnd => self.to_end(End::End),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
             Command::LeftRein => self.mark(|marking, _| marking.set_rein(Rein::Left)),
             Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
@@ -353,14 +353,22 @@ impl App {
         }
     }
 
-    fn seek(&mut self, moment: Moment, dragging: bool) {
-        self.with_stage(|stage| stage.seek(moment, dragging));
+    fn jump(&mut self, nanos: i64) {
+        let now = self.review.as_ref().map(|review| review.stage.position());
+        if let Some(now) = now {
+            self.seek(Moment(now.0.saturating_add(nanos)), false);
+        }
     }
 
-    fn jump(&mut self, nanos: i64) {
-        self.with_stage(|stage| {
-            stage.seek(Moment(stage.position().0.saturating_add(nanos)), false);
-        });
+    fn to_end(&mut self, end: End) {
+        let extent = self.review.as_ref().map(|review| review.stage.extent());
+        if let Some(extent) = extent {
+            let at = match end {
+                End::Start => extent.from,
+                End::End => extent.to,
+            };
+            self.seek(at, false);
+        }
     }
 
     fn zoom(&mut self, factor: f64) {

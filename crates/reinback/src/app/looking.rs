@@ -2,7 +2,7 @@
 //! picture.
 
 use egui::Context;
-use reinback_yard::{BoutId, ReviewId, Ride, Span};
+use reinback_yard::{BoutId, Moment, ReviewId, Ride, Span};
 
 use super::App;
 use crate::action::{Chosen, Room};
@@ -107,11 +107,25 @@ impl App {
             self.tell(Notice::told(format!("No {what} {side} this moment")));
             return;
         };
-        review.stage.seek(stop.at, false);
         review.looking.jumped = Some(stop.at);
         if stop.choose.is_some() {
             review.chosen = stop.choose;
             review.reveal = true;
+        }
+        self.seek(stop.at, false);
+    }
+
+    /// Goes where the rider asks. What is repeated ends where that lies outside it, else playing
+    /// would turn back from there at once.
+    pub(super) fn seek(&mut self, moment: Moment, dragging: bool) {
+        let Some(review) = &mut self.review else {
+            return;
+        };
+        review.stage.seek(moment, dragging);
+        if review.stage.is_outside_repeat(moment) {
+            review.looking.repeat = None;
+            review.stage.repeat(None);
+            self.tell(Notice::told("The repeat has ended: this is outside it"));
         }
     }
 

@@ -86,7 +86,7 @@ enum Event {
     /// The file of the film beside the open ride's holds another film.
     SecondIsAnother(reinback_yard::FilmId),
     /// A still was written, or why it was not.
-    StillWritten(PathBuf, Result<(), String>),
+    StillWritten(PathBuf, Result<still::Spelled, String>),
     /// The search of this number for missing films has begun; what they hold.
     FilmsSought(u64, BTreeSet<Fingerprint>),
     /// How far the search of this number for missing films is; `None` when it has ended.

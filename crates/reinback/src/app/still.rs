@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use egui::Theme;
-use reinback_film::{FilmTime, thumbnail};
-use reinback_yard::{Bout, Mark, MarkKind, Moment, Ride, Yard};
+use reinback_film::{FilmTime, Frame, thumbnail};
+use reinback_yard::{Bout, Film, Mark, MarkKind, Moment, Ride, Span, Yard};
 
 use super::{App, Event, Purpose, export::write_whole};
 use crate::action::Chosen;
@@ -14,13 +14,25 @@ use crate::rooms::review::beside::{bout_of, caption};
 use crate::rooms::review::strip::names::mark_name;
 use crate::services::Question;
 use crate::stage::Screen;
-use crate::still::{Colours, Panel, compose};
+use crate::still::{Colours, Panel, compose, is_spelled_out};
 use crate::theme::Tokens;
+
+/// How long a frame is taken to last whose end is not known, in nanoseconds: 25 a second.
+const LAST_FRAME: i64 = 40_000_000;
 
 /// The pictures a still is made of, and what is written into it.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct StillWish {
     pictures: Vec<Picture>,
+}
+
+/// How the caption of a still came out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Spelled {
+    /// Every letter of it is there.
+    Wholly,
+    /// The typeface has no sign for some of its letters.
+    InPart,
 }
 
 /// One frame of one film.
@@ -84,7 +96,13 @@ impl App {
             film: placed.path.clone(),
             at: frame.time,
             mirrored: false,
-            lines: words(yard, ride, (bout, chosen), at, (&placed.path, frame.time)),
+            lines: words(
+                yard,
+                ride,
+                (bout, chosen),
+                lasting(&placed.film, at, frame),
+                (&placed.path, frame.time),
+            ),
         };
         let mut pictures = vec![own.doubted(stage.is_doubtful())];
         let second = review.beside.as_ref().and_then(|own| own.second);
@@ -100,7 +118,7 @@ impl App {
                     yard,
                     ride,
                     (Some(bout), None),
-                    shown.at,
+                    lasting(&beside.film, shown.at, &shown.frame),
                     (&beside.path, time),
                 ),
             };
@@ -117,21 +135,33 @@ impl App {
     /// Decodes the frames at their full size and writes them, on a thread.
     pub(super) fn write_still(&mut self, wish: StillWish, path: PathBuf) {
         let task = self.tasks.start("still", move |control| {
-            let written = make(&wish)
-                .and_then(|bytes| write_whole(&path, &bytes).map_err(|error| error.to_string()));
+            let written = make(&wish).and_then(|(bytes, spelled)| {
+                let written = write_whole(&path, &bytes).map_err(|error| error.to_string());
+                written.map(|()| spelled)
+            });
             control.send(Event::StillWritten(path, written));
         });
         self.keep(task);
     }
 
-    pub(super) fn still_written(&mut self, path: &Path, written: &Result<(), String>) {
+    pub(super) fn still_written(&mut self, path: &Path, written: &Result<Spelled, String>) {
         let name = file_name(path);
         self.tell(match written {
-            Ok(()) => Notice::told(format!("Written: {name}")),
+            Ok(Spelled::Wholly) => Notice::told(format!("Written: {name}")),
+            Ok(Spelled::InPart) => Notice::caution(format!(
+                "Written: {name}, but some signs of its caption could not be drawn"
+            )),
             Err(why) => Notice::trouble(format!("{name} could not be written: {why}"))
                 .next("Choose another place for it"),
         });
     }
+}
+
+/// From a moment of the ride at which a frame came on to when the next one does.
+fn lasting(film: &Film, from: Moment, frame: &Frame) -> Span {
+    let end = frame.end.map(|end| film.ride_from_film(end.0));
+    let to = end.unwrap_or(Moment(from.0.saturating_add(LAST_FRAME)));
+    Span { from, to }
 }
 
 fn file_name(path: &Path) -> String {
@@ -144,10 +174,10 @@ fn words(
     yard: &Yard,
     ride: &Ride,
     (bout, mark): (Option<&Bout>, Option<&Mark>),
-    at: Moment,
+    shown: Span,
     (film, time): (&Path, FilmTime),
 ) -> Vec<String> {
-    let [whose, what] = caption(yard, ride, bout, at);
+    let [whose, what] = caption(yard, ride, bout, shown.from);
     let title = ride.head.title.trim();
     let first = if title.is_empty() {
         whose
@@ -167,14 +197,26 @@ fn words(
         let note = Some(note.to_owned()).filter(|note| !note.is_empty());
         let said: Vec<String> = kind.into_iter().chain(note).collect();
         if !said.is_empty() {
-            lines.push(said.join(": "));
+            let said = said.join(": ");
+            lines.push(if is_of(mark, bout, shown) {
+                said
+            } else {
+                format!("at {}: {said}", clock::exact(mark.at))
+            });
         }
     }
     lines
 }
 
-/// The file's bytes, or a sentence.
-fn make(wish: &StillWish) -> Result<Vec<u8>, String> {
+/// Whether a mark is of this frame, or of the exercise that the caption names; another may lie
+/// minutes away.
+fn is_of(mark: &Mark, bout: Option<&Bout>, shown: Span) -> bool {
+    let on_frame = shown.from <= mark.at && mark.at < shown.to;
+    on_frame || bout.is_some_and(|bout| mark.bout == Some(bout.id))
+}
+
+/// The file's bytes and how its caption came out, or a sentence.
+fn make(wish: &StillWish) -> Result<(Vec<u8>, Spelled), String> {
     let mut panels = Vec::new();
     for picture in &wish.pictures {
         let frame = thumbnail(&picture.film, Some(picture.at), u32::MAX);
@@ -201,7 +243,65 @@ fn make(wish: &StillWish) -> Result<Vec<u8>, String> {
         ("Source", all(|picture| file_name(&picture.film))),
         ("Software", "Reinback".to_owned()),
     ];
-    let still = compose(&panels, colours);
-    let bytes = still.and_then(|still| still.encode(&texts));
-    bytes.map_err(|error| error.to_string())
+    let made = compose(&panels, colours).and_then(|still| {
+        let spelled = if is_spelled_out(&panels)? {
+            Spelled::Wholly
+        } else {
+            Spelled::InPart
+        };
+        Ok((still.encode(&texts)?, spelled))
+    });
+    made.map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use reinback_yard::{Asked, BoutId, MarkId, ReviewId, WordId};
+
+    use super::*;
+
+    fn mark(at: i64, bout: Option<u64>) -> Mark {
+        Mark {
+            id: MarkId::from_bits(1),
+            review: ReviewId::from_bits(1),
+            at: Moment(at),
+            kind: MarkKind::Praise,
+            bout: bout.map(BoutId::from_bits),
+            note: String::new(),
+            origin: None,
+            press: None,
+            place: None,
+        }
+    }
+
+    #[test]
+    fn a_mark_is_of_its_frame_or_of_the_exercise_that_is_named() {
+        let bout = Bout {
+            id: BoutId::from_bits(3),
+            review: ReviewId::from_bits(1),
+            exercise: WordId::new("half-pass").unwrap(),
+            from: Moment(0),
+            to: None,
+            rein: None,
+            variant: None,
+            asked: Asked::default(),
+            score: None,
+            letters: (None, None),
+            reviewed: false,
+            note: String::new(),
+        };
+        let shown = Span {
+            from: Moment(100),
+            to: Moment(140),
+        };
+        let check = |mark: Mark, bout: Option<&Bout>, expect| {
+            assert_eq!(is_of(&mark, bout, shown), expect, "{mark:?}");
+        };
+        check(mark(100, None), None, true);
+        check(mark(139, Some(3)), None, true);
+        check(mark(140, None), None, false);
+        check(mark(99, None), Some(&bout), false);
+        check(mark(99, Some(4)), Some(&bout), false);
+        check(mark(9_000, Some(3)), Some(&bout), true);
+    }
 }

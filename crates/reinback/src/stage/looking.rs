@@ -105,6 +105,14 @@ impl Stage {
             stretch.filter(|own| own.to.0.saturating_sub(own.from.0) >= SHORTEST_REPEAT);
     }
 
+    /// Whether a moment lies outside the stretch that is repeated, so that playing from there
+    /// would turn back.
+    #[must_use]
+    pub fn is_outside_repeat(&self, moment: Moment) -> bool {
+        let outside = |own: Span| moment < own.from || moment >= own.to;
+        self.repeated.is_some_and(outside)
+    }
+
     /// Where playing goes on instead of at `target`, if that is outside the repeated stretch.
     pub(super) fn turns_back(&self, target: Moment) -> Option<Moment> {
         let stretch = self.repeated?;

@@ -31,6 +31,12 @@ impl Lettering {
         Face::parse(BOLD, 0).ok().map(Self)
     }
 
+    /// Whether there is a sign for every letter.
+    fn spells(&self, words: &str) -> bool {
+        let mut letters = words.chars().filter(|letter| !letter.is_whitespace());
+        letters.all(|letter| self.0.glyph_index(letter).is_some())
+    }
+
     /// Width of words in sizes of their letters.
     fn width(&self, words: &str) -> f32 {
         let glyphs = words
@@ -113,6 +119,12 @@ pub(super) fn set(
     set
 }
 
+/// Whether there is a sign for every letter of lines as they are set; the first stands out.
+pub(super) fn spells(lines: &[String], regular: &Lettering, bold: &Lettering) -> bool {
+    let mut lines = lines.iter().enumerate();
+    lines.all(|(at, words)| if at == 0 { bold } else { regular }.spells(words))
+}
+
 /// Rows of pixels that lines take, with room above and beneath; none without lines.
 pub(super) fn height(lines: &[Line]) -> u32 {
     let Some(size) = lines.first().map(|line| line.size) else {
@@ -193,6 +205,19 @@ mod tests {
         let lines = face.broken(&long, 9.0);
         assert!(lines.len() > 1 && lines.concat() == long, "{lines:?}");
         assert!(face.broken("  ", 9.0).is_empty());
+    }
+
+    #[test]
+    fn a_letter_without_a_sign_is_told() {
+        let (regular, bold) = (Lettering::regular().unwrap(), Lettering::bold().unwrap());
+        let check = |lines: &[&str], expect| {
+            let lines: Vec<String> = lines.iter().map(|own| (*own).to_owned()).collect();
+            assert_eq!(spells(&lines, &regular, &bold), expect, "{lines:?}");
+        };
+        check(&[], true);
+        check(&["Sonnet,\tlesson", "half-pass left: Äöüß…"], true);
+        check(&["Sonnet 馬", "half-pass"], false);
+        check(&["Sonnet", "half-pass", "well 🐴"], false);
     }
 
     /// The typeface has a sign for everything a caption is made of.

@@ -93,6 +93,20 @@ pub fn compose(panels: &[Panel], colours: Colours) -> Result<Still, StillError> 
     Ok(still)
 }
 
+/// Whether the typeface has a sign for every letter of what stands beneath the pictures; one that
+/// it lacks is left out.
+///
+/// # Errors
+/// [`StillError::Typeface`].
+pub fn is_spelled_out(panels: &[Panel]) -> Result<bool, StillError> {
+    let faces = (Lettering::regular(), Lettering::bold());
+    let (Some(regular), Some(bold)) = faces else {
+        return Err(StillError::Typeface);
+    };
+    let spells = |panel: &Panel| lettering::spells(&panel.lines, &regular, &bold);
+    Ok(panels.iter().all(spells))
+}
+
 impl Still {
     fn lay(&mut self, panel: &Panel, left: u32) {
         let frame = &panel.frame;

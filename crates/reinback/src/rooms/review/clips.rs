@@ -230,6 +230,34 @@ fn between(films: &[Film]) -> Vec<Between> {
         .collect()
 }
 
+/// What goes with a clip, in words: so many exercises, marks, paces, outlines and tapped stretches.
+fn along(counts: [usize; 5]) -> Option<String> {
+    const NAMES: [(&str, &str); 5] = [
+        ("exercise", "exercises"),
+        ("mark", "marks"),
+        ("pace", "paces"),
+        ("outline", "outlines"),
+        ("tapped stretch", "tapped stretches"),
+    ];
+    let counted = counts.iter().zip(NAMES).filter(|(count, _)| **count > 0);
+    let name = |(count, (one, many)): (&usize, (&str, &str))| {
+        let name = if *count == 1 { one } else { many };
+        format!("{count} {name}")
+    };
+    let mut parts: Vec<String> = counted.map(name).collect();
+    let last = parts.pop()?;
+    let goes = if counts.iter().sum::<usize>() == 1 {
+        "goes"
+    } else {
+        "go"
+    };
+    let all = match parts.as_slice() {
+        [] => last,
+        parts => format!("{} and {last}", parts.join(", ")),
+    };
+    Some(format!("{all} {goes} with it"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -269,6 +297,21 @@ mod tests {
             Between::Unknown,
         ];
         assert_eq!(between(&films), expect);
+    }
+
+    #[test]
+    fn what_goes_with_a_clip_is_told() {
+        let check = |counts, expect: Option<&str>| {
+            assert_eq!(along(counts).as_deref(), expect);
+        };
+        check([0; 5], None);
+        check([0, 12, 0, 0, 0], Some("12 marks go with it"));
+        check([1, 0, 0, 0, 0], Some("1 exercise goes with it"));
+        check([1, 0, 0, 1, 0], Some("1 exercise and 1 outline go with it"));
+        check(
+            [2, 1, 3, 0, 1],
+            Some("2 exercises, 1 mark, 3 paces and 1 tapped stretch go with it"),
+        );
     }
 
     #[test]

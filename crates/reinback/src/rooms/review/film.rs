@@ -8,11 +8,12 @@ mod pair;
 mod pane;
 
 use egui::{Align2, FontId, Rect, Response, TextureOptions, Ui, UiBuilder, vec2};
+use reinback_yard::Moment;
 
 use super::marking::{Typed, look_up};
 use super::{ReviewData, ReviewView, measure};
 use crate::action::Action;
-use crate::stage::{Placed, Screen};
+use crate::stage::{Placed, Screen, Stage};
 use crate::theme;
 use crate::widgets;
 use crate::widgets::icon::{self, Icon};
@@ -123,6 +124,7 @@ fn picture(
         doubtful: view.stage.is_doubtful(),
         id: "film",
         name: &name,
+        stands: stands(&view.stage),
     };
     let (measuring, stage) = (&mut view.measuring, &view.stage);
     let draws = |ui: &Ui, response: &Response, sight: &Sight| {
@@ -135,6 +137,11 @@ fn picture(
     if let Some(right) = right {
         beside_ui(ui, view, data, (left, right), out);
     }
+}
+
+/// Where the film stands, unless it runs.
+fn stands(stage: &Stage) -> Option<Moment> {
+    (!stage.is_playing()).then(|| stage.position())
 }
 
 fn message(ui: &Ui, rect: Rect, shape: Icon, text: &str, more: Option<&str>) {

@@ -16,7 +16,7 @@ pub struct Plan {
     /// The letter a bout was clicked to begin at, until the one it ends at is clicked.
     from: Option<(BoutId, Letter)>,
     /// Metres being dragged or typed for a mark.
-    typed: Option<(MarkId, Place)>,
+    typed: Option<(MarkId, [Option<f64>; 2])>,
 }
 
 /// The arena of a ride; one of which nobody has said how large it is counts as 20 by 60 metres.

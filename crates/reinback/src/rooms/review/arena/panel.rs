@@ -31,6 +31,9 @@ const SIGN: f32 = 11.0;
 const LETTER: f32 = 34.0;
 /// Length of the head of an arrow.
 const HEAD: f32 = 11.0;
+/// Metres from which a number that nobody has said is dragged: as far outside as a place may lie,
+/// so that a nought that is typed is another.
+const UNKNOWN: f64 = -1.0;
 /// What stands below the plan needs this height.
 const BELOW: f32 = 168.0;
 
@@ -232,23 +235,24 @@ fn mark_ui(
     };
     name_ui(ui, &name, next);
     let of = (data.ride, data.review);
-    plan.typed = plan.typed.filter(|(id, _)| *id == mark.id);
+    let whole = |typed: &[Option<f64>; 2]| typed.iter().all(Option::is_some);
+    // Half of a place is forgotten where a click has said the whole of it.
+    plan.typed = plan
+        .typed
+        .filter(|(id, typed)| *id == mark.id && (own.is_none() || whole(typed)));
     let (width, length) = arena_of(data.ride).size();
-    let start = Place { x: 0.0, y: 0.0 };
-    let mut place = plan.typed.map_or(own.unwrap_or(start), |(_, place)| place);
+    let known = own.map_or([None; 2], |own| [Some(own.x), Some(own.y)]);
+    let mut typed = plan.typed.map_or(known, |(_, typed)| typed);
     ui.horizontal_wrapped(|ui| {
         let (mut changed, mut done) = (false, false);
-        for (value, most, name, label) in [
-            (
-                &mut place.x,
-                width,
-                "Metres from the side of K",
-                "from K's side",
-            ),
-            (&mut place.y, length, "Metres from A", "from A"),
+        for (at, most, name, label) in [
+            (0, width, "Metres from the side of K", "from K's side"),
+            (1, length, "Metres from A", "from A"),
         ] {
-            let known = own.is_some() || plan.typed.is_some();
-            let number = DragValue::new(value)
+            let value: &mut Option<f64> = &mut typed[at];
+            let known = value.is_some();
+            let mut metres = value.unwrap_or(UNKNOWN);
+            let number = DragValue::new(&mut metres)
                 .custom_formatter(move |metres, _| {
                     if known {
                         format!("{metres:.1}")
@@ -261,16 +265,23 @@ fn mark_ui(
                 .suffix(" m");
             let response = ui.add(number);
             response.widget_info(|| WidgetInfo::labeled(egui::Role::SpinButton, true, name));
-            changed |= response.changed();
+            if response.changed() {
+                *value = Some(metres);
+                changed = true;
+            }
             // One step for one drag or one number typed.
             done |= response.drag_stopped() || response.lost_focus();
             ui.label(label);
         }
         if changed {
-            plan.typed = Some((mark.id, place));
+            plan.typed = Some((mark.id, typed));
         }
-        if done && plan.typed.take().is_some() {
-            push(out, set_place(of, mark.id, Some(place)));
+        // A place is known by both of its numbers only.
+        if let [Some(x), Some(y)] = typed
+            && done
+            && plan.typed.take().is_some()
+        {
+            push(out, set_place(of, mark.id, Some(Place { x, y })));
         }
         if own.is_some() && ui.button("Take away").clicked() {
             push(out, set_place(of, mark.id, None));

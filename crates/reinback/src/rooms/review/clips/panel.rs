@@ -3,9 +3,9 @@
 use egui::{Button, DragValue, RichText, ScrollArea, Ui, WidgetInfo};
 use reinback_analysis::anchor::{Anchor, USUAL_PPM};
 use reinback_analysis::sound_match::Confidence;
-use reinback_yard::{Edit, Film, FilmId, Moment};
+use reinback_yard::{Film, FilmId, Moment, on_film};
 
-use super::{Between, Clips, Heard, between, by_moments, by_sound};
+use super::{Between, Clips, Heard, along, between, by_moments, by_sound};
 use crate::action::Action;
 use crate::clock;
 use crate::command::Command;
@@ -118,9 +118,10 @@ fn clip_ui(ui: &mut Ui, clips: &mut Clips, film: &Film, before: Between) {
     });
 }
 
+/// Puts a clip to its place, with what was marked on it alone.
 fn place(film: &Film, data: &ReviewData<'_>, out: &mut Vec<Action>) {
-    let edit = Edit::Film(data.ride.id, film.id, Some(film.clone()));
-    out.push(Action::Edit("place a clip".into(), edit));
+    let edit = reinback_yard::place_film(data.ride, film);
+    out.extend(edit.map(|edit| Action::Edit("place a clip".into(), edit)));
 }
 
 /// How far from the start of the ride clock a clip is put by hand, in seconds: two days, beyond
@@ -136,6 +137,17 @@ fn start_ui(
     out: &mut Vec<Action>,
 ) {
     heading(ui, "Move it");
+    let found = on_film(data.ride, film.id);
+    let counts = [
+        found.bouts.len(),
+        found.marks.len(),
+        found.paces.len(),
+        found.outlines.len(),
+        found.tempos.len(),
+    ];
+    if let Some(text) = along(counts) {
+        soft(ui, text);
+    }
     let own = film.offset.0 as f64 / 1e9;
     let mut start = clips.start.unwrap_or(own);
     ui.horizontal(|ui| {

@@ -2,8 +2,8 @@
 
 use egui::{Rect, TextureOptions, Ui, UiBuilder, pos2, vec2};
 
-use super::message;
 use super::pane::{Pane, pane_ui};
+use super::{message, stands};
 use crate::action::Action;
 use crate::rooms::review::beside::{bout_of, caption};
 use crate::rooms::review::{ReviewData, ReviewView};
@@ -69,6 +69,7 @@ pub(super) fn beside_ui(
         doubtful: second.doubtful,
         id: "second film",
         name: "Second film; a click plays or pauses",
+        stands: stands(&view.stage),
     };
     let under = pane_ui(ui, &pane, &mut beside.lens, |_, _, _| false, out).shown();
     let shown = beside

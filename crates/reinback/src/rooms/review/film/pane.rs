@@ -1,6 +1,7 @@
 //! One picture on the stage, seen through its lens.
 
 use egui::{CursorIcon, Rect, Response, Sense, Ui, UiBuilder, WidgetInfo, vec2};
+use reinback_yard::Moment;
 
 use super::lens::{Lens, Sight};
 use crate::action::Action;
@@ -18,6 +19,8 @@ pub(super) struct Pane<'a> {
     /// Its own among the panes.
     pub(super) id: &'static str,
     pub(super) name: &'a str,
+    /// Where the film stands, unless it runs.
+    pub(super) stands: Option<Moment>,
 }
 
 /// Draws a picture through its lens and follows the hand on it, unless the hand draws on the
@@ -36,6 +39,7 @@ pub(super) fn pane_ui(
     );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, pane.name));
     let sight = lens.over(pane.area, pane.size, pane.mirrored);
+    let was_closer = !lens.is_whole();
     let drawing = draws(ui, &response, &sight);
     if !drawing && move_lens(ui, &response, &sight, lens) {
         ui.request_repaint();
@@ -55,7 +59,15 @@ pub(super) fn pane_ui(
             .image(texture, sight.shown(), sight.part(), white);
     }
     if response.clicked() && !drawing {
+        let before = response.id.with("stood before the first click");
         out.push(Action::Run(Command::PlayPause));
+        if response.double_clicked() && was_closer {
+            // It was to show the whole picture: a film that stood has not been played.
+            let stood = ui.data(|data| data.get_temp::<Option<Moment>>(before));
+            out.extend(stood.flatten().map(Action::Seek));
+        } else {
+            ui.data_mut(|data| data.insert_temp(before, pane.stands));
+        }
     }
     if pane.doubtful {
         doubt_ui(ui, sight.shown());

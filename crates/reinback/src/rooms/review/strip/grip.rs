@@ -10,6 +10,7 @@ use reinback_yard::{
 
 use super::snap::{Catch, Target};
 use crate::action::Chosen;
+use crate::rooms::review::marking::shown_until;
 
 /// What stretches keep at least while an edge of theirs is dragged: a frame at 25 a second.
 pub const SHORTEST: i64 = 40_000_000;
@@ -96,13 +97,13 @@ impl Grip {
                     .iter()
                     .map(|own| (own.id, own.span))
                     .collect();
-                let spans = push_edge(&spans, *id, *end, to, hold.extent);
+                let spans = push_edge(&spans, *id, *end, to, hold);
                 pace_edits(hold.ride, &spans)
             }
             Self::Edge(Chosen::Outline(id), end) => {
                 let outlines = hold.ride.outlines.iter();
                 let spans: Vec<_> = outlines.map(|own| (own.id, own.span)).collect();
-                let spans = push_edge(&spans, *id, *end, to, hold.extent);
+                let spans = push_edge(&spans, *id, *end, to, hold);
                 outline_edits(hold.ride, &spans)
             }
             Self::Edge(Chosen::Mark(_) | Chosen::Tempo(_) | Chosen::Tap(..), _) => return None,
@@ -119,7 +120,7 @@ impl Grip {
                     offset: to,
                     ..film.clone()
                 };
-                Edit::Film(hold.ride.id, film.id, Some(film))
+                reinback_yard::place_film(hold.ride, &film)?
             }
         };
         match edit {
@@ -231,39 +232,64 @@ fn bout_edge(id: BoutId, end: End, to: Moment, hold: &Hold<'_>) -> Option<Edit> 
     ((bout.from, bout.to) != before).then_some(Edit::Bout(hold.ride.id, id, Some(bout)))
 }
 
+/// Whether a stretch has no end yet, and so is shown up to wherever the play head is.
+fn still_runs(span: Span, last: bool) -> bool {
+    shown_until(span, last, Moment(i64::MAX)).to != span.to
+}
+
+/// How late a stretch that still runs may have begun: by the frame on screen, unless the film has
+/// gone back to before it.
+fn begun_by(span: Span, hold: &Hold<'_>) -> Moment {
+    hold.now.min(hold.extent.to).max(span.from)
+}
+
 /// Moves an end of one of the stretches of a band. One that it touches, or is pushed onto, gives
-/// way with its near end, down to the shortest length.
+/// way with its near end, down to the shortest length. The last one may still run, and has no end
+/// yet: it has begun by the frame on screen, and gives way as a whole.
 fn push_edge(
     spans: &[(SpanId, Span)],
     id: SpanId,
     end: End,
     to: Moment,
-    extent: Span,
+    hold: &Hold<'_>,
 ) -> Vec<(SpanId, Span)> {
     let Some(place) = spans.iter().position(|(own, _)| *own == id) else {
         return Vec::new();
     };
     let mut own = spans[place].1;
+    let runs = |place: usize| still_runs(spans[place].1, place + 1 == spans.len());
+    let own_runs = runs(place);
     let neighbour = match end {
         End::Start => place.checked_sub(1),
-        End::End => Some(place + 1),
+        End::End => Some(place + 1).filter(|place| *place < spans.len()),
     };
-    let mut other = neighbour.and_then(|place| spans.get(place)).copied();
+    let other_runs = neighbour.is_some_and(runs);
+    let mut other = neighbour.map(|place| spans[place]);
     let (least, most) = match end {
         End::Start => {
-            let wall = other.map_or(extent.from, |(_, span)| {
+            let wall = other.map_or(hold.extent.from, |(_, span)| {
                 Moment(span.from.0.saturating_add(SHORTEST))
             });
-            (wall.0, own.to.0.saturating_sub(SHORTEST))
+            let latest = if own_runs {
+                begun_by(own, hold).0
+            } else {
+                own.to.0.saturating_sub(SHORTEST)
+            };
+            (wall.0, latest)
         }
         End::End => {
-            let wall = other.map_or(extent.to, |(_, span)| {
-                Moment(span.to.0.saturating_sub(SHORTEST))
+            let wall = other.map_or(hold.extent.to, |(_, span)| {
+                if other_runs {
+                    begun_by(span, hold)
+                } else {
+                    Moment(span.to.0.saturating_sub(SHORTEST))
+                }
             });
             (own.from.0.saturating_add(SHORTEST), wall.0)
         }
     };
-    if least > most {
+    // What still runs does not end before it has begun.
+    if least > most || (own_runs && end == End::End && to.0 < least) {
         return Vec::new();
     }
     let to = Moment(to.0.clamp(least, most));
@@ -276,12 +302,18 @@ fn push_edge(
                 }
             }
             own.from = to;
+            if own_runs {
+                own.to = to;
+            }
         }
         End::End => {
             if let Some((_, span)) = &mut other {
                 let touches = span.from == own.to;
                 if touches || span.from < to {
                     span.from = to;
+                    if other_runs {
+                        span.to = to;
+                    }
                 }
             }
             own.to = to;
@@ -360,6 +392,16 @@ fn together(all: &BTreeSet<Chosen>, by: i64, hold: &Hold<'_>) -> Edit {
         }
     }
     Edit::Batch(edits)
+}
+
+/// Things that move together, with the marks that belong to the bouts among them.
+#[must_use]
+pub fn with_their_marks(ride: &Ride, all: &BTreeSet<Chosen>) -> BTreeSet<Chosen> {
+    let moves = |bout: BoutId| all.contains(&Chosen::Bout(bout));
+    let marks = ride.marks.iter().filter(|mark| is_movable(mark));
+    let marks = marks.filter(|mark| mark.bout.is_some_and(moves));
+    let marks = marks.map(|mark| Chosen::Mark(mark.id));
+    all.iter().copied().chain(marks).collect()
 }
 
 /// What was measured belongs to its frame, and stays there.
@@ -442,7 +484,13 @@ fn room(all: &BTreeSet<Chosen>, hold: &Hold<'_>) -> (i64, i64) {
             let before = band[..place].iter().rfind(others);
             let behind = band[place + 1..].iter().find(others);
             let from = before.map_or(hold.extent.from, |(_, other)| other.to);
-            let to = behind.map_or(hold.extent.to, |(_, other)| other.from);
+            let last = place + 1 == band.len();
+            let end = if still_runs(*span, last) {
+                begun_by(*span, hold)
+            } else {
+                hold.extent.to
+            };
+            let to = behind.map_or(end, |(_, other)| other.from);
             keep(*span, Span { from, to });
         }
     }

@@ -157,6 +157,10 @@ pub(super) fn point_at(
     response: &Response,
     out: &mut Vec<Action>,
 ) {
+    // The strip may have been away when the button was let go.
+    if !response.dragged() && !response.drag_stopped() {
+        view.drag = None;
+    }
     let Some(pointer) = response.interact_pointer_pos().or(response.hover_pos()) else {
         return;
     };
@@ -219,7 +223,7 @@ fn begin(
     let together = |chosen: Chosen| {
         let all = data.selected;
         if all.len() > 1 && all.contains(&chosen) {
-            Some(Grip::Things(chosen, all.clone()))
+            Some(Grip::Things(chosen, grip::with_their_marks(data.ride, all)))
         } else {
             let alone = matches!(chosen, Chosen::Mark(_) | Chosen::Tap(..));
             alone.then(|| Grip::Things(chosen, [chosen].into()))

@@ -175,6 +175,39 @@ fn a_pace_moves_the_edge_of_the_one_it_touches_or_is_pushed_onto() {
 }
 
 #[test]
+fn a_pace_that_still_runs_keeps_running() {
+    let edge = |id, end| Grip::Edge(Chosen::Pace(SpanId::from_bits(id)), end);
+    let running = Ride {
+        paces: vec![pace(1, 0, 20), pace(2, 20, 40), pace(3, 40, 40)],
+        ..blank()
+    };
+    for (grip, to, expect) in [
+        // It begins elsewhere, by the frame on screen, and the one before it gives way.
+        (edge(3, End::Start), 30, [(0, 20), (20, 30), (30, 30)]),
+        (edge(3, End::Start), 55, [(0, 20), (20, 45), (45, 45)]),
+        // The one before it pushes and pulls it as a whole.
+        (edge(2, End::End), 43, [(0, 20), (20, 43), (43, 43)]),
+        (edge(2, End::End), 35, [(0, 20), (20, 35), (35, 35)]),
+        (edge(2, End::End), 55, [(0, 20), (20, 45), (45, 45)]),
+        // "Ends here" ends it.
+        (edge(3, End::End), 45, [(0, 20), (20, 40), (40, 45)]),
+    ] {
+        let after = dragged(&running, &grip, to).unwrap();
+        let spans: Vec<Span> = after.paces.iter().map(|own| own.span).collect();
+        let expect = expect.map(|(from, to)| span(from, to));
+        assert_eq!(spans, expect, "{grip:?} to {to}");
+    }
+    assert!(
+        dragged(&running, &edge(3, End::End), 30).is_none(),
+        "not before it has begun"
+    );
+    let third = Chosen::Pace(SpanId::from_bits(3));
+    let whole = Grip::Things(third, [third].into());
+    let after = dragged(&running, &whole, 55).unwrap();
+    assert_eq!(after.paces[2].span, span(45, 45), "not ahead of the film");
+}
+
+#[test]
 fn things_move_together_as_far_as_all_of_them_can() {
     let grip = Grip::Things(mark_of(2), [mark_of(2), mark_of(3), bout_one()].into());
     for (to, by) in [(18, 3), (-20, -10), (90, 30)] {
@@ -197,6 +230,39 @@ fn things_move_together_as_far_as_all_of_them_can() {
     let after = dragged(&ride(), &paces, 90).unwrap();
     assert_eq!(after.paces[1].span, span(30, 50));
     assert!(dragged(&ride(), &paces, 0).is_none());
+}
+
+#[test]
+fn bouts_take_their_marks_along() {
+    let of_bout = |id: u64, at: i64, bout: u64| Mark {
+        bout: Some(BoutId::from_bits(bout)),
+        ..mark(id, at)
+    };
+    let measured = reinback_yard::Measured {
+        kind: reinback_yard::MeasureKind::NeckLine,
+        film: FilmId::from_bits(1),
+        points: Vec::new(),
+        plumb: reinback_yard::Plumb::Film,
+    };
+    let measured = Mark {
+        kind: MarkKind::Measured(Box::new(measured)),
+        ..of_bout(4, 16, 1)
+    };
+    let ride = Ride {
+        marks: vec![mark(1, 12), of_bout(2, 15, 1), measured, of_bout(3, 21, 2)],
+        ..ride()
+    };
+    let check = |all: &[Chosen], expect: &[Chosen]| {
+        let all = all.iter().copied().collect();
+        let found = with_their_marks(&ride, &all);
+        assert_eq!(found, expect.iter().copied().collect(), "{all:?}");
+    };
+    check(&[mark_of(1)], &[mark_of(1)]);
+    check(&[bout_one()], &[bout_one(), mark_of(2)]);
+    check(
+        &[bout_one(), mark_of(1), mark_of(2)],
+        &[bout_one(), mark_of(1), mark_of(2)],
+    );
 }
 
 #[test]
@@ -294,12 +360,14 @@ fn a_clip_meets_others_with_both_its_ends() {
 
 proptest! {
     /// However paces lie and wherever an edge is dragged: they stay in order, apart, on the ride
-    /// and not empty, and only the one dragged and its neighbour change.
+    /// and not empty, only the one dragged and its neighbour change, and one that still runs goes
+    /// on running unless its end is set.
     #[test]
     fn paces_never_overlap(
         lengths in prop::collection::vec((0_i64..5, 1_i64..10), 1..6),
         which in any::<prop::sample::Index>(),
         start in any::<bool>(),
+        runs in any::<bool>(),
         to in -20_i64..120,
     ) {
         let mut at = 0;
@@ -308,6 +376,10 @@ proptest! {
             at += gap;
             paces.push(pace(number as u64 + 1, at, at + length));
             at += length;
+        }
+        let last = paces.len() - 1;
+        if runs {
+            paces[last].span.to = paces[last].span.from;
         }
         let place = which.index(paces.len());
         let ride = Ride { paces, ..blank() };
@@ -320,7 +392,12 @@ proptest! {
             prop_assert!(pair[0].span.to <= pair[1].span.from);
         }
         for (number, (own, before)) in changed.paces.iter().zip(&ride.paces).enumerate() {
-            prop_assert!(own.span.to.0 - own.span.from.0 >= SHORTEST);
+            if runs && number == last && (start || place != last) {
+                prop_assert_eq!(own.span.to, own.span.from);
+                prop_assert!(own.span.from <= hold.now.max(before.span.from));
+            } else {
+                prop_assert!(own.span.to.0 - own.span.from.0 >= SHORTEST);
+            }
             prop_assert!(own.span.from >= seconds(0) && own.span.to <= seconds(at));
             prop_assert!(number.abs_diff(place) <= 1 || own == before);
         }
