@@ -199,6 +199,51 @@ fn two_reviews_are_compared_merged_and_taken_back() {
     assert_eq!(*window.ride(), own, "and five more everything");
 }
 
+/// There is one set of paces and outlines, and it is made with the review that counts.
+#[test]
+fn a_second_review_neither_sees_nor_changes_paces_and_outlines() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = open_demo(folder.path());
+    if window.ride().outlines.is_empty() {
+        window.press_with(Modifiers::SHIFT, Key::Num1);
+    }
+    let stretches = |window: &Window| {
+        let ride = window.ride();
+        (ride.paces.clone(), ride.outlines.clone())
+    };
+    window.press_with(Modifiers::SHIFT, Key::T);
+    let before = stretches(&window);
+    assert!(!before.0.is_empty() && !before.1.is_empty());
+    assert!(!find(&window, "pace: trot").is_empty() || !find(&window, "trot").is_empty());
+
+    let jon = start_second(&mut window, "Jon");
+    window.types("+");
+    window.press_with(Modifiers::SHIFT, Key::C);
+    assert!(
+        window.shows("Paces and outlines belong to the review that counts"),
+        "{:?}",
+        window.texts()
+    );
+    window.press_with(Modifiers::SHIFT, Key::Num2);
+    assert_eq!(stretches(&window), before);
+    assert_eq!(find(&window, "pace…"), Vec::<String>::new());
+
+    window.press_with(Modifiers::COMMAND, Key::A);
+    window.press(Key::Backspace);
+    assert_eq!(held(window.ride(), jon).marks, 0, "his own mark is gone");
+    assert_eq!(stretches(&window), before);
+    window.press_with(Modifiers::COMMAND, Key::A);
+    window.press(Key::Backspace);
+    assert_eq!(stretches(&window), before);
+
+    // Done and on screen, it still does not count.
+    show_reviews(&mut window);
+    window.click("I am done: compare");
+    window.press_with(Modifiers::COMMAND, Key::A);
+    window.press(Key::Backspace);
+    assert_eq!(stretches(&window), before);
+}
+
 #[test]
 fn a_blind_review_is_left_and_gone_on_with() {
     let folder = tempfile::tempdir().unwrap();

@@ -51,6 +51,10 @@ impl App {
 
     /// Removes all that is chosen.
     pub(super) fn remove_chosen(&mut self) {
+        if let Err(why) = self.has_what_is_chosen() {
+            self.tell(Notice::told(why));
+            return;
+        }
         if self.settled().is_many() {
             self.with_chosen(|ride, all, _| selection::remove(ride, all));
         } else {
@@ -90,6 +94,7 @@ impl App {
     }
 
     fn try_to_end_here(&mut self, end: End) -> Result<(), Refusal> {
+        self.has_what_is_chosen()?;
         if self.settled().is_many() {
             return Err("More than one thing is chosen: only one can start or end here".into());
         }
@@ -135,6 +140,17 @@ impl App {
             playing: stage.is_playing(),
         };
         Some((hold, marking.chosen))
+    }
+
+    /// Whether all that is chosen may be changed with the review on screen: another may have begun
+    /// to count since it was chosen.
+    fn has_what_is_chosen(&mut self) -> Result<(), Refusal> {
+        let selection = self.settled();
+        let stretch = |own: &Chosen| matches!(own, Chosen::Pace(_) | Chosen::Outline(_));
+        match self.marking() {
+            Some(marking) if selection.all().iter().any(stretch) => marking.has_stretches(),
+            _ => Ok(()),
+        }
     }
 
     /// What is chosen, without what was chosen beside something else.

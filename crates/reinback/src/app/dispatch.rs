@@ -41,7 +41,7 @@ impl App {
             Action::StartBout(exercise) => self.start_bout(&exercise),
             Action::MarkFault(fault) => self.mark(|marking, ids| marking.fault(&fault, ids)),
             Action::SetOutline(word) => {
-                self.mark(|marking, ids| Ok(marking.set_outline(&word, ids)));
+                self.mark(|marking, ids| marking.set_outline(&word, ids));
             }
             Action::SetRein(rein) => self.mark(|marking, _| marking.set_rein(rein)),
             Action::ShowProgress(horse) => {

@@ -146,7 +146,7 @@ impl App {
     }
 
     pub(super) fn set_pace(&mut self, pace: Pace) {
-        self.mark(|marking, ids| Ok(marking.set_pace(pace, ids)));
+        self.mark(|marking, ids| marking.set_pace(pace, ids));
     }
 
     /// A flying change onto this lead; by itself, onto the other one than before.

@@ -57,6 +57,10 @@ fn going_ui(ui: &mut Ui, data: &ReviewData<'_>, marking: &Marking<'_>, out: &mut
     let (pace, outline) = (marking.pace(), marking.outline());
     ui.add_space(2.0);
     ui.horizontal_wrapped(|ui| {
+        if marking.has_stretches().is_err() {
+            command_button(ui, "tempo", Command::Taps, false, out);
+            return;
+        }
         let said = pace.map_or("pace…", Pace::name);
         let tip = "What the horse goes from here on";
         ui.menu_button(said, |ui| {

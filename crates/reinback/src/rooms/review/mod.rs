@@ -45,7 +45,7 @@ pub use marking::Delays;
 use marking::{AskedDraft, Used};
 use measure::Measuring;
 use notes::NotesImport;
-use second::{Compared, Second};
+use second::{Bare, Compared, Second};
 use selection::Selection;
 use strip::frames::Frames;
 use strip::layout::May;
@@ -100,6 +100,8 @@ pub struct ReviewView {
     pub second: Option<Second>,
     /// Two of them, compared.
     pub compared: Compared,
+    /// The ride as the strip shows it with a review that does not count.
+    bare: Bare,
     /// The picture on the graphics card and its number.
     pub texture: Option<(u64, TextureHandle)>,
     /// Which part of the picture is looked at.
@@ -241,6 +243,7 @@ impl ReviewView {
             reviewing: None,
             second: None,
             compared: Compared::default(),
+            bare: Bare::default(),
             texture: None,
             lens: Lens::default(),
             sight: None,
@@ -379,7 +382,7 @@ fn strip_of(
     });
     let strip = StripData {
         words: data.words(),
-        ride: data.ride,
+        ride: view.bare.of(data.ride, data.review, data.revision),
         review: data.review,
         films: placed,
         waves: &waves,

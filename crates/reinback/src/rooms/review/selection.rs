@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use reinback_yard::{Bout, BoutId, Edit, Mark, MarkId, Moment, ReviewId, Ride, TempoTrack};
 
 use super::marking::{Refusal, Step};
+use super::second::has_stretches;
 use crate::action::{Chosen, Select};
 
 /// Everything chosen.
@@ -118,16 +119,18 @@ pub struct Thing {
     pub index: usize,
 }
 
-/// Everything of a review and all stretches of the ride. At the same moment a stretch stands
+/// Everything of a review and, with the one that counts, the stretches of the ride. At the same moment a stretch stands
 /// before a bout, and a bout before its marks.
 #[must_use]
 pub fn things(ride: &Ride, review: ReviewId) -> Vec<Thing> {
     let mut things = Vec::with_capacity(ride.bouts.len() + ride.marks.len());
     let thing = |at, chosen, index| Thing { at, chosen, index };
-    let paces = ride.paces.iter().enumerate();
-    things.extend(paces.map(|(i, own)| thing(own.span.from, Chosen::Pace(own.id), i)));
-    let outlines = ride.outlines.iter().enumerate();
-    things.extend(outlines.map(|(i, own)| thing(own.span.from, Chosen::Outline(own.id), i)));
+    if has_stretches(ride, review) {
+        let paces = ride.paces.iter().enumerate();
+        things.extend(paces.map(|(i, own)| thing(own.span.from, Chosen::Pace(own.id), i)));
+        let outlines = ride.outlines.iter().enumerate();
+        things.extend(outlines.map(|(i, own)| thing(own.span.from, Chosen::Outline(own.id), i)));
+    }
     let bouts = ride.bouts.iter().enumerate();
     let bouts = bouts.filter(|(_, own)| own.review == review);
     things.extend(bouts.map(|(i, own)| thing(own.from, Chosen::Bout(own.id), i)));

@@ -8,6 +8,7 @@ use reinback_yard::{
 };
 
 use super::{Marking, Refusal, Step, one_or_batch};
+use crate::rooms::review::second::has_stretches;
 
 /// What a stretch is, beside its extent.
 trait Stretch: Clone {
@@ -103,9 +104,27 @@ pub fn shown_until(span: Span, last: bool, now: Moment) -> Span {
 }
 
 impl Marking<'_> {
+    /// Whether paces and outlines are seen and changed with the review on screen: there is one set
+    /// of them, and it is made with the review that counts.
+    ///
+    /// # Errors
+    /// Another review is on screen.
+    pub fn has_stretches(&self) -> Result<(), Refusal> {
+        if has_stretches(self.ride, self.review) {
+            return Ok(());
+        }
+        Err(
+            "Paces and outlines belong to the review that counts; go back to it to change them"
+                .into(),
+        )
+    }
+
     /// Says that this pace is ridden from here on; the same pace again: no longer.
-    #[must_use]
-    pub fn set_pace(&self, pace: Pace, ids: &mut IdMaker) -> Step {
+    ///
+    /// # Errors
+    /// As [`Marking::has_stretches`].
+    pub fn set_pace(&self, pace: Pace, ids: &mut IdMaker) -> Result<Step, Refusal> {
+        self.has_stretches()?;
         let at = self.hand.bout(self.now);
         let new = PaceSpan {
             id: ids.next(),
@@ -113,48 +132,53 @@ impl Marking<'_> {
             pace,
             variant: None,
         };
-        Step {
+        Ok(Step {
             label: format!("pace: {}", pace.name()),
             edit: from_here(self.ride.id, &self.ride.paces, &new),
             choose: self.chosen,
-        }
+        })
     }
 
     /// Says that this outline is ridden from here on; the same again: no longer.
-    #[must_use]
-    pub fn set_outline(&self, outline: &WordId, ids: &mut IdMaker) -> Step {
+    ///
+    /// # Errors
+    /// As [`Marking::has_stretches`].
+    pub fn set_outline(&self, outline: &WordId, ids: &mut IdMaker) -> Result<Step, Refusal> {
+        self.has_stretches()?;
         let at = self.hand.bout(self.now);
         let new = OutlineSpan {
             id: ids.next(),
             span: Span { from: at, to: at },
             outline: outline.clone(),
         };
-        Step {
+        Ok(Step {
             label: format!("outline: {}", self.words.outline_name(outline)),
             edit: from_here(self.ride.id, &self.ride.outlines, &new),
             choose: self.chosen,
-        }
+        })
     }
 
     /// The outline on a key (1 to 9).
     ///
     /// # Errors
-    /// The key has no outline.
+    /// The key has no outline, or as [`Marking::has_stretches`].
     pub fn outline_on_key(&self, key: usize, ids: &mut IdMaker) -> Result<Step, Refusal> {
         let word = self.words.outlines.get(key.wrapping_sub(1));
         let word = word.ok_or_else(|| format!("Shift+{key} has no outline"))?;
-        Ok(self.set_outline(&word.id, ids))
+        self.set_outline(&word.id, ids)
     }
 
-    /// The pace at this moment, if one was said.
+    /// The pace at this moment, if one was said and is seen.
     #[must_use]
     pub fn pace(&self) -> Option<Pace> {
+        self.has_stretches().ok()?;
         at(&self.ride.paces, self.now).map(|span| span.pace)
     }
 
-    /// The outline at this moment, if one was said.
+    /// The outline at this moment, if one was said and is seen.
     #[must_use]
     pub fn outline(&self) -> Option<&WordId> {
+        self.has_stretches().ok()?;
         at(&self.ride.outlines, self.now).map(|span| &span.outline)
     }
 }
@@ -253,7 +277,7 @@ mod tests {
             chosen: None,
             hand: Hand::STILL,
         };
-        let step = marking.set_pace(pace, ids);
+        let step = marking.set_pace(pace, ids).unwrap();
         let mut yard = Yard::default();
         yard.rides
             .insert(ride.id, std::sync::Arc::new(ride.clone()));
@@ -326,6 +350,27 @@ mod tests {
         check(&[(10, 't'), (20, 't'), (4, 't')], &[(4, 20, 't')]);
         check(&[(10, 't'), (4, 't')], &[(4, 4, 't')]);
         check(&[(10, 't'), (4, 'w')], &[(4, 10, 'w'), (10, 10, 't')]);
+    }
+
+    #[test]
+    fn another_review_than_the_one_that_counts_has_no_stretches() {
+        let mut ids = IdMaker::seeded(7);
+        let ride = press(&ride(&mut ids), 3, Pace::Walk, &mut ids);
+        let words = Words::default();
+        let marking = |review| Marking {
+            words: &words,
+            ride: &ride,
+            review,
+            now: Moment(3 * SECOND),
+            chosen: None,
+            hand: Hand::STILL,
+        };
+        assert_eq!(marking(ride.head.counting).pace(), Some(Pace::Walk));
+        let other = marking(ReviewId::from_bits(2));
+        assert_eq!(other.pace(), None);
+        let refused = other.set_pace(Pace::Trot, &mut ids).unwrap_err();
+        assert!(refused.contains("the review that counts"), "{refused}");
+        assert_eq!(other.outline_on_key(1, &mut ids), Err(refused));
     }
 
     proptest! {

@@ -88,6 +88,39 @@ pub fn shown(ride: &Ride, asked: Option<ReviewId>) -> ReviewId {
         .unwrap_or(ride.head.counting)
 }
 
+/// Whether the paces and outlines of a ride are seen with this review. A ride has one set of them,
+/// made with the review that counts: they would tell a blind reviewer what is ridden where, and no
+/// other review may change what the rates are of.
+#[must_use]
+pub fn has_stretches(ride: &Ride, review: ReviewId) -> bool {
+    review == ride.head.counting
+}
+
+/// A ride without its paces and outlines, kept until the yard changes.
+#[derive(Debug, Default)]
+pub struct Bare(Option<(u64, Ride)>);
+
+impl Bare {
+    /// The ride as the strip shows it with this review.
+    pub fn of<'a>(&'a mut self, ride: &'a Ride, review: ReviewId, revision: u64) -> &'a Ride {
+        if has_stretches(ride, review) {
+            self.0 = None;
+            return ride;
+        }
+        let kept = self.0.take().filter(|(known, _)| *known == revision);
+        let (_, bare) = self.0.insert(kept.unwrap_or_else(|| {
+            let (paces, outlines) = (Vec::new(), Vec::new());
+            let bare = Ride {
+                paces,
+                outlines,
+                ..ride.clone()
+            };
+            (revision, bare)
+        }));
+        bare
+    }
+}
+
 /// The review to begin with when a ride is opened: a blind one of this reviewer that waits to be
 /// gone on with, else the one that counts.
 #[must_use]

@@ -281,9 +281,14 @@ pub(in crate::rooms::review) fn banner_ui(
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     let text = if data.blind {
-                        format!("blind: what {counting} marked is hidden until you compare")
+                        format!(
+                            "blind: what {counting} marked is hidden until you compare; paces and \
+                             outlines are hidden too"
+                        )
                     } else {
-                        format!("counted in the rates: {counting}")
+                        format!(
+                            "counted in the rates: {counting}; paces and outlines are seen with it only"
+                        )
                     };
                     let text = RichText::new(text).color(tokens.ink);
                     ui.add(egui::Label::new(text).truncate());

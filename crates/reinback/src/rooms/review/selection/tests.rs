@@ -124,6 +124,14 @@ fn the_list_is_in_order_and_has_no_other_review_in_it() {
         mark_of(3),
     ];
     assert_eq!(order, expect);
+    // Paces go with the review that counts.
+    let other = things(&ride(), ReviewId::from_bits(8));
+    assert!(
+        other
+            .iter()
+            .all(|thing| matches!(thing.chosen, Chosen::Mark(_)))
+    );
+    assert_eq!(other.len(), 1);
 }
 
 #[test]
