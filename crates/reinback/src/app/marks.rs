@@ -137,9 +137,8 @@ impl App {
     /// The taps of the tempo that is chosen.
     fn chosen_tempo(&self) -> Option<Tapping> {
         let marking = self.marking()?;
-        let id = match marking.chosen? {
-            Chosen::Tempo(id) | Chosen::Tap(id, _) => id,
-            _ => return None,
+        let (Chosen::Tempo(id) | Chosen::Tap(id, _)) = marking.chosen? else {
+            return None;
         };
         let track = marking.ride.tempos.iter().find(|own| own.id == id);
         track.map(Tapping::of)
