@@ -278,8 +278,8 @@ fn points_are_put_where_they_are_seen_on_a_turned_film_of_wide_pixels() {
     let tilt = window.ride().films[0].tilt.unwrap();
     assert!((tilt + 9_462).abs() <= 5, "{tilt} thousandths of a degree");
     assert!((value(&window, &nose) + 2.3373).abs() < 0.02);
-    assert!(window.shows("mean of 2: −2.3°"), "{:?}", window.texts());
-    assert!(window.shows("Few frames"));
+    // Both stand outside exercises, where nothing says that they are of one and the same thing.
+    assert!(!window.shows("mean of"), "{:?}", window.texts());
 
     // A point is dragged: the nose straight down is on the post's other side.
     window.press(Key::Escape);

@@ -485,24 +485,38 @@ pub(super) fn mark_text(ride: &Ride, kind: &MarkKind) -> Option<String> {
     Some(words::short(measured.kind, reading.as_ref()))
 }
 
-/// What the marks of one kind in one bout come to together; what cannot be read counts for none.
-fn together(
-    ride: &Ride,
-    review: ReviewId,
-    bout: Option<BoutId>,
-    kind: MeasureKind,
-) -> Option<Together> {
-    let values: Vec<f64> = own_marks(ride, review)
-        .filter(|(mark, measured)| mark.bout == bout && measured.kind == kind)
-        .filter_map(|(_, measured)| measured.read(tilt_of(ride, measured.film))?.ok())
-        .map(|reading| reading.value)
-        .collect();
-    Together::of(&values)
+/// Whether frames of a bout tell of one and the same thing, so that they have a mean. Any angle
+/// and any ratio may be of other things on every frame.
+fn is_averaged(kind: MeasureKind) -> bool {
+    match kind {
+        MeasureKind::NoseLine | MeasureKind::NeckLine | MeasureKind::Lateral => true,
+        MeasureKind::Angle | MeasureKind::Ratio => false,
+    }
 }
 
-/// The bout of a ride by its id.
-fn bout_of(ride: &Ride, id: Option<BoutId>) -> Option<&Bout> {
-    ride.bouts.iter().find(|bout| Some(bout.id) == id)
+/// What the marks of one kind come to together, bout by bout where that may be said; what cannot
+/// be read counts for none.
+fn together(ride: &Ride, review: ReviewId, kind: MeasureKind) -> Vec<(&Bout, Together)> {
+    if !is_averaged(kind) {
+        return Vec::new();
+    }
+    let of_bout = |bout: &Bout| {
+        let values: Vec<f64> = own_marks(ride, review)
+            .filter(|(mark, measured)| mark.bout == Some(bout.id) && measured.kind == kind)
+            .filter_map(|(_, measured)| measured.read(tilt_of(ride, measured.film))?.ok())
+            .map(|reading| reading.value)
+            .collect();
+        Together::of(&values)
+    };
+    let mut bouts: Vec<BoutId> = own_marks(ride, review)
+        .filter_map(|(mark, _)| mark.bout)
+        .collect();
+    bouts.sort_unstable();
+    let measured = |bout: &&Bout| bouts.binary_search(&bout.id).is_ok();
+    let bouts = ride.bouts.iter().filter(measured);
+    bouts
+        .filter_map(|bout| Some((bout, of_bout(bout)?)))
+        .collect()
 }
 
 #[cfg(test)]

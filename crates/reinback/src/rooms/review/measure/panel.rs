@@ -3,9 +3,7 @@
 use egui::{Button, Label, RichText, ScrollArea, Ui};
 use reinback_yard::{MeasureKind, Moment};
 
-use super::{
-    Handle, MeasureStep, Measuring, OnFrame, bout_of, own_marks, tilt_of, together, words,
-};
+use super::{Handle, MeasureStep, Measuring, OnFrame, own_marks, tilt_of, together, words};
 use crate::action::{Action, Chosen};
 use crate::clock;
 use crate::command::Command;
@@ -221,7 +219,7 @@ fn result_ui(ui: &mut Ui, measuring: &Measuring, data: &ReviewData<'_>, out: &mu
     });
 }
 
-/// What was measured in the exercise at this moment, taken together, and everything one by one.
+/// What was measured in each exercise, taken together where it may be, and everything one by one.
 fn all_ui(
     ui: &mut Ui,
     measuring: &Measuring,
@@ -235,24 +233,9 @@ fn all_ui(
         soft(ui, "Nothing is measured in this ride yet.");
         return;
     }
-    let bouts: Vec<_> = own
-        .iter()
-        .filter(|(_, measured)| measured.kind == measuring.kind())
-        .map(|(mark, _)| mark.bout)
-        .collect();
-    for (at, bout) in bouts.iter().enumerate() {
-        if bouts.iter().take(at).any(|before| before == bout) {
-            continue;
-        }
-        let all = together(data.ride, data.review, *bout, measuring.kind());
-        let Some(all) = all else { continue };
-        let name = bout_of(data.ride, *bout).map_or_else(
-            || "Outside exercises".to_owned(),
-            |bout| {
-                let name = bout_name(data.words(), bout);
-                format!("{name}, {}", clock::short(bout.from))
-            },
-        );
+    for (bout, all) in together(data.ride, data.review, measuring.kind()) {
+        let name = bout_name(data.words(), bout);
+        let name = format!("{name}, {}", clock::short(bout.from));
         ui.label(RichText::new(name).font(theme::bold(13.5)));
         let kind = measuring.kind().name();
         ui.label(format!(

@@ -189,19 +189,70 @@ fn a_chosen_mark_shows_its_points_until_it_is_changed() {
     assert_eq!(own.points().len(), 1);
 }
 
+/// A bout of this review.
+fn bout(id: u64, review: ReviewId) -> Bout {
+    Bout {
+        id: BoutId::from_bits(id),
+        review,
+        exercise: reinback_yard::WordId::new("half-pass").unwrap(),
+        from: Moment(0),
+        to: Some(Moment(1_000_000_000)),
+        rein: None,
+        variant: None,
+        asked: reinback_yard::Asked::default(),
+        score: None,
+        letters: (None, None),
+        reviewed: true,
+        note: String::new(),
+    }
+}
+
 #[test]
 fn readings_of_one_bout_are_taken_together() {
-    // -45 and atan(1) = 45 and 0 degrees: mean 0, deviation 45.
-    let (mut ride, review) = ride(&[point(300, 200), point(500, 200), point(400, 200)]);
-    let all = together(&ride, review, None, MeasureKind::NoseLine).unwrap();
-    assert_eq!(all.count, 3);
+    // -45 and atan(1) = 45 and 0 degrees: mean 0, deviation 45. One more belongs to no bout, and
+    // one to a bout that is gone.
+    let ends = [300, 500, 400, 310, 320].map(|x| point(x, 200));
+    let (mut ride, review) = ride(&ends);
+    ride.bouts = vec![bout(1, review), bout(2, review)];
+    for mark in &mut ride.marks[..3] {
+        mark.bout = Some(BoutId::from_bits(1));
+    }
+    ride.marks[4].bout = Some(BoutId::from_bits(9));
+    let all = together(&ride, review, MeasureKind::NoseLine);
+    let [(of, all)] = all.as_slice() else {
+        panic!("of one bout only: {all:?}");
+    };
+    assert_eq!((of.id, all.count), (BoutId::from_bits(1), 3));
     assert!(all.mean.abs() < 1e-9 && (all.spread.unwrap() - 45.0).abs() < 1e-9);
     assert!(all.is_few());
-    assert_eq!(together(&ride, review, None, MeasureKind::Angle), None);
+    assert!(together(&ride, review, MeasureKind::NeckLine).is_empty());
     // Turned by one degree clockwise, a horse that faces right has all of them one further ahead.
     ride.films[0].tilt = Some(1_000);
-    let turned = together(&ride, review, None, MeasureKind::NoseLine).unwrap();
-    assert!((turned.mean - 1.0).abs() < 1e-9);
+    let turned = together(&ride, review, MeasureKind::NoseLine);
+    assert!((turned[0].1.mean - 1.0).abs() < 1e-9);
+}
+
+/// Two angles of one bout may be of different things.
+#[test]
+fn only_what_is_of_one_thing_has_a_mean() {
+    for kind in MeasureKind::ALL {
+        let (mut ride, review) = ride(&[point(300, 200)]);
+        ride.bouts = vec![bout(1, review)];
+        ride.marks[0].bout = Some(BoutId::from_bits(1));
+        let dots = [(400, 100), (300, 200), (200, 110), (260, 320)];
+        ride.marks[0].kind = MarkKind::Measured(Box::new(Measured {
+            kind,
+            film: FilmId::from_bits(FILM),
+            points: dots[..kind.points()]
+                .iter()
+                .map(|(x, y)| point(*x, *y))
+                .collect(),
+            plumb: Plumb::Film,
+        }));
+        let found = together(&ride, review, kind).len();
+        let expect = !matches!(kind, MeasureKind::Angle | MeasureKind::Ratio);
+        assert_eq!(found == 1, expect, "{kind:?}");
+    }
 }
 
 fn steps() -> impl Strategy<Value = Vec<(u8, i32, i32)>> {
