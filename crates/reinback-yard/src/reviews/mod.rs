@@ -15,7 +15,7 @@ mod tests;
 pub use compare::{
     CLOSE_BOUTS, CLOSE_MARKS, Comparison, Difference, Thing, Tolerance, What, compare,
 };
-pub use merge::{Choices, Keep, Undecided, merge};
+pub use merge::{Choices, Keep, NotMerged, lie_over, merge};
 
 use crate::edit::Edit;
 use crate::id::{IdMaker, ReviewId};
@@ -28,16 +28,28 @@ impl RideHead {
         self.reviews.iter().find(|review| review.id == id)
     }
 
-    /// Whose review it is: the reviewer's name, or "review 2" where there is none.
+    /// Whose review it is: the reviewer's name, or "review 2" where there is none. Where an earlier
+    /// review of the ride has the same name, a number tells them apart: "Jon (2)".
     #[must_use]
     pub fn review_name(&self, id: ReviewId) -> String {
-        let at = self.reviews.iter().position(|review| review.id == id);
-        let named = at.and_then(|at| self.reviews.get(at));
-        match (named, at) {
-            (Some(review), _) if !review.reviewer.trim().is_empty() => review.reviewer.clone(),
-            (_, Some(at)) => format!("review {}", at + 1),
-            (_, None) => "a review that is gone".to_owned(),
+        let mut taken: Vec<String> = Vec::with_capacity(self.reviews.len());
+        for (number, review) in (1..).zip(&self.reviews) {
+            let own = match review.reviewer.trim() {
+                "" => format!("review {number}"),
+                named => named.to_owned(),
+            };
+            let mut name = own.clone();
+            let mut times = 1;
+            while taken.contains(&name) {
+                times += 1;
+                name = format!("{own} ({times})");
+            }
+            if review.id == id {
+                return name;
+            }
+            taken.push(name);
         }
+        "a review that is gone".to_owned()
     }
 }
 

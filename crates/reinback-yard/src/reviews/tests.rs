@@ -193,7 +193,7 @@ fn nothing_is_merged_before_all_is_decided() {
     let found = compare(&ride, MARA, JON, Tolerance::default());
     let mut ids = IdMaker::seeded(1);
     let refused = merge(&ride, &found, &Choices::new(), &mut ids);
-    assert_eq!(refused, Err(Undecided(2)));
+    assert_eq!(refused, Err(NotMerged::Undecided(2)));
 }
 
 fn check_merged(keep: Keep, expect: &[(&str, i64)]) {
@@ -287,6 +287,167 @@ fn the_mark_on_its_frame_is_taken() {
     let merged = only(yard.ride(RIDE).expect("the ride"), review);
     assert_eq!(merged.marks.len(), 1);
     assert_eq!(merged.marks[0].at, seconds(5.2));
+}
+
+/// Exercises of the two as (review, from, to, exercise), all of both kept: the merged ones as
+/// (from, to), or how many lie over each other and where.
+fn check_over(bouts: &[(ReviewId, f64, f64, &str)], expect: Result<&[(f64, f64)], (usize, f64)>) {
+    let bouts = (1..).zip(bouts);
+    let bouts = bouts.map(|(id, (review, from, to, what))| bout(id, *review, what, *from, *to));
+    let before = ride(bouts.collect(), vec![]);
+    let found = compare(&before, MARA, JON, Tolerance::default());
+    let choices = decide_all(&found, Keep::Both);
+    let merged = merge(&before, &found, &choices, &mut IdMaker::seeded(1));
+    let spans = merged.map(|(review, edit)| {
+        let mut yard = yard(before.clone());
+        edit.apply(&mut yard).expect("it applies");
+        let merged = only(yard.ride(RIDE).expect("the ride"), review);
+        let spans = merged.bouts.iter();
+        let spans = spans.map(|bout| (bout.from, bout.to.expect("it has ended")));
+        spans.collect::<Vec<_>>()
+    });
+    let expect = expect
+        .map(|spans| {
+            let spans = spans.iter();
+            spans
+                .map(|(from, to)| (seconds(*from), seconds(*to)))
+                .collect()
+        })
+        .map_err(|(count, at)| NotMerged::Overlapping {
+            count,
+            at: seconds(at),
+        });
+    assert_eq!(spans, expect, "{before:#?}");
+}
+
+/// Starts six seconds apart are not taken for one exercise; both kept, one riding would count twice.
+#[test]
+fn one_riding_is_not_merged_into_two() {
+    check_over(
+        &[
+            (MARA, 10.0, 30.0, "half-pass"),
+            (JON, 16.0, 31.0, "half-pass"),
+        ],
+        Err((2, 10.0)),
+    );
+    // The same start under two words, both kept.
+    check_over(
+        &[
+            (MARA, 10.0, 30.0, "half-pass"),
+            (JON, 10.0, 30.0, "leg-yield"),
+        ],
+        Err((2, 10.0)),
+    );
+    // Inside, however short.
+    check_over(
+        &[(MARA, 10.0, 30.0, "half-pass"), (JON, 20.0, 21.0, "halt")],
+        Err((2, 10.0)),
+    );
+    // One after the other.
+    check_over(
+        &[
+            (MARA, 10.0, 16.0, "half-pass"),
+            (JON, 16.0, 31.0, "half-pass"),
+        ],
+        Ok(&[(10.0, 16.0), (16.0, 31.0)]),
+    );
+    // A second of both is no difference of opinion.
+    check_over(
+        &[
+            (MARA, 10.0, 17.0, "half-pass"),
+            (JON, 16.0, 31.0, "half-pass"),
+        ],
+        Ok(&[(10.0, 16.0), (16.0, 31.0)]),
+    );
+    // What one review has over each other stays so, also where it is alike.
+    check_over(
+        &[(MARA, 10.0, 30.0, "half-pass"), (MARA, 20.0, 25.0, "halt")],
+        Ok(&[(10.0, 30.0), (20.0, 25.0)]),
+    );
+    check_over(
+        &[
+            (MARA, 10.0, 30.0, "half-pass"),
+            (JON, 10.0, 30.0, "half-pass"),
+            (JON, 20.0, 25.0, "halt"),
+        ],
+        Ok(&[(10.0, 30.0), (20.0, 25.0)]),
+    );
+}
+
+/// A mark that both have, in an exercise of which only Jon's is kept, goes into Jon's.
+#[test]
+fn a_mark_of_both_goes_into_the_exercise_that_is_kept() {
+    let before = ride(
+        vec![
+            bout(1, MARA, "half-pass", 10.0, 30.0),
+            bout(2, JON, "half-pass", 16.0, 31.0),
+        ],
+        vec![
+            mark(11, MARA, "tense", 20.0, Some(1)),
+            mark(12, JON, "tense", 20.2, Some(2)),
+        ],
+    );
+    let found = compare(&before, MARA, JON, Tolerance::default());
+    for (keep_first, keep_second, expect) in [
+        (Keep::Neither, Keep::Second, Some(16.0)),
+        (Keep::First, Keep::Neither, Some(10.0)),
+        (Keep::Neither, Keep::Neither, None),
+    ] {
+        let choices = found.differences.iter().map(|difference| {
+            let keep = if difference.first.is_some() {
+                keep_first
+            } else {
+                keep_second
+            };
+            (difference.key(), keep)
+        });
+        let choices = choices.collect();
+        let (review, edit) =
+            merge(&before, &found, &choices, &mut IdMaker::seeded(1)).expect("decided");
+        let mut yard = yard(before.clone());
+        edit.apply(&mut yard).expect("it applies");
+        let merged = only(yard.ride(RIDE).expect("the ride"), review);
+        assert_eq!(merged.marks.len(), 1);
+        let into = merged.bouts.iter();
+        let into = into.filter(|bout| Some(bout.id) == merged.marks[0].bout);
+        let into: Vec<Moment> = into.map(|bout| bout.from).collect();
+        assert_eq!(into, expect.map(seconds).into_iter().collect::<Vec<_>>());
+    }
+}
+
+#[test]
+fn reviews_of_one_name_are_told_apart() {
+    for (reviewers, expect) in [
+        (vec!["Mara", "Jon"], vec!["Mara", "Jon"]),
+        (
+            vec!["Jon", " Jon", "Jon"],
+            vec!["Jon", "Jon (2)", "Jon (3)"],
+        ),
+        (
+            vec!["", "", "review 2"],
+            vec!["review 1", "review 2", "review 2 (2)"],
+        ),
+        (
+            vec!["Jon", "Jon (2)", "Jon"],
+            vec!["Jon", "Jon (2)", "Jon (3)"],
+        ),
+    ] {
+        let mut head = ride(vec![], vec![]).head;
+        let reviews = (1..).zip(reviewers);
+        head.reviews = reviews
+            .map(|(id, reviewer)| Review {
+                id: ReviewId::from_bits(id),
+                reviewer: reviewer.into(),
+                blind: false,
+            })
+            .collect();
+        let names: Vec<String> = head
+            .reviews
+            .iter()
+            .map(|r| head.review_name(r.id))
+            .collect();
+        assert_eq!(names, expect);
+    }
 }
 
 /// A second review, blind or compared, never changes what the rates are made of; only letting it
@@ -523,12 +684,62 @@ proptest! {
         prop_assert_eq!(things, all);
         for (keep, side) in [(Keep::First, MARA), (Keep::Second, JON)] {
             let choices = decide_all(&found, keep);
-            let (review, edit) =
-                merge(both, &found, &choices, &mut IdMaker::seeded(4)).expect("decided");
+            let merged = merge(both, &found, &choices, &mut IdMaker::seeded(4));
+            // What is alike is taken from Mara, and may be in the way of what only Jon has.
+            let in_the_way = matches!(merged, Err(NotMerged::Overlapping { .. }));
+            prop_assume!(keep == Keep::First || !in_the_way);
+            let (review, edit) = merged.expect("decided");
             let mut merged = yard.clone();
             edit.apply(&mut merged).expect("it applies");
             let merged = merged.ride(RIDE).expect("the ride");
             prop_assert_eq!(held(merged, review), held(both, side));
         }
     }
+
+    /// Whatever is kept of two reviews: no two exercises of the merged one lie over each other
+    /// unless they do in a review that had both.
+    #[test]
+    fn no_riding_is_merged_into_two(
+        one in short_bouts(MARA, 100),
+        other in short_bouts(JON, 200),
+        keeps in prop::collection::vec(0..4_usize, 24),
+    ) {
+        let before = ride([one, other].concat(), vec![]);
+        let found = compare(&before, MARA, JON, Tolerance::default());
+        let choices: Choices = found.differences.iter().zip(keeps).map(|(difference, keep)| {
+            let keep = [Keep::First, Keep::Second, Keep::Both, Keep::Neither][keep];
+            (difference.key(), keep)
+        }).collect();
+        if let Ok((review, edit)) = merge(&before, &found, &choices, &mut IdMaker::seeded(4)) {
+            let mut merged = yard(before.clone());
+            edit.apply(&mut merged).expect("it applies");
+            let merged = only(merged.ride(RIDE).expect("the ride"), review).bouts;
+            for (place, bout) in merged.iter().enumerate() {
+                prop_assert!(bout.to.is_none_or(|to| bout.from < to), "{bout:?}");
+                for later in &merged[place + 1..] {
+                    prop_assert!(!lie_over(bout, later), "{bout:?} {later:?}");
+                }
+            }
+        }
+    }
+}
+
+/// Up to a dozen exercises of a review, one after the other, the last perhaps still running.
+fn short_bouts(review: ReviewId, first_id: u64) -> impl Strategy<Value = Vec<Bout>> {
+    let lengths = prop::collection::vec((0..9_000_i64, 1..15_000_i64, 0..2_usize), 0..12);
+    (lengths, any::<bool>()).prop_map(move |(lengths, runs)| {
+        let mut at = 0;
+        let mut bouts = Vec::new();
+        for (id, (gap, length, exercise)) in (first_id..).zip(lengths) {
+            let from = at + gap;
+            at = from + length;
+            let exercise = ["half-pass", "halt"][exercise];
+            let (from, to) = (from as f64 / 1e3, at as f64 / 1e3);
+            bouts.push(bout(id, review, exercise, from, to));
+        }
+        if let Some(last) = bouts.last_mut().filter(|_| runs) {
+            (last.to, last.reviewed) = (None, false);
+        }
+        bouts
+    })
 }

@@ -1,10 +1,11 @@
 //! From one review of the open ride to the next.
 
-use reinback_yard::reviews;
+use reinback_yard::reviews::{self, NotMerged};
 use reinback_yard::{Edit, IdMaker, ReviewId, Ride};
 
 use super::App;
 use crate::action::{Action, ReviewsStep};
+use crate::clock;
 use crate::command::Command;
 use crate::notice::Notice;
 use crate::rooms::review::second::Second;
@@ -12,13 +13,12 @@ use crate::rooms::review::second::Second;
 impl App {
     /// Opens or closes the panel of reviews.
     pub(super) fn show_reviews(&mut self) {
+        if !self.has_room_beside() {
+            return;
+        }
         let Some(review) = &mut self.review else {
             return;
         };
-        if review.notes.is_some() {
-            self.tell(Notice::told("Place the notes or put them away first"));
-            return;
-        }
         let closed = review.second.is_none();
         review.clear_side();
         review.second = closed.then(Second::default);
@@ -93,6 +93,9 @@ impl App {
 
     /// The blind review is done; it is compared with the one that counts.
     fn finish_review(&mut self, id: ReviewId) {
+        if !self.has_room_beside() {
+            return;
+        }
         let done = self.change_reviews("finish a review", |ride, _| reviews::unblind(ride, id));
         if !done {
             return;
@@ -127,8 +130,8 @@ impl App {
                     merged = Some(id);
                     Some(edit)
                 }
-                Err(undecided) => {
-                    refused = Some(undecided.to_string());
+                Err(why) => {
+                    refused = Some(why);
                     None
                 }
             }
@@ -137,7 +140,13 @@ impl App {
             review.compared = compared;
         }
         if let Some(why) = refused {
-            self.tell(Notice::told(format!("Not merged: {why}")));
+            let notice = Notice::told(format!("Not merged: {why}"));
+            self.tell(match why {
+                NotMerged::Overlapping { at, .. } => {
+                    notice.next(format!("The first of them starts at {}", clock::short(at)))
+                }
+                NotMerged::Undecided(_) => notice,
+            });
         }
         if let Some(id) = merged.filter(|_| done) {
             self.show_review(id);

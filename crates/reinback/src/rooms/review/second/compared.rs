@@ -4,8 +4,8 @@ use egui::{
     Align, Button, ComboBox, CursorIcon, DragValue, Frame, Layout, Margin, RichText, Sense, Ui,
     WidgetInfo,
 };
-use reinback_yard::ReviewId;
-use reinback_yard::reviews::{Choices, Comparison, Difference, Keep, Thing};
+use reinback_yard::reviews::{Choices, Comparison, Difference, Keep, Thing, lie_over};
+use reinback_yard::{ReviewId, Ride};
 
 use super::Compared;
 use super::text::{BOUTS, Line, MARKS, Names, difference, figures};
@@ -196,7 +196,7 @@ fn difference_ui(
         .inner_margin(Margin::symmetric(8, 4));
     let line = format!("{}  {text}", clock::short(it.at));
     let keeps = if data.writable {
-        keeps(it, names)
+        keeps(it, names, both_may_stay(it, data.ride))
     } else {
         Vec::new()
     };
@@ -280,17 +280,27 @@ fn keep_ui(
     }
 }
 
+/// Whether both of a difference may be kept: of one riding, only one exercise can count.
+fn both_may_stay(it: &Difference, ride: &Ride) -> bool {
+    let bout = |thing: Option<Thing>| match thing? {
+        Thing::Bout(id) => ride.bouts.iter().find(|bout| bout.id == id),
+        Thing::Mark(_) | Thing::Tempo(_) => None,
+    };
+    let bouts = bout(it.first).zip(bout(it.second));
+    bouts.is_none_or(|(one, other)| !lie_over(one, other))
+}
+
 /// What can be chosen: where only one has it, it is in or out.
-fn keeps<'a>(it: &Difference, names: Names<'a>) -> Vec<(Keep, &'a str)> {
+fn keeps<'a>(it: &Difference, names: Names<'a>, both: bool) -> Vec<(Keep, &'a str)> {
     match (it.first, it.second) {
         (Some(_), None) => vec![(Keep::First, "keep"), (Keep::Neither, "leave out")],
         (None, Some(_)) => vec![(Keep::Second, "keep"), (Keep::Neither, "leave out")],
-        _ => vec![
-            (Keep::First, names.first),
-            (Keep::Second, names.second),
-            (Keep::Both, "both"),
-            (Keep::Neither, "neither"),
-        ],
+        _ => {
+            let both = both.then_some((Keep::Both, "both"));
+            let sides = [(Keep::First, names.first), (Keep::Second, names.second)];
+            let sides = sides.into_iter().chain(both);
+            sides.chain([(Keep::Neither, "neither")]).collect()
+        }
     }
 }
 
