@@ -31,6 +31,9 @@ impl App {
             return;
         };
         let bout = bout.id;
+        if !self.has_room_beside() {
+            return;
+        }
         if let Some(review) = &mut self.review {
             review.clear_side();
             review.beside = Some(Beside::new(bout));

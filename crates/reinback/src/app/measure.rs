@@ -39,18 +39,6 @@ impl App {
         }
     }
 
-    /// Whether the panel beside the film may be given to something else; says so if not.
-    fn has_room_beside(&mut self) -> bool {
-        let Some(review) = &self.review else {
-            return false;
-        };
-        if review.notes.is_some() {
-            self.tell(Notice::told("Place the notes or put them away first"));
-            return false;
-        }
-        true
-    }
-
     /// Has the points shown follow what is chosen, and the picture's size.
     pub(super) fn tick_measuring(&mut self) {
         let (Some(open), Some(review)) = (&self.open, &mut self.review) else {

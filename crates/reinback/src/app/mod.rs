@@ -13,6 +13,7 @@
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
 //!   the frame on screen as a picture
+//! - `side`: what may take the panel beside the film
 //! - `settings`: the page of settings; `trial`: how late a reviewer's keys are
 //! - `words_page`: the yard's words
 //! - `yards`: opening and leaving a yard, closing the window
@@ -33,6 +34,7 @@ mod new_ride;
 mod notes;
 mod reviews;
 mod settings;
+mod side;
 mod still;
 mod trial;
 mod ui;

@@ -155,11 +155,9 @@ impl App {
 
     /// Opens or closes the panel of clips.
     pub(super) fn show_clips(&mut self) {
-        if let Some(review) = &mut self.review {
-            if review.notes.is_some() {
-                self.tell(Notice::told("Place the notes or put them away first"));
-                return;
-            }
+        if self.has_room_beside()
+            && let Some(review) = &mut self.review
+        {
             let closed = review.clips.is_none();
             review.clear_side();
             review.clips = closed.then(|| Clips::new(self.on_ready.clone()));
