@@ -244,3 +244,36 @@ fn a_hundred_thousand_notes() {
     window.press_with(Modifiers::COMMAND, Key::Z);
     assert_eq!(window.ride().marks.len(), before);
 }
+
+/// Whatever else is asked for, notes on their way in stay until they are placed or put away.
+#[test]
+fn notes_on_their_way_in_are_not_thrown_away() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = open_last_ride(folder.path());
+    window.press_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::R);
+    window.click("Start a second review…");
+    let field = window
+        .harness
+        .get_by_role_and_label(Role::TextInput, "Who reviews");
+    field.focus();
+    window.steps(2);
+    window.types("Jon");
+    window.click("Start");
+    window.types("hp");
+    paste(&mut window, "10:42:15 tense\n10:42:25 late\n");
+    let command = Modifiers::COMMAND;
+    for (modifiers, key) in [
+        (command, Key::B),
+        (command | Modifiers::SHIFT, Key::R),
+        (Modifiers::NONE, Key::F10),
+        (Modifiers::NONE, Key::F12),
+    ] {
+        window.press_with(modifiers, key);
+        assert!(window.shows("pasted: 2 notes"), "{key:?}");
+        assert!(window.shows("Place the notes or put them away first"));
+    }
+    window.click("I am done: compare");
+    assert!(window.shows("pasted: 2 notes"), "{:?}", window.texts());
+    let review = window.ride().head.reviews.last().unwrap();
+    assert!(review.blind, "done only when it can be compared");
+}

@@ -150,6 +150,13 @@ fn check(change: impl FnOnce(&mut Words), expected: &str) {
 
 #[test]
 fn each_problem_is_found() {
+    check(
+        |w| {
+            let mut series = w.exercises.iter_mut().filter(|e| e.every.is_some());
+            series.next().expect("a series").every = Some(0);
+        },
+        "asks for a change every 0 strides",
+    );
     check(|w| w.exercises[0].name = " ".into(), "has no name");
     check(
         |w| w.exercises[0].short = String::new(),

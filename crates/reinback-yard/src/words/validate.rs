@@ -41,6 +41,12 @@ pub enum WordProblem {
         /// Its short form.
         short: String,
     },
+    /// A series that asks for something every 0 strides.
+    #[error("“{exercise}” asks for a change every 0 strides. Say 1 or more, or leave it out.")]
+    EveryZero {
+        /// The exercise.
+        exercise: WordId,
+    },
     /// Two exercises with one short form.
     #[error("“{first}” and “{second}” have the same short form “{short}”. Change one of the two.")]
     DuplicateShort {
@@ -69,9 +75,9 @@ impl WordProblem {
     pub fn id(&self) -> Option<&WordId> {
         match self {
             Self::DuplicateId { id, .. } | Self::NoName { id, .. } => Some(id),
-            Self::FaultIsGeneral { exercise, .. } | Self::BadShort { exercise, .. } => {
-                Some(exercise)
-            }
+            Self::FaultIsGeneral { exercise, .. }
+            | Self::BadShort { exercise, .. }
+            | Self::EveryZero { exercise } => Some(exercise),
             Self::DuplicateShort { second, .. } => Some(second),
             Self::ShortBeginsAnother { .. } => None,
         }
@@ -108,6 +114,10 @@ impl Words {
                     }),
             );
         }
+        let every_zero = self.exercises.iter().filter(|e| e.every == Some(0));
+        problems.extend(every_zero.map(|own| WordProblem::EveryZero {
+            exercise: own.id.clone(),
+        }));
         self.check_shorts(&mut problems);
         problems
     }

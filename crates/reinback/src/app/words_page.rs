@@ -5,6 +5,7 @@ use reinback_yard::Edit;
 
 use super::App;
 use crate::notice::Notice;
+use crate::open_yard::OpenYard;
 use crate::rooms::words::WordsDraft;
 use crate::rooms::words::panel::{Asked, words_ui};
 
@@ -49,14 +50,29 @@ impl App {
             });
         let escaped = ui.input(|i| i.key_pressed(egui::Key::Escape)) && !draft.is_changed();
         match asked {
-            Some(Asked::Keep) => {
-                let words = draft.words();
-                self.words = None;
-                self.apply("change words", Edit::Words(Box::new(words)));
-            }
+            Some(Asked::Keep) => self.keep_words(),
             Some(Asked::PutAway) => self.words = None,
             None if escaped => self.words = None,
             None => {}
+        }
+    }
+
+    /// Keeps the words of the page, if they were made from those the yard has.
+    fn keep_words(&mut self) {
+        let (Some(open), Some(draft)) = (&self.open, &self.words) else {
+            return;
+        };
+        if !draft.began_from(&open.document.yard().words) {
+            let what = "Not kept: the words of this yard have changed since this page was opened";
+            let next = "Leave them as they were and open the page again, so that nothing is lost";
+            self.tell(Notice::caution(what).next(next));
+            return;
+        }
+        let (words, revision) = (draft.words(), open.document.revision());
+        self.apply("change words", Edit::Words(Box::new(words)));
+        let kept = |open: &OpenYard| open.document.revision() != revision;
+        if self.open.as_ref().is_some_and(kept) {
+            self.words = None;
         }
     }
 }

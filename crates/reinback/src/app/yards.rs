@@ -10,6 +10,7 @@ use crate::action::{Action, Room};
 use crate::keeper::Safety;
 use crate::notice::Notice;
 use crate::open_yard::OpenYard;
+use crate::rooms::words::WordsDraft;
 use crate::task::{Control, Task};
 
 /// A yard being read.
@@ -38,6 +39,11 @@ impl App {
         if let Some(what) = self.in_danger() {
             let notice = Notice::trouble(format!("The open yard is not saved yet: {what}"));
             self.tell(notice.next("No other yard is opened until it is, so that nothing is lost"));
+            return;
+        }
+        if self.words.as_ref().is_some_and(WordsDraft::is_changed) {
+            let what = "Keep the words or leave them as they were first";
+            self.tell(Notice::told(what));
             return;
         }
         // Kept for the next start, which may be from another folder.
@@ -143,6 +149,7 @@ impl App {
 
     fn leave_yard(&mut self) -> Option<OpenYard> {
         self.review = None;
+        self.words = None;
         self.told_failing = false;
         self.open.take()
     }

@@ -77,6 +77,40 @@ fn a_file_passes_to_the_newer_format_only_when_it_must() {
     assert_eq!(without_kept, before);
 }
 
+/// From format 2 to 3: the text of format 2 is kept as well, under its own number.
+#[test]
+fn each_older_text_is_kept_under_its_number() {
+    let (dir, _) = stable();
+    let first = fs::read(ride_path(dir.path())).unwrap();
+    let mut opened = open(dir.path());
+    let mut document = Document::new(opened.yard.clone());
+    document.apply("place 1 note", imported(RIDE, 8)).unwrap();
+    save(&mut opened.store, &mut document);
+    let second = fs::read(ride_path(dir.path())).unwrap();
+    let Edit::Mark(ride, id, Some(plain)) = mark(RIDE, 9, "") else {
+        panic!("a mark");
+    };
+    let change = Mark {
+        kind: MarkKind::Change(None),
+        ..plain
+    };
+    let edit = Edit::Mark(ride, id, Some(change));
+    document.apply("mark flying change", edit).unwrap();
+    save(&mut opened.store, &mut document);
+    let ride = ride_path(dir.path());
+    let name = ride.file_name().unwrap().to_str().unwrap();
+    let kept = |format: u32| fs::read(ride.with_file_name(format!("{name}.format-{format}.bak")));
+    assert_eq!(
+        file::format_of(&fs::read_to_string(&ride).unwrap()),
+        Some(3)
+    );
+    assert_eq!((kept(1).unwrap(), kept(2).unwrap()), (first, second));
+    drop(opened);
+    let opened = open(dir.path());
+    assert_eq!(&opened.yard, document.yard());
+    assert_eq!(opened.problems, []);
+}
+
 #[test]
 fn a_journal_passes_to_the_newer_format_and_keeps_its_lines() {
     let (dir, _) = stable();

@@ -106,6 +106,12 @@ impl WordsDraft {
         }
     }
 
+    /// Whether these are the words that the change began from.
+    #[must_use]
+    pub fn began_from(&self, words: &Words) -> bool {
+        self.before == *words
+    }
+
     /// Whether anything is other than it was.
     #[must_use]
     pub fn is_changed(&self) -> bool {

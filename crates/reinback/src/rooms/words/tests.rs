@@ -11,6 +11,16 @@ fn what_is_not_changed_stays_as_it_is() {
     assert_eq!(draft.problems().0, []);
 }
 
+/// A page opened before the yard's words changed is not kept over them.
+#[test]
+fn a_draft_knows_what_it_began_from() {
+    let words = Words::default();
+    let mut draft = WordsDraft::new(&words);
+    draft.outlines[0].name = "another name".into();
+    assert!(draft.began_from(&words));
+    assert!(!draft.began_from(&draft.words()));
+}
+
 /// A rename keeps the id, so that every ride keeps its word; what is new gets an id from its name,
 /// also one like a word that is there.
 #[test]

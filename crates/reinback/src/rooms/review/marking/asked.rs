@@ -81,7 +81,8 @@ impl Marking<'_> {
         let before = last.map(|bout| bout.asked).unwrap_or_default();
         let named = self.words.exercise(exercise).and_then(|word| word.every);
         Asked {
-            every: before.every.or(named),
+            // A file may say 0, which nobody can ride.
+            every: before.every.or(named).filter(|every| *every > 0),
             ..before
         }
     }
@@ -100,7 +101,10 @@ impl Marking<'_> {
 
 #[cfg(test)]
 mod tests {
+    use reinback_yard::{IdMaker, Moment, Review, ReviewId, Ride, Words};
+
     use super::*;
+    use crate::rooms::review::marking::Hand;
 
     #[test]
     fn numbers_as_typed() {
@@ -133,6 +137,39 @@ mod tests {
                 .map(|a| (a.count.unwrap(), a.every.unwrap()));
             assert_eq!(found, expect, "{typed}");
         }
+    }
+
+    /// A yard's file can say 0; a bout does not ask for it.
+    #[test]
+    fn nothing_is_asked_every_0_strides() {
+        let mut words = Words::default();
+        let series = words.exercises.iter_mut().find(|e| e.every.is_some());
+        let series = series.unwrap();
+        let (id, named) = (series.id.clone(), series.every);
+        let review = Review {
+            id: ReviewId::from_bits(1),
+            reviewer: String::new(),
+            blind: false,
+        };
+        let mut ids = IdMaker::seeded(7);
+        let day = chrono::NaiveDate::from_ymd_opt(2026, 1, 1).unwrap();
+        let ride = Ride::new(ids.next(), ids.next(), day, review);
+        let asked = |words: &Words| {
+            let marking = Marking {
+                words,
+                ride: &ride,
+                review: ride.head.counting,
+                now: Moment(0),
+                chosen: None,
+                hand: Hand::STILL,
+            };
+            marking.asked_at_first(&id, None).every
+        };
+        assert_eq!(asked(&words), named);
+        let mut broken = words.clone();
+        let mut exercises = broken.exercises.iter_mut();
+        exercises.find(|e| e.id == id).unwrap().every = Some(0);
+        assert_eq!(asked(&broken), None);
     }
 
     #[test]
