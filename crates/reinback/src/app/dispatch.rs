@@ -159,8 +159,8 @@ impl App {
             | Command::Fill => self.look(command),
             Command::Beside | Command::Mirror => self.look_beside(command),
             Command::Still => self.ask_for_still(),
-            Command::ToStart => self.to_end(End::Start),
-            Command::ToEnd => self.to_end(End::End),
+            Command::ToStart => self.go_to_end(End::Start),
+            Command::ToEnd => self.go_to_end(End::End),
             Command::EndBout => self.mark(|marking, _| marking.end_bout()),
             Command::LeftRein => self.mark(|marking, _| marking.set_rein(Rein::Left)),
             Command::RightRein => self.mark(|marking, _| marking.set_rein(Rein::Right)),
@@ -360,7 +360,7 @@ impl App {
         }
     }
 
-    fn to_end(&mut self, end: End) {
+    fn go_to_end(&mut self, end: End) {
         let extent = self.review.as_ref().map(|review| review.stage.extent());
         if let Some(extent) = extent {
             let at = match end {
