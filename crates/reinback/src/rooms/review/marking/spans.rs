@@ -21,71 +21,49 @@ trait Stretch: Clone {
     fn edit(ride: RideId, id: SpanId, now: Option<Self>) -> Edit;
 }
 
-impl Stretch for PaceSpan {
-    fn id(&self) -> SpanId {
-        self.id
-    }
+macro_rules! stretch {
+    ($thing:ty, $edit:ident, |$own:ident, $like:ident| $says:expr) => {
+        impl Stretch for $thing {
+            fn id(&self) -> SpanId {
+                self.id
+            }
 
-    fn span(&self) -> Span {
-        self.span
-    }
+            fn span(&self) -> Span {
+                self.span
+            }
 
-    fn with_span(&self, span: Span) -> Self {
-        Self {
-            span,
-            ..self.clone()
+            fn with_span(&self, span: Span) -> Self {
+                Self {
+                    span,
+                    ..self.clone()
+                }
+            }
+
+            fn saying(&self, like: &Self) -> Self {
+                Self {
+                    id: self.id,
+                    span: self.span,
+                    ..like.clone()
+                }
+            }
+
+            fn says(&self, like: &Self) -> bool {
+                let ($own, $like) = (self, like);
+                $says
+            }
+
+            fn edit(ride: RideId, id: SpanId, now: Option<Self>) -> Edit {
+                Edit::$edit(ride, id, now)
+            }
         }
-    }
-
-    fn saying(&self, like: &Self) -> Self {
-        Self {
-            id: self.id,
-            span: self.span,
-            ..like.clone()
-        }
-    }
-
-    fn says(&self, like: &Self) -> bool {
-        self.pace == like.pace && self.variant == like.variant
-    }
-
-    fn edit(ride: RideId, id: SpanId, now: Option<Self>) -> Edit {
-        Edit::Pace(ride, id, now)
-    }
+    };
 }
 
-impl Stretch for OutlineSpan {
-    fn id(&self) -> SpanId {
-        self.id
-    }
-
-    fn span(&self) -> Span {
-        self.span
-    }
-
-    fn with_span(&self, span: Span) -> Self {
-        Self {
-            span,
-            ..self.clone()
-        }
-    }
-
-    fn saying(&self, like: &Self) -> Self {
-        Self {
-            id: self.id,
-            span: self.span,
-            ..like.clone()
-        }
-    }
-
-    fn says(&self, like: &Self) -> bool {
-        self.outline == like.outline
-    }
-
-    fn edit(ride: RideId, id: SpanId, now: Option<Self>) -> Edit {
-        Edit::Outline(ride, id, now)
-    }
-}
+stretch!(PaceSpan, Pace, |own, like| {
+    own.pace == like.pace && own.variant == like.variant
+});
+stretch!(OutlineSpan, Outline, |own, like| own.outline
+    == like.outline);
 
 /// Whether a stretch still runs: it has no end yet. `last` says whether none comes after it.
 fn still_runs(span: Span, last: bool) -> bool {
