@@ -55,8 +55,11 @@ impl App {
             .review
             .as_ref()
             .is_some_and(|review| review.asked.is_some());
-        handle.lock().set_marking(marking);
-        handle.lock().set_asking(asking);
+        {
+            let mut listener = handle.lock();
+            listener.set_marking(marking);
+            listener.set_asking(asking);
+        }
         loop {
             let press = handle.lock().take();
             match press {

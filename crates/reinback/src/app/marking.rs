@@ -1,6 +1,6 @@
 //! Marking in the Review room: a press on the ride as it is, and the step it makes.
 
-use reinback_yard::{Mark, Moment, WordId};
+use reinback_yard::{Mark, MarkKind, Moment, Pace, Rein, WordId};
 
 use super::App;
 use crate::action::Chosen;
@@ -57,6 +57,18 @@ impl App {
 
     pub(super) fn start_bout(&mut self, exercise: &WordId) {
         self.mark(|marking, ids| marking.start_bout(exercise, ids));
+    }
+
+    pub(super) fn set_pace(&mut self, pace: Pace) {
+        self.mark(|marking, ids| marking.set_pace(pace, ids));
+    }
+
+    /// A flying change onto this lead; by itself, onto the other one than before.
+    pub(super) fn mark_change(&mut self, onto: Option<Rein>) {
+        self.mark(|marking, ids| {
+            let onto = onto.or_else(|| marking.lead_after_next_change());
+            Ok(marking.remark(MarkKind::Change(onto), ids))
+        });
     }
 
     pub(super) fn type_letter(&mut self, letter: char) {

@@ -7,7 +7,7 @@
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
-//! - `marking`: a bout, its faults, notes; `marks`: pace, outline, changes, taps, asked numbers
+//! - `marking`: what a press marks; `modes`: presses while numbers are typed or a tempo is tapped
 //! - `measure`: measuring on the frame, and the plan of the arena
 //! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
@@ -28,8 +28,8 @@ mod keys_page;
 mod logic;
 mod looking;
 mod marking;
-mod marks;
 mod measure;
+mod modes;
 mod new_ride;
 mod notes;
 mod reviews;

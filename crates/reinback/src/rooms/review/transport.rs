@@ -24,10 +24,7 @@ pub(super) fn transport_ui(
     out: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        play_ui(ui, view, out);
-        looking_ui(ui, view, out);
-        speed_ui(ui, view.stage.speed(), out);
-        times_ui(ui, view);
+        film_ui(ui, view, out);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             for (icon, command) in [
                 (Icon::Fit, Command::ZoomAll),
@@ -51,10 +48,7 @@ pub(super) fn slim_ui(
     out: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        play_ui(ui, view, out);
-        looking_ui(ui, view, out);
-        speed_ui(ui, view.stage.speed(), out);
-        times_ui(ui, view);
+        film_ui(ui, view, out);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             hearing::hearing_ui(ui, data, out);
             let running = data.marking(view).current();
@@ -65,6 +59,14 @@ pub(super) fn slim_ui(
             }
         });
     });
+}
+
+/// What is done with the film, and where it is.
+fn film_ui(ui: &mut Ui, view: &mut ReviewView, out: &mut Vec<Action>) {
+    play_ui(ui, view, out);
+    looking_ui(ui, view, out);
+    speed_ui(ui, view.stage.speed(), out);
+    times_ui(ui, view);
 }
 
 /// Play, and a frame either way; a button that stays down creeps.

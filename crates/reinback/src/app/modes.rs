@@ -1,9 +1,8 @@
-//! Presses that mark more than a bout and its faults: pace, outline, changes, taps, asked numbers.
+//! Presses that mean something else for a while: asked numbers being typed, a tempo being tapped.
 
 use std::time::Duration;
 
 use egui::Context;
-use reinback_yard::{MarkKind, Pace, Rein};
 
 use super::App;
 use crate::action::Chosen;
@@ -115,23 +114,16 @@ impl App {
             review.tapping = Some(chosen.unwrap_or_default());
             return;
         };
-        let kept = tapping.clone();
-        let mut told = None;
-        self.mark(
-            |marking, ids| match tapping.keep(marking.ride, marking.review, ids) {
-                Ok(step) => Ok(step),
-                Err(reason) => {
-                    told = Some(reason);
-                    Err(reason.to_string())
-                }
-            },
-        );
-        // What is too little goes on.
-        if told.is_some()
-            && let Some(review) = &mut self.review
-        {
-            review.tapping = Some(kept);
+        if let Err(reason) = tapping.found() {
+            // What is too little goes on.
+            review.tapping = Some(tapping);
+            self.tell(Notice::told(reason.to_string()));
+            return;
         }
+        self.mark(|marking, ids| {
+            let kept = tapping.keep(marking.ride, marking.review, ids);
+            kept.map_err(|reason| reason.to_string())
+        });
     }
 
     /// The taps of the tempo that is chosen.
@@ -142,17 +134,5 @@ impl App {
         };
         let track = marking.ride.tempos.iter().find(|own| own.id == id);
         track.map(Tapping::of)
-    }
-
-    pub(super) fn set_pace(&mut self, pace: Pace) {
-        self.mark(|marking, ids| marking.set_pace(pace, ids));
-    }
-
-    /// A flying change onto this lead; by itself, onto the other one than before.
-    pub(super) fn mark_change(&mut self, onto: Option<Rein>) {
-        self.mark(|marking, ids| {
-            let onto = onto.or_else(|| marking.lead_after_next_change());
-            Ok(marking.remark(MarkKind::Change(onto), ids))
-        });
     }
 }
