@@ -55,7 +55,7 @@ pub use model::{
     MeasureKind, Measured, Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, Ride,
     RideHead, Score, TempoTrack, Yard,
 };
-pub use observe::{Filter, Keys, Observed, observe};
+pub use observe::{Filter, Keys, Ledger, Observed, Owners, day_of, observe, owner_of};
 pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
 pub use store::{

@@ -4,6 +4,7 @@
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 
+pub mod books;
 pub mod document;
 pub mod numbers;
 #[cfg(test)]

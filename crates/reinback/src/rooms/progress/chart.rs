@@ -55,7 +55,7 @@ pub(super) fn plot_ui(ui: &mut Ui, line: &Line) {
         if let Ok(trend) = &line.figures.trend.state {
             fitted(plot, trend, (first, last), tokens);
         }
-        for ride in &line.rides {
+        for ride in line.rides.iter() {
             ride_dot(plot, ride, tokens);
         }
     });

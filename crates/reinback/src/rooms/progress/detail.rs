@@ -186,9 +186,9 @@ fn variants_ui(ui: &mut Ui, line: &Line) {
         return;
     }
     heading(ui, "Variants");
-    for (name, cell) in &line.variants {
-        let name = name.as_deref().unwrap_or("not noted");
-        ui.label(format!("{name}: {}", text::rate(&cell.rate)));
+    for variant in &line.variants {
+        let name = variant.name.as_deref().unwrap_or("not noted");
+        ui.label(format!("{name}: {}", text::rate(&variant.cell.rate)));
     }
 }
 

@@ -71,7 +71,7 @@ fn minutes_read_well() {
 
 fn points(attempts: u32, faulty: [u32; 10]) -> Vec<RidePoint> {
     let point = |(ride, faulty): (u32, u32)| RidePoint {
-        ride,
+        ride: ride.into(),
         day: Day(3 * i32::try_from(ride).expect("few rides")),
         tally: Tally { faulty, attempts },
     };
