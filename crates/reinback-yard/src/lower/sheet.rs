@@ -2,7 +2,7 @@
 
 use reinback_analysis::sheet::{self, Sheet, SheetProblem, SheetResult};
 
-use crate::model::{LineKind, RiddenTest};
+use crate::model::{LineKind, RiddenTest, SheetLine};
 
 /// Why a test has no percentage. Its text is a sentence for the rider.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -46,7 +46,7 @@ pub fn lowered(test: &RiddenTest) -> Sheet {
             .collect()
     };
     Sheet {
-        lines: test.sheet.lines.iter().map(|line| line.lowered()).collect(),
+        lines: test.sheet.lines.iter().map(SheetLine::lowered).collect(),
         marks: (0..test.judges.len()).map(of).collect(),
         errors: u32::from(test.errors),
         rules: test.sheet.rules.clone(),
