@@ -20,6 +20,7 @@ mod part;
 use std::collections::BTreeMap;
 
 use crate::observation::{Key, Ride};
+use crate::rate::Tally;
 use crate::special::count;
 use crate::time::Day;
 
@@ -216,6 +217,20 @@ impl Columns {
         });
         // Without a block of the horse's own, any change could have taken it.
         own.unwrap_or(whole)
+    }
+
+    /// The horses with attempts in an exercise.
+    pub fn horses(&self, exercise: Key) -> impl Iterator<Item = u64> + '_ {
+        let blocks = self.exercises.get(&exercise).into_iter();
+        blocks.flat_map(|blocks| blocks.keys().copied())
+    }
+
+    /// Faulty attempts of attempts, ride by ride, of one horse in these days.
+    #[must_use]
+    pub fn tallies(&self, horse: u64, days: (Day, Day), exercise: Key) -> &[Tally] {
+        let block = self.exercises.get(&exercise);
+        let block = block.and_then(|blocks| blocks.get(&horse));
+        block.map_or(&[], |block| block.between(days).tallies(Which::All))
     }
 
     /// What one exercise comes to by itself; `None` without attempts in these

@@ -56,9 +56,14 @@ struct Worked {
 }
 
 impl Books {
+    /// Counts what has changed in a yard since the last time.
+    pub fn follow(&mut self, yard: &Yard) {
+        self.ledger.follow(yard);
+    }
+
     /// Answers a question about a yard, counting only what has changed since the last answer.
     pub fn answer(&mut self, yard: &Yard, question: &Question) -> Numbers {
-        self.ledger.follow(yard);
+        self.follow(yard);
         let asked = asked(question.whose, question.days);
         let against = question
             .against
@@ -390,3 +395,6 @@ fn compared_line(line: ComparedLine, overlap: bool) -> Compared {
         per_minute,
     }
 }
+
+#[cfg(test)]
+mod tests;

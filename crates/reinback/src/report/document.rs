@@ -10,7 +10,8 @@ use reinback_analysis::{
 use reinback_yard::{HorseId, Problem, Severity, Yard};
 use serde::Serialize;
 
-use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose, numbers};
+use super::books::Books;
+use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose};
 
 /// The version of the report's shape.
 pub const FORMAT: u32 = 1;
@@ -266,13 +267,14 @@ impl Document {
     ) -> Self {
         let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
         let mut methods = BTreeSet::new();
+        let mut books = Books::default();
         let sheets = horses.iter().map(|horse| {
             let question = Question {
                 whose: Whose::One(*horse),
                 days: Days { from, to },
                 against: None,
             };
-            horse_sheet(yard, *horse, &numbers(yard, &question), &mut methods)
+            horse_sheet(yard, *horse, &books.answer(yard, &question), &mut methods)
         });
         Self {
             format: FORMAT,

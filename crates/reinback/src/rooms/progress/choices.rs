@@ -94,7 +94,7 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView) {
 
 fn summary_ui(ui: &mut Ui, view: &ProgressView) {
     let tokens = theme::tokens(ui);
-    if view.running.is_some() {
+    if view.is_counting() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),
