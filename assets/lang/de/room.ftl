@@ -2,9 +2,6 @@
 
 horse = Pferd
 horse-none = Kein Pferd
-horse-all = Alle Pferde
-show = Zeitraum
-compare = Verglichen mit
 
 # Welche Tage, auf Knöpfen.
 period-28-days = Letzte 28 Tage
@@ -21,18 +18,6 @@ day-example = 01.03.2026
 day-unread = „{ $text }“ ist kein Tag. So schreiben: 01.03.2026.
 days-turned = Der Zeitraum endet, bevor er anfängt. Die beiden Tage vertauschen.
 
-# Womit die Tage verglichen werden, in einer Liste.
-against-nothing = nichts
-against-last-month = dem ganzen { $month }
-against-28-days = den 28 Tagen davor
-against-three-months = den drei Monaten davor
-against-before = davor, ab einem Tag
-against-day = Der Tag dazwischen
-against-day-missing = Den Tag dazwischen eingeben, zum Beispiel 01.03.2026.
-against-first = Dieser Tag gehört schon zum späteren Zeitraum.
-few-rides-now = In diesen Tagen nur { $rides }; für einen Vergleich braucht es mindestens 4.
-few-rides-before = { $earlier } nur { $rides }; für einen Vergleich braucht es mindestens 4.
-no-rides-before = Kein Ritt { $earlier }.
 
 order-name = Nach Namen
 order-name-tip = Von A bis Z
@@ -57,7 +42,6 @@ empty-no-horse-next = Zahlen beginnen mit einem Pferd und dem Film eines Ritts. 
 to-the-yard = Zum Raum „Yard“
 empty-days = Welche Tage?
 this-horse = diesem Pferd
-the-horses = den Pferden
 empty-no-ride = Noch kein Ritt von { $horse }
 empty-no-ride-next = Den Film eines Ritts wählen und die Lektionen beim Abspielen markieren.
 new-ride = Neuer Ritt aus Film…
@@ -68,7 +52,6 @@ empty-not-in-days = In diesen Tagen kein Ritt von { $horse }
 newest-ride = Der neueste Ritt ist vom { $day }.
 
 close-line = Diese Lektion schließen
-heading-periods = Zwei Zeiträume
 heading-rides = Ritt für Ritt
 show-as-table = Als Tabelle zeigen
 plot-key = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen.

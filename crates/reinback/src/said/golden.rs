@@ -12,7 +12,7 @@ use reinback_yard::{IdMaker, WordId};
 
 use super::numbers::{fraction, grouped};
 use super::*;
-use crate::report::numbers::{Line, Numbers, Question, Times, numbers};
+use crate::report::numbers::{Days, Line, Numbers, Question, Times, Whose, numbers};
 use crate::report::sample;
 
 fn both() -> [Say; 2] {
@@ -156,21 +156,21 @@ fn numbers_days_and_lengths() {
     );
     let (from, to) = (Some(day("2026-02-05")), Some(day("2026-05-04")));
     check(
-        |say| say.days(from, to),
+        |say| say.days(Days { from, to }),
         "5 Feb 2026 to 4 May 2026",
         "5. Feb. 2026 bis 4. Mai 2026",
     );
     check(
-        |say| say.days(from, None),
+        |say| say.days(Days { from, to: None }),
         "from 5 Feb 2026",
         "ab 5. Feb. 2026",
     );
     check(
-        |say| say.days(None, to),
+        |say| say.days(Days { from: None, to }),
         "up to 4 May 2026",
         "bis 4. Mai 2026",
     );
-    check(|say| say.days(None, None), "every ride", "alle Ritte");
+    check(|say| say.days(Days::default()), "every ride", "alle Ritte");
     check(
         |say| say.length(125_000_000_000),
         "2 min 05 s",
@@ -292,9 +292,9 @@ fn line_with_reins(rides: u32) -> Line {
         })
         .collect();
     let question = Question {
-        horse: sample::horse(),
-        from: None,
-        to: None,
+        whose: Whose::One(sample::horse()),
+        days: Days::default(),
+        against: None,
     };
     numbers(&yard, &question).lines.remove(0)
 }
@@ -484,9 +484,9 @@ fn what_follows_a_mistake() {
 fn what_is_left_out() {
     let yard = sample::yard();
     let question = Question {
-        horse: sample::horse(),
-        from: None,
-        to: None,
+        whose: Whose::One(sample::horse()),
+        days: Days::default(),
+        against: None,
     };
     let with = |unreviewed, waiting_faults, loose: u32| Numbers {
         unreviewed,

@@ -4,6 +4,7 @@ use chrono::{Datelike as _, NaiveDate};
 
 use super::Say;
 use crate::clock;
+use crate::report::numbers::Days;
 
 /// Stands between groups of three digits. A thin space that no line is broken at (ISO 80000-1,
 /// 7.3.1, from memory), the same in every language, so that it is never taken for a decimal sign.
@@ -159,8 +160,8 @@ impl Say {
 
     /// "5 February to 4 May 2026"; open on a side without a day.
     #[must_use]
-    pub fn days(&self, from: Option<NaiveDate>, to: Option<NaiveDate>) -> String {
-        let (from, to) = (from.map(|day| self.day(day)), to.map(|day| self.day(day)));
+    pub fn days(&self, days: Days) -> String {
+        let [from, to] = [days.from, days.to].map(|day| day.map(|day| self.day(day)));
         match (from, to) {
             (None, None) => self.plain("days-every"),
             (Some(from), None) => self.text("days-from", &[("from", from.into())]),

@@ -116,7 +116,7 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
         return;
     };
     let numbers = &result.numbers;
-    let days = say.days(numbers.question.from, numbers.question.to);
+    let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
     parts.extend(say.left_out(numbers));
