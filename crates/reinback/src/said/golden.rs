@@ -51,8 +51,8 @@ fn rates() {
         (
             1,
             6,
-            "1 of 6 attempts, about 1 in 6 (probably between 1 in 34 and 3 in 5)",
-            "1 von 6 Versuchen mit Fehler, etwa 1 von 6 (wahrscheinlich zwischen 1 von 34 und 3 von 5)",
+            "1 of 6 attempts, about 1 in 6 (probably between 1 in 33 and 3 in 5)",
+            "1 von 6 Versuchen mit Fehler, etwa 1 von 6 (wahrscheinlich zwischen 1 von 33 und 3 von 5)",
         ),
         (
             19,
