@@ -173,8 +173,8 @@ fn cell_ui(
     cell: &reinback_analysis::Cell,
     say: &Say,
 ) {
-    let size = vec2(ui.available_width(), 22.0);
-    let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
+    let room = vec2(ui.available_width(), 22.0);
+    let (rect, response) = ui.allocate_exact_size(room, egui::Sense::hover());
     let whole = side.in_full(say);
     let rate = say.rate(&cell.rate);
     let spoken = say.text(
