@@ -60,11 +60,11 @@ pub(super) fn detail_ui(
     }
 }
 
-fn heading(ui: &mut Ui, text: String) {
+fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(12.0);
     let ink = theme::tokens(ui).ink;
-    let label = ui.label(RichText::new(&text).font(theme::bold(15.5)).color(ink));
-    label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
+    let label = ui.label(RichText::new(text).font(theme::bold(15.5)).color(ink));
+    label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
 }
 
 fn soft(ui: &mut Ui, text: impl Into<String>) {
@@ -79,7 +79,7 @@ fn rate_ui(ui: &mut Ui, line: &Line, say: &Say) {
 }
 
 fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &mut Vec<Action>) {
-    heading(ui, say.plain("heading-rides"));
+    heading(ui, &say.plain("heading-rides"));
     ui.label(say.trend_in_full(&line.figures.trend, line.rides.len()));
     ui.checkbox(as_table, say.plain("show-as-table"));
     if *as_table {
@@ -96,7 +96,7 @@ fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &
 }
 
 fn faults_ui(ui: &mut Ui, faults: &[Times], say: &Say) {
-    heading(ui, say.plain("heading-faults"));
+    heading(ui, &say.plain("heading-faults"));
     let Some(most) = faults.iter().map(|fault| fault.times).max() else {
         soft(ui, say.plain("no-faults"));
         return;
@@ -153,7 +153,7 @@ fn fault_ui(ui: &mut Ui, fault: &Times, say: &Say, most: u32) {
 }
 
 fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
-    heading(ui, say.plain("heading-reins"));
+    heading(ui, &say.plain("heading-reins"));
     let figures = &line.figures;
     if figures.left.rate.tally.attempts + figures.right.rate.tally.attempts > 0 {
         let bars = picture::bars(figures);
@@ -192,7 +192,7 @@ fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
     if line.variants.len() < 2 {
         return;
     }
-    heading(ui, say.plain("heading-variants"));
+    heading(ui, &say.plain("heading-variants"));
     for (name, cell) in &line.variants {
         let name = match name {
             Some(name) => say.variant(name).into_owned(),
@@ -208,7 +208,7 @@ fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
 
 fn after_ui(ui: &mut Ui, line: &Line, say: &Say) {
     let Some(after) = &line.after else { return };
-    heading(ui, say.plain("heading-after"));
+    heading(ui, &say.plain("heading-after"));
     for sentence in say.after_mistake(after) {
         ui.label(sentence);
     }
@@ -225,7 +225,7 @@ fn moments_ui(
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
-    heading(ui, say.plain("heading-moments"));
+    heading(ui, &say.plain("heading-moments"));
     if moments.is_empty() {
         soft(ui, say.plain("no-moments"));
         return;
