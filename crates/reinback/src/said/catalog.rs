@@ -26,7 +26,7 @@ fn catalog(files: &[&str]) -> Catalog {
             }
             let names = line.split('$').skip(1).map(|rest| {
                 rest.chars()
-                    .take_while(|sign| sign.is_ascii_alphanumeric())
+                    .take_while(char::is_ascii_alphanumeric)
                     .collect::<String>()
             });
             if let Some(known) = found.get_mut(&id) {
