@@ -6,6 +6,7 @@
 
 pub mod document;
 pub mod numbers;
+pub mod whole;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;
