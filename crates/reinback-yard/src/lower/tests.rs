@@ -120,7 +120,7 @@ fn changes(every: i64) -> Ride {
     ride
 }
 
-fn only_series(ride: &Ride) -> super::series::RiddenSeries {
+fn only_series(ride: &Ride) -> series::RiddenSeries {
     let mut found = series_of_ride(ride, &Words::default()).series;
     assert_eq!(found.len(), 1);
     found.remove(0)
@@ -265,7 +265,7 @@ fn a_line_is_known_only_where_a_bout_says_so() {
     let course = |exercise: &str, letters| {
         let mut bout = bout(1, exercise, 0, 9);
         bout.letters = letters;
-        super::course::of_bout(&bout)
+        course::of_bout(&bout)
     };
     for (exercise, letters, expect) in [
         ("shoulder-in", (None, None), Course::NotMarked),
