@@ -10,6 +10,7 @@ mod film;
 mod film_bench;
 mod film_check;
 mod fuzz;
+mod large_yard;
 mod reference;
 mod run;
 mod system;
@@ -42,6 +43,8 @@ enum Verb {
     FilmCheck(film_check::FilmCheckArgs),
     /// Compute the statistics' reference figures anew with Python and compare.
     Reference,
+    /// Make a yard of ten years and 30 000 rides, to measure with.
+    LargeYard(large_yard::LargeYardArgs),
     /// Measure the film engine beside ffmpeg.
     FilmBench(film_bench::FilmBenchArgs),
 }
@@ -54,6 +57,7 @@ fn main() -> ExitCode {
         Verb::Film(args) => film::run(&args).map_err(|error| error.to_string()),
         Verb::FilmCheck(args) => film_check::run(&args),
         Verb::Reference => reference::run(),
+        Verb::LargeYard(args) => large_yard::run(&args),
         Verb::FilmBench(args) => film_bench::run(&args),
     };
     match outcome {

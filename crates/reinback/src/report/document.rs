@@ -10,7 +10,7 @@ use reinback_analysis::{
 use reinback_yard::{HorseId, Problem, Severity, Yard};
 use serde::Serialize;
 
-use super::numbers::{Line, Numbers, Question, RideLine, Times, numbers};
+use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose, numbers};
 
 /// The version of the report's shape.
 pub const FORMAT: u32 = 1;
@@ -268,11 +268,11 @@ impl Document {
         let mut methods = BTreeSet::new();
         let sheets = horses.iter().map(|horse| {
             let question = Question {
-                horse: *horse,
-                from,
-                to,
+                whose: Whose::One(*horse),
+                days: Days { from, to },
+                against: None,
             };
-            horse_sheet(yard, &numbers(yard, &question), &mut methods)
+            horse_sheet(yard, *horse, &numbers(yard, &question), &mut methods)
         });
         Self {
             format: FORMAT,
@@ -308,8 +308,12 @@ impl Document {
 /// The methods met so far.
 type Methods = BTreeSet<Method>;
 
-fn horse_sheet(yard: &Yard, numbers: &Numbers, methods: &mut Methods) -> HorseSheet {
-    let horse = numbers.question.horse;
+fn horse_sheet(
+    yard: &Yard,
+    horse: HorseId,
+    numbers: &Numbers,
+    methods: &mut Methods,
+) -> HorseSheet {
     HorseSheet {
         id: horse.to_string(),
         name: yard

@@ -1,29 +1,78 @@
-//! One horse's numbers in one period: what the Progress room shows and the report prints.
+//! The numbers of one horse, or of all, in one period, and against another: what the Progress
+//! room shows and the report prints.
 //!
 //! **Invariant:** pure; the same yard and question give the same numbers everywhere.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
+use reinback_analysis::compare::{compare_lines, compare_per_minute};
 use reinback_analysis::trend::TREND_SEED;
 use reinback_analysis::{
-    AfterMistake, Cell, Comparison, ExerciseLine, Key, Priority, Ride as Ridden, Tally,
-    after_mistakes, compare_reins_lines, exercise_lines, remainder, what_first,
+    AfterMistake, Cell, Comparison, Estimate, ExerciseLine, FaultRate, Key, PerMinute, Priority,
+    Ride as Ridden, Shortage, Tally, after_mistakes, compare_reins_lines, exercise_lines,
+    remainder, what_first,
 };
 use reinback_yard::{Filter, HorseId, Observed, RideId, WordId, Yard, observe};
 
 /// The seed of every shuffle, so that a number never changes by itself.
 const SEED: u64 = TREND_SEED;
 
-/// Whose numbers, and of which days.
+/// Whose numbers, of which days, and against which.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Question {
-    /// The horse.
-    pub horse: HorseId,
+    /// One horse's, or those of all.
+    pub whose: Whose,
+    /// The days asked about.
+    pub days: Days,
+    /// Earlier days to compare them with.
+    pub against: Option<Days>,
+}
+
+/// Whose numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Whose {
+    /// One horse's.
+    One(HorseId),
+    /// Those of all horses, each compared with itself only.
+    All,
+}
+
+impl Whose {
+    /// The horse; `None` for all.
+    #[must_use]
+    pub const fn horse(self) -> Option<HorseId> {
+        match self {
+            Self::One(horse) => Some(horse),
+            Self::All => None,
+        }
+    }
+}
+
+/// A stretch of days, its ends among them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Days {
     /// From this day on; from the first ride if `None`.
     pub from: Option<NaiveDate>,
     /// Up to and with this day; to the last ride if `None`.
     pub to: Option<NaiveDate>,
+}
+
+impl Days {
+    /// Whether a day is one of them.
+    #[must_use]
+    pub fn hold(self, day: NaiveDate) -> bool {
+        self.from.is_none_or(|from| from <= day) && self.to.is_none_or(|to| day <= to)
+    }
+
+    /// Whether any day is in both.
+    #[must_use]
+    pub fn share_a_day(self, other: Self) -> bool {
+        let apart = |end: Option<NaiveDate>, start: Option<NaiveDate>| {
+            end.zip(start).is_some_and(|(end, start)| end < start)
+        };
+        !apart(self.to, other.from) && !apart(other.to, self.from)
+    }
 }
 
 /// The answer.
@@ -31,8 +80,12 @@ pub struct Question {
 pub struct Numbers {
     /// What was asked.
     pub question: Question,
-    /// Rides of the horse in the period, marked or not.
+    /// Rides in the days asked about, marked or not.
     pub rides: usize,
+    /// Rides in the days compared with, marked or not; 0 where none were asked for.
+    pub rides_against: usize,
+    /// Horses ridden in the days asked about.
+    pub horses: usize,
     /// One line for each exercise with a reviewed attempt, what to work on first at the top.
     pub lines: Vec<Line>,
     /// Bouts that are not reviewed: in no rate.
@@ -41,6 +94,33 @@ pub struct Numbers {
     pub waiting_faults: u32,
     /// Faults noted without a bout, most frequent first: in no rate.
     pub loose_faults: Vec<Times>,
+    /// Exercises with reviewed attempts in the days compared with and none in those asked about,
+    /// by name.
+    pub only_before: Vec<OnlyBefore>,
+}
+
+/// An exercise that was ridden before and not since.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OnlyBefore {
+    /// Its word.
+    pub exercise: WordId,
+    /// As the yard calls it.
+    pub name: String,
+    /// Faulty attempts of attempts in the days compared with.
+    pub tally: Tally,
+}
+
+/// An exercise against the days before.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Compared {
+    /// The attempts of the days compared with.
+    pub earlier: Cell,
+    /// Those days (`before`) and the days asked about (`after`), judged together with the other
+    /// lines shown. Of all horses: of those ridden in both.
+    pub rate: Comparison,
+    /// How many times the faults per minute, after over before. Takes faults to come singly, so
+    /// the range is too narrow where they cluster; the verdict is that of `rate`.
+    pub per_minute: Result<Estimate, Shortage>,
 }
 
 /// How often something was marked.
@@ -75,6 +155,8 @@ pub struct Line {
     pub reins: Option<Comparison>,
     /// What happens after a mistake.
     pub after: Option<AfterMistake>,
+    /// The days compared with, where some were asked for.
+    pub compared: Option<Compared>,
     /// The rides behind it, oldest first.
     pub rides: Vec<RideLine>,
 }
@@ -95,31 +177,84 @@ pub struct RideLine {
 /// Answers a question about a yard.
 #[must_use]
 pub fn numbers(yard: &Yard, question: &Question) -> Numbers {
-    let observed = observe(
-        yard,
-        &Filter {
-            horse: Some(question.horse),
-            from: question.from,
-            to: question.to,
-        },
-    );
+    let observed = observed(yard, question.whose, question.days);
+    let earlier = question
+        .against
+        .map(|days| self::observed(yard, question.whose, days));
     let left_out = remainder(&observed.rides);
     let loose_faults = left_out.loose_faults.iter();
+    let horses: BTreeSet<HorseId> = observed
+        .rides
+        .iter()
+        .filter_map(|ride| Some(yard.ride(observed.ride_id(ride.id)?)?.head.horse))
+        .collect();
+    let figures = exercise_lines(&observed.rides);
+    let earlier_figures = earlier
+        .as_ref()
+        .map(|earlier| exercise_lines(&earlier.rides));
     Numbers {
         question: *question,
         rides: observed.rides.len(),
-        lines: lines(yard, &observed),
+        rides_against: earlier.as_ref().map_or(0, |earlier| earlier.rides.len()),
+        horses: horses.len(),
+        only_before: only_before(yard, &observed, &figures, earlier_figures.as_deref()),
         unreviewed: left_out.unreviewed,
         waiting_faults: observed.waiting_faults,
         loose_faults: loose_faults
             .filter_map(|count| times(yard, &observed, None, *count))
             .collect(),
+        lines: lines(
+            (yard, question.whose),
+            &observed,
+            figures,
+            earlier.as_ref().zip(earlier_figures),
+        ),
     }
 }
 
-fn lines(yard: &Yard, observed: &Observed) -> Vec<Line> {
+fn observed(yard: &Yard, whose: Whose, days: Days) -> Observed {
+    observe(
+        yard,
+        &Filter {
+            horse: whose.horse(),
+            from: days.from,
+            to: days.to,
+        },
+    )
+}
+
+fn only_before(
+    yard: &Yard,
+    observed: &Observed,
+    now: &[ExerciseLine],
+    before: Option<&[ExerciseLine]>,
+) -> Vec<OnlyBefore> {
+    let ridden: BTreeSet<Key> = now.iter().map(|line| line.exercise).collect();
+    let gone = before
+        .into_iter()
+        .flatten()
+        .filter(|line| !ridden.contains(&line.exercise));
+    let mut named: Vec<OnlyBefore> = gone
+        .filter_map(|line| {
+            let exercise = observed.keys.word(line.exercise)?.clone();
+            Some(OnlyBefore {
+                name: yard.words.exercise_name(&exercise),
+                tally: line.all.rate.tally,
+                exercise,
+            })
+        })
+        .collect();
+    named.sort_by(|one, other| (&one.name, &one.exercise).cmp(&(&other.name, &other.exercise)));
+    named
+}
+
+fn lines(
+    (yard, whose): (&Yard, Whose),
+    observed: &Observed,
+    figures: Vec<ExerciseLine>,
+    earlier: Option<(&Observed, Vec<ExerciseLine>)>,
+) -> Vec<Line> {
     let rides = &observed.rides;
-    let figures = exercise_lines(rides);
     let order = what_first(&figures, rides.len());
     let mut figures: BTreeMap<Key, ExerciseLine> = figures
         .into_iter()
@@ -130,6 +265,11 @@ fn lines(yard: &Yard, observed: &Observed) -> Vec<Line> {
         .into_iter()
         .map(|found| (found.exercise, found))
         .collect();
+    let mut compared: BTreeMap<Key, Compared> = earlier
+        // Of all horses together a difference could be one of which horse was ridden.
+        .filter(|_| whose != Whose::All)
+        .map(|(earlier, lines)| comparisons(&earlier.rides, &lines, rides, &figures))
+        .unwrap_or_default();
     let line = |(place, priority): (usize, Priority)| {
         let key = priority.exercise;
         let figures = figures.remove(&key)?;
@@ -144,12 +284,45 @@ fn lines(yard: &Yard, observed: &Observed) -> Vec<Line> {
             variants: variants(yard, observed, &exercise, &figures),
             reins: reins.get(&key).copied(),
             after: after.get(&key).copied(),
+            compared: compared.remove(&key),
             rides: ride_lines(yard, observed, &figures),
             exercise,
             figures,
         })
     };
     order.into_iter().enumerate().filter_map(line).collect()
+}
+
+fn comparisons(
+    before: &[Ridden],
+    before_lines: &[ExerciseLine],
+    after: &[Ridden],
+    after_lines: &BTreeMap<Key, ExerciseLine>,
+) -> BTreeMap<Key, Compared> {
+    let nothing = Cell {
+        rate: FaultRate::new(Tally::default()),
+        per_minute: PerMinute::new(0, 0),
+        faults: 0,
+    };
+    let earlier: BTreeMap<Key, Cell> = before_lines
+        .iter()
+        .map(|line| (line.exercise, line.all))
+        .collect();
+    let compared = compare_lines(before, after, SEED);
+    compared
+        .into_iter()
+        .filter_map(|(key, rate)| {
+            let now = after_lines.get(&key)?.all;
+            let earlier = earlier.get(&key).copied().unwrap_or(nothing);
+            let per_minute = compare_per_minute(&earlier.per_minute, &now.per_minute);
+            let compared = Compared {
+                earlier,
+                rate,
+                per_minute,
+            };
+            Some((key, compared))
+        })
+        .collect()
 }
 
 fn times(
@@ -216,9 +389,9 @@ mod tests {
 
     fn of_sample(yard: &Yard) -> Numbers {
         let question = Question {
-            horse: sample::horse(),
-            from: None,
-            to: None,
+            whose: Whose::One(sample::horse()),
+            days: Days::default(),
+            against: None,
         };
         numbers(yard, &question)
     }
@@ -249,14 +422,48 @@ mod tests {
     fn a_period_leaves_the_other_rides_out() {
         let yard = sample::yard();
         let question = Question {
-            horse: sample::horse(),
-            from: Some(sample::day(2)),
-            to: Some(sample::day(3)),
+            whose: Whose::One(sample::horse()),
+            days: days(2, 3),
+            against: None,
         };
         let found = numbers(&yard, &question);
         assert_eq!(found.rides, 2);
         let days: Vec<NaiveDate> = found.lines[0].rides.iter().map(|ride| ride.date).collect();
         assert_eq!(days, [sample::day(2), sample::day(3)]);
+    }
+
+    fn days(from: u64, to: u64) -> Days {
+        Days {
+            from: Some(sample::day(from)),
+            to: Some(sample::day(to)),
+        }
+    }
+
+    #[test]
+    fn days_share_a_day_only_where_they_meet() {
+        let ever = Days::default();
+        assert!(ever.share_a_day(days(2, 3)) && days(2, 3).share_a_day(ever));
+        assert!(days(0, 2).share_a_day(days(2, 4)));
+        assert!(!days(0, 1).share_a_day(days(2, 4)) && !days(2, 4).share_a_day(days(0, 1)));
+    }
+
+    #[test]
+    fn two_periods_are_compared_line_by_line() {
+        let question = Question {
+            whose: Whose::One(sample::horse()),
+            days: days(5, 9),
+            against: Some(days(0, 4)),
+        };
+        let found = numbers(&sample::yard(), &question);
+        assert_eq!((found.rides, found.rides_against), (5, 5));
+        let half_pass = found.lines.iter().find(|line| line.name == "half-pass");
+        let compared = half_pass.and_then(|line| line.compared).expect("compared");
+        // One on each rein faulty in the first five rides, one on the left in the others.
+        assert_eq!(compared.earlier.rate.tally.to_string(), "10 of 20");
+        assert_eq!(compared.rate.after.tally.to_string(), "5 of 20");
+        let halved = compared.per_minute.expect("a ratio");
+        assert!((halved.value - 0.5).abs() < 1e-12, "{halved:?}");
+        assert!(found.only_before.is_empty());
     }
 
     #[test]

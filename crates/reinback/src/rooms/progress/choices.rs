@@ -110,7 +110,7 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView) {
     };
     let numbers = &result.numbers;
     let rides = u32::try_from(numbers.rides).unwrap_or(u32::MAX);
-    let days = period::in_words((numbers.question.from, numbers.question.to));
+    let days = period::in_words((numbers.question.days.from, numbers.question.days.to));
     let mut parts = vec![format!("{}, {days}", counted(rides, "ride", "rides"))];
     parts.extend(text::left_out(numbers));
     let said = parts.join("; ");

@@ -27,7 +27,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
 use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
-use crate::report::numbers::{Line, Numbers, Question, numbers};
+use crate::report::numbers::{Days, Line, Numbers, Question, Whose, numbers};
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
 use crate::theme;
@@ -138,9 +138,9 @@ impl ProgressView {
             generation: self.generation,
             revision,
             question: Question {
-                horse: self.horse?,
-                from,
-                to,
+                whose: Whose::One(self.horse?),
+                days: Days { from, to },
+                against: None,
             },
         })
     }
@@ -163,7 +163,7 @@ impl ProgressView {
     /// The numbers on screen, if they are those of the horse chosen.
     fn counted(&self) -> Option<&Counted> {
         let shown = self.shown.as_ref();
-        shown.filter(|shown| Some(shown.asked.question.horse) == self.horse)
+        shown.filter(|shown| shown.asked.question.whose.horse() == self.horse)
     }
 
     fn open_line(&self) -> Option<(&Line, &[FaultMoment])> {

@@ -68,9 +68,11 @@ pub(super) fn moments(yard: &Yard, numbers: &Numbers) -> BTreeMap<WordId, Vec<Fa
 }
 
 fn asked(question: &Question, ride: &Ride) -> bool {
-    ride.head.horse == question.horse
-        && question.from.is_none_or(|from| ride.head.date >= from)
-        && question.to.is_none_or(|to| ride.head.date <= to)
+    question
+        .whose
+        .horse()
+        .is_none_or(|horse| ride.head.horse == horse)
+        && question.days.hold(ride.head.date)
 }
 
 fn of_counting(ride: &Ride) -> impl Iterator<Item = &Bout> {
@@ -113,14 +115,14 @@ mod tests {
     use reinback_yard::{IdMaker, MarkKind};
 
     use super::*;
-    use crate::report::numbers::numbers;
+    use crate::report::numbers::{Days, Whose, numbers};
     use crate::report::sample;
 
     fn all() -> Question {
         Question {
-            horse: sample::horse(),
-            from: None,
-            to: None,
+            whose: Whose::One(sample::horse()),
+            days: Days::default(),
+            against: None,
         }
     }
 

@@ -7,7 +7,7 @@ use reinback_analysis::{Day, PerMinute, Rein, RidePoint, Tally};
 use reinback_yard::IdMaker;
 
 use super::*;
-use crate::report::numbers::{Question, numbers};
+use crate::report::numbers::{Days, Question, Whose, numbers};
 use crate::report::sample;
 
 fn of(faulty: u32, attempts: u32) -> String {
@@ -117,9 +117,9 @@ fn line_with_reins(rides: u32) -> Line {
         })
         .collect();
     let question = Question {
-        horse: sample::horse(),
-        from: None,
-        to: None,
+        whose: Whose::One(sample::horse()),
+        days: Days::default(),
+        against: None,
     };
     numbers(&yard, &question).lines.remove(0)
 }
