@@ -289,11 +289,7 @@ fn kind(before: Going, now: Going) -> Option<Kind> {
     })
 }
 
-fn answers(
-    steps: &[Transition],
-    aids: &[Moment],
-    line: &[Piece<Going>],
-) -> (Answers, Vec<f64>) {
+fn answers(steps: &[Transition], aids: &[Moment], line: &[Piece<Going>]) -> (Answers, Vec<f64>) {
     let mut aids = aids.to_vec();
     aids.sort_unstable();
     aids.dedup();

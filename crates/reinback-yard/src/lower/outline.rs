@@ -38,7 +38,7 @@ pub fn hold(words: &Words, outline: &WordId) -> Hold {
     let name = words.outline_name(outline).to_lowercase();
     let spelled = outline.spelled();
     let says = |part: &&str| name.contains(*part) || spelled.contains(*part);
-    if RELEASED.iter().any(|part| says(&part)) {
+    if RELEASED.iter().any(says) {
         Hold::Released
     } else {
         Hold::Held

@@ -102,9 +102,8 @@ impl Kept {
             self.rides.clear();
             self.words = yard.words.clone();
         }
-        self.rides.retain(|id, (ride, _)| {
-            ride.head.horse == horse && yard.rides.contains_key(id)
-        });
+        self.rides
+            .retain(|id, (ride, _)| ride.head.horse == horse && yard.rides.contains_key(id));
     }
 
     fn figures(&mut self, yard: &Yard, ride: &Arc<Ride>) -> Arc<RideFigures> {
@@ -123,13 +122,7 @@ impl Kept {
 
 /// What a horse's rides of some days show as a whole.
 #[must_use]
-pub fn whole(
-    yard: &Yard,
-    horse: HorseId,
-    days: Days,
-    today: NaiveDate,
-    kept: &mut Kept,
-) -> Whole {
+pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &mut Kept) -> Whole {
     kept.fit(yard, horse);
     let mut own: Vec<&Arc<Ride>> = yard
         .rides

@@ -48,9 +48,10 @@ pub(super) fn steps(rides: &[Arc<RideFigures>]) -> Steps {
         for (kind, times) in &steps.by_kind {
             let kind = match *kind {
                 Kind::Between { from, to } => Some(StepsKind::Between(from, to)),
-                Kind::Within { pace, from, to } => ride.word(from).zip(ride.word(to)).map(
-                    |(from, to)| StepsKind::Within(pace, from.clone(), to.clone()),
-                ),
+                Kind::Within { pace, from, to } => ride
+                    .word(from)
+                    .zip(ride.word(to))
+                    .map(|(from, to)| StepsKind::Within(pace, from.clone(), to.clone())),
             };
             if let Some(kind) = kind {
                 *by_kind.entry(kind).or_default() += times;
@@ -226,5 +227,8 @@ pub(super) fn places(rides: &[Arc<RideFigures>]) -> Vec<Places> {
         })
         .filter(|_| !spots.is_empty())
     };
-    [Arena::Standard, Arena::Small].into_iter().filter_map(of).collect()
+    [Arena::Standard, Arena::Small]
+        .into_iter()
+        .filter_map(of)
+        .collect()
 }
