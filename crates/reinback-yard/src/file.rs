@@ -20,6 +20,7 @@ mod line;
 mod mark;
 mod peek;
 mod ride;
+mod sheet;
 #[cfg(test)]
 mod tests;
 mod text;
@@ -65,8 +66,8 @@ pub(crate) fn read_yard(bytes: &[u8]) -> Result<Read<Yard>, TextError> {
         let stored = parse::<yard::StoredYard>(text)?;
         let needed = stored.needed();
         let mut yard = stored.into_model();
-        edit::sort_horses(&mut yard);
-        match edit::flaw_in_horses(&yard) {
+        edit::sort_yard(&mut yard);
+        match edit::flaw_in_yard(&yard) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
             None => Ok((needed, yard)),
         }

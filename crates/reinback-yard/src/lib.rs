@@ -9,9 +9,10 @@
 //! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
 //! and `document` (changes and their history), `file` (the texts of the files), `store` (the
 //! folder: reading, writing, lock, journal), `measured` (what points of a frame come to),
-//! `observe`, [`lower`] (single rides, measure by measure), `carry` (what moves with a film),
-//! `check`, `problem`, [`notes`] (what was written at the rail, put onto the ride clock),
-//! [`export`] (bouts and marks for other programs), [`reviews`] (two people review one ride).
+//! `observe`, [`lower`] (single rides, measure by measure), [`sheets`] (test sheets to begin with),
+//! `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was written at the rail,
+//! put onto the ride clock), [`export`] (bouts and marks for other programs), [`reviews`] (two
+//! people review one ride).
 //!
 //! **Invariant:** nothing but an [`Edit`] changes a yard that is open, and one that would break
 //! a rule of the model is refused and changes nothing.
@@ -42,6 +43,7 @@ pub mod notes;
 mod observe;
 mod problem;
 pub mod reviews;
+pub mod sheets;
 mod store;
 mod words;
 
@@ -50,11 +52,14 @@ pub use check::check;
 pub use document::{Document, FileKey, HISTORY_LIMIT, Turned};
 pub use edit::{Edit, EditError};
 pub use file::{FORMAT, MAX_FILE_BYTES, TooMuch, fits};
-pub use id::{BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SpanId};
+pub use id::{
+    BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SheetId, SpanId,
+};
 pub use model::{
-    Arena, ArenaPlace, Asked, Bout, Film, Horse, Leg, MAX_DRIFT_PPB, MAX_TILT, Mark, MarkKind,
-    MeasureKind, Measured, Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, Ride,
-    RideHead, Score, TempoTrack, Yard,
+    Arena, ArenaPlace, Asked, Bout, Cost, ErrorRules, Film, Horse, Judge, JudgedLine, Known, Leg,
+    LineKind, MAX_DRIFT_PPB, MAX_JUDGES, MAX_TILT, Mark, MarkKind, MeasureKind, Measured, Origin,
+    OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, RiddenTest, Ride, RideHead, Score,
+    Seen, SheetLine, Step, TempoTrack, TestMark, TestSheet, Yard,
 };
 pub use observe::{Filter, Keys, Observed, observe};
 pub use problem::{Problem, Severity};

@@ -14,6 +14,7 @@ pub mod load;
 pub mod outline;
 pub mod place;
 pub mod series;
+pub mod sheet;
 pub mod tempo;
 pub mod transitions;
 pub mod trouble;
