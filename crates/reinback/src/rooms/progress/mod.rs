@@ -1,6 +1,6 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `period`: which days; `text`: the numbers in a rider's words
+//! - `period`: which days
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
@@ -18,7 +18,6 @@ mod picture;
 mod rows;
 #[cfg(test)]
 mod tests;
-mod text;
 
 use std::collections::BTreeMap;
 
@@ -28,6 +27,7 @@ use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::numbers::{Days, Line, Numbers, Question, Whose, numbers};
+use crate::said::Say;
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
 use crate::theme;
@@ -194,6 +194,8 @@ pub struct ProgressData<'a> {
     pub revision: u64,
     /// The day that counts as today.
     pub today: NaiveDate,
+    /// Says everything the room says.
+    pub say: &'a Say,
 }
 
 /// Draws the room.
@@ -216,7 +218,11 @@ pub fn progress_ui(
     Panel::bottom("progress caution")
         .frame(side(tokens.raised))
         .show(ui, |ui| {
-            ui.label(RichText::new(text::CAUTION).small().color(tokens.ink_soft));
+            ui.label(
+                RichText::new(data.say.caution())
+                    .small()
+                    .color(tokens.ink_soft),
+            );
         });
     if view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);

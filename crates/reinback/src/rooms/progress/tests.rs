@@ -9,6 +9,7 @@ use reinback_yard::{Moment, Yard};
 
 use super::*;
 use crate::report::sample;
+use crate::said::Language;
 
 /// The room with what surrounds it in the application.
 struct Room {
@@ -17,6 +18,7 @@ struct Room {
     revision: u64,
     today: NaiveDate,
     out: Vec<Action>,
+    say: Say,
 }
 
 impl Room {
@@ -27,6 +29,7 @@ impl Room {
             revision: 1,
             today,
             out: Vec::new(),
+            say: Say::new(Language::English),
         }
     }
 }
@@ -46,6 +49,7 @@ fn room_of_size(yard: Yard, size: [f32; 2]) -> Harness<'static, Room> {
                     yard: &room.yard,
                     revision: room.revision,
                     today: room.today,
+                    say: &room.say,
                 };
                 progress_ui(ui, &mut room.view, &data, &mut room.out);
             },
