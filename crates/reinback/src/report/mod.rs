@@ -6,10 +6,10 @@
 
 pub mod document;
 pub mod numbers;
-pub mod whole;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;
+pub mod whole;
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};

@@ -53,7 +53,9 @@ impl Say {
             .iter()
             .map(|caution| match *caution {
                 Caution::MuchMore => self.plain("load-much-more"),
-                Caution::NoDayOff { days } => self.text("load-no-day-off", &[("days", days.into())]),
+                Caution::NoDayOff { days } => {
+                    self.text("load-no-day-off", &[("days", days.into())])
+                }
                 Caution::LongRide { .. } => self.plain("load-long-ride"),
                 Caution::Young { age } => self.text("load-young", &[("age", age.into())]),
                 other => other.to_string(),

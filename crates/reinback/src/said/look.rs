@@ -15,9 +15,7 @@ impl Say {
             What::InRide(trouble) => self.trouble(*trouble),
             What::SameFilm => self.plain("look-same-film"),
             What::OneRide => self.plain("look-one-ride"),
-            What::NoTime(word) => {
-                self.text("look-no-time", &[("exercise", exercise(word).into())])
-            }
+            What::NoTime(word) => self.text("look-no-time", &[("exercise", exercise(word).into())]),
             What::AllFaulty(word, attempts) => self.text(
                 "look-all-faulty",
                 &[
@@ -48,10 +46,9 @@ impl Say {
             Trouble::LooseChanges(changes) => {
                 self.text("look-loose-changes", &[("changes", changes.into())])
             }
-            Trouble::TwoPaces(nanos) => self.text(
-                "look-two-paces",
-                &[("length", self.length(nanos).into())],
-            ),
+            Trouble::TwoPaces(nanos) => {
+                self.text("look-two-paces", &[("length", self.length(nanos).into())])
+            }
             Trouble::TwoOutlines(nanos) => self.text(
                 "look-two-outlines",
                 &[("length", self.length(nanos).into())],

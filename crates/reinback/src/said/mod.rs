@@ -34,10 +34,16 @@ mod compare;
 #[cfg(test)]
 mod golden;
 pub mod language;
+mod load;
+mod look;
 mod method;
 mod numbers;
+mod outline;
+mod places;
 mod rate;
 mod reasons;
+mod series;
+mod tempo;
 mod trade;
 mod trend;
 

@@ -1,8 +1,6 @@
 //! Outlines: how the time was shared, and the timer.
 
-use reinback_analysis::outline::{
-    Notice, OutlineProblem, OutlineReport, TimerRun, longest_run,
-};
+use reinback_analysis::outline::{Notice, OutlineProblem, OutlineReport, TimerRun, longest_run};
 
 use super::Say;
 
@@ -10,7 +8,10 @@ impl Say {
     /// A share of time in whole percent: "62 %".
     #[must_use]
     pub fn percent(&self, share: f64) -> String {
-        self.text("percent", &[("percent", self.decimal(share * 100.0, 0).into())])
+        self.text(
+            "percent",
+            &[("percent", self.decimal(share * 100.0, 0).into())],
+        )
     }
 
     /// "working 62 %, stretched 12 %; 3 min 10 s not known". `names` are those of the report's
@@ -29,7 +30,9 @@ impl Say {
                 )
             })
             .collect();
-        let dark = report.unknown_nanos.saturating_add(report.contradicted_nanos);
+        let dark = report
+            .unknown_nanos
+            .saturating_add(report.contradicted_nanos);
         if dark > 0 {
             let length = self.length(dark);
             parts.push(self.text("outline-unknown", &[("length", length.into())]));

@@ -20,24 +20,30 @@ impl Say {
     pub fn at_letter(&self, letter: Letter, times: u32) -> String {
         self.text(
             "place-letter",
-            &[("letter", letter.to_string().into()), ("times", times.into())],
+            &[
+                ("letter", letter.to_string().into()),
+                ("times", times.into()),
+            ],
         )
     }
 
     /// The places of one arena; one sentence an entry.
     #[must_use]
     pub fn places(&self, places: &Places) -> Vec<String> {
-        let placed: u32 = places.found.by_letter.iter().map(|(_, times)| *times).sum();
+        let with_place: u32 = places.found.by_letter.iter().map(|(_, times)| *times).sum();
         let mut said = vec![self.text(
             "place-count",
             &[
                 ("arena", self.arena(places.arena).into()),
                 ("rides", self.rides(places.rides).into()),
-                ("placed", placed.into()),
+                ("placed", with_place.into()),
             ],
         )];
         if places.found.unplaced > 0 {
-            said.push(self.text("place-unplaced", &[("faults", places.found.unplaced.into())]));
+            said.push(self.text(
+                "place-unplaced",
+                &[("faults", places.found.unplaced.into())],
+            ));
         }
         if places.found.outside > 0 {
             said.push(self.text("place-outside", &[("faults", places.found.outside.into())]));

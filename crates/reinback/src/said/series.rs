@@ -37,7 +37,11 @@ impl Say {
             (self.plain("series-to-left"), &found.onto_left),
             (self.plain("series-to-right"), &found.onto_right),
         ];
-        said.extend(leads.iter().filter_map(|(name, lead)| self.lead(name, lead)));
+        said.extend(
+            leads
+                .iter()
+                .filter_map(|(name, lead)| self.lead(name, lead)),
+        );
         if !found.same_lead_twice.is_empty() {
             let times = u32::try_from(found.same_lead_twice.len()).unwrap_or(u32::MAX);
             said.push(self.text("series-same-lead", &[("times", times.into())]));
@@ -77,7 +81,10 @@ impl Say {
         if counted && count.surplus != 0 {
             said.push(self.text(
                 "series-surplus",
-                &[("shown", found.shown.into()), ("asked", found.asked.count.into())],
+                &[
+                    ("shown", found.shown.into()),
+                    ("asked", found.asked.count.into()),
+                ],
             ));
         }
         let seconds = count.stride.nanos as f64 / 1e9;
@@ -100,9 +107,18 @@ impl Say {
         let early = count.early;
         let kinds = [
             (early, self.text("series-early", &[("times", early.into())])),
-            (count.late, self.text("series-late", &[("times", count.late.into())])),
-            (count.missed, self.text("series-missed", &[("times", count.missed.into())])),
-            (count.extra, self.text("series-extra", &[("times", count.extra.into())])),
+            (
+                count.late,
+                self.text("series-late", &[("times", count.late.into())]),
+            ),
+            (
+                count.missed,
+                self.text("series-missed", &[("times", count.missed.into())]),
+            ),
+            (
+                count.extra,
+                self.text("series-extra", &[("times", count.extra.into())]),
+            ),
         ];
         let there = kinds.into_iter().filter(|(times, _)| *times > 0);
         there.map(|(_, said)| said).collect::<Vec<_>>().join(", ")

@@ -31,7 +31,10 @@ impl Say {
             Some(variant) => {
                 let variant = self.word(Kind::Variant, variant).into_owned();
                 let pace = self.pace(pace);
-                self.text("going", &[("pace", pace.into()), ("variant", variant.into())])
+                self.text(
+                    "going",
+                    &[("pace", pace.into()), ("variant", variant.into())],
+                )
             }
         }
     }
@@ -174,7 +177,10 @@ impl Say {
         match kind {
             StepsKind::Between(from, to) => self.text(
                 "steps-kind",
-                &[("from", self.pace(*from).into()), ("to", self.pace(*to).into())],
+                &[
+                    ("from", self.pace(*from).into()),
+                    ("to", self.pace(*to).into()),
+                ],
             ),
             StepsKind::Within(pace, from, to) => {
                 let (from, to) = (from.spelled(), to.spelled());

@@ -30,7 +30,7 @@ use reinback_yard::{HorseId, Ride, RideId, WordId, Words, Yard};
 
 use super::numbers::Days;
 use look::Look;
-pub use over::{AroundWhat, PaceOver, PacePoint, Places, Steps, StepsKind};
+pub use over::{AroundWhat, PaceOver, PacePoint, PlaceMoment, Places, Steps, StepsKind};
 pub use ride::{Outlines, RideFigures, Tempos};
 
 /// What one horse's rides show as a whole.

@@ -4,24 +4,20 @@
 use egui::Ui;
 use reinback_yard::WordId;
 
-use super::{WholeView, places, series};
+use super::{Full, places, series};
 use crate::action::Action;
-use crate::report::whole::{AroundWhat, PlaceMoment, SeriesShown};
+use crate::report::whole::{AroundWhat, PlaceMoment, SeriesShown, Whole};
 use crate::rooms::progress::{ProgressData, detail};
-use reinback_yard::HorseId;
 
 /// Draws the parts an exercise has; nothing for one that has none.
 pub(in crate::rooms::progress) fn line_ui(
     ui: &mut Ui,
-    view: &mut WholeView,
-    horse: Option<HorseId>,
+    whole: &Whole,
+    full: &mut Full,
     exercise: &WordId,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let Some(whole) = view.whole(horse) else {
-        return;
-    };
     let say = data.say;
     let own: Vec<&SeriesShown> = whole
         .series
@@ -29,8 +25,8 @@ pub(in crate::rooms::progress) fn line_ui(
         .filter(|one| one.ridden.exercise == *exercise)
         .collect();
     if !own.is_empty() {
-        detail::heading(ui, &say.plain("series-heading"));
-        series::rows_ui(ui, &own, &mut view.full.series, data, out);
+        detail::heading(ui, say.plain("series-heading"));
+        series::rows_ui(ui, &own, &mut full.series, data, out);
     }
     let about = match exercise.as_str() {
         "corner" => Some(AroundWhat::Corners),
@@ -39,7 +35,7 @@ pub(in crate::rooms::progress) fn line_ui(
         _ => None,
     };
     if let Some(about) = about {
-        detail::heading(ui, &say.plain("tempo-heading"));
+        detail::heading(ui, say.plain("tempo-heading"));
         match whole.around.iter().find(|(what, _)| *what == about) {
             Some((what, found)) => {
                 for sentence in say.around(*what, found) {
@@ -56,8 +52,8 @@ pub(in crate::rooms::progress) fn line_ui(
         .filter(|fault| fault.exercise.as_ref() == Some(exercise))
         .collect();
     if !placed.is_empty() {
-        detail::heading(ui, &say.plain("place-heading"));
-        places::moments_ui(ui, &placed, &mut view.full.places, data, out);
+        detail::heading(ui, say.plain("place-heading"));
+        places::moments_ui(ui, &placed, &mut full.places, data, out);
         detail::soft(ui, say.plain("place-caution"));
     }
 }

@@ -68,7 +68,11 @@ fn paces_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
             row(&say.pace(*pace), *nanos, fill);
         }
         if ridden.pace_unknown > 0 {
-            row(&say.plain("load-no-pace"), ridden.pace_unknown, tokens.stripe);
+            row(
+                &say.plain("load-no-pace"),
+                ridden.pace_unknown,
+                tokens.stripe,
+            );
         }
     });
     let listed: Vec<String> = whole
@@ -109,7 +113,12 @@ fn week_words(week: &Week, say: &Say) -> String {
 
 fn weeks_ui(ui: &mut Ui, weeks: &[Week], table: bool, say: &Say) {
     let shown = &weeks[weeks.len().saturating_sub(WEEKS)..];
-    let Some(most) = shown.iter().map(|week| week.nanos).max().filter(|most| *most > 0) else {
+    let Some(most) = shown
+        .iter()
+        .map(|week| week.nanos)
+        .max()
+        .filter(|most| *most > 0)
+    else {
         return;
     };
     let tokens = theme::tokens(ui);
@@ -122,7 +131,11 @@ fn weeks_ui(ui: &mut Ui, weeks: &[Week], table: bool, say: &Say) {
     let size = vec2(ui.available_width(), 84.0);
     let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
     let spoken = shown.iter().map(|week| week_words(week, say));
-    let spoken = format!("{}: {}", say.plain("load-weeks"), spoken.collect::<Vec<_>>().join("; "));
+    let spoken = format!(
+        "{}: {}",
+        say.plain("load-weeks"),
+        spoken.collect::<Vec<_>>().join("; ")
+    );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, &spoken));
     let step = rect.width() / WEEKS as f32;
     let bottom = rect.bottom() - 16.0;
@@ -148,7 +161,10 @@ fn weeks_ui(ui: &mut Ui, weeks: &[Week], table: bool, say: &Say) {
             let font = FontId::proportional(11.5);
             rows::text(ui, place, left + 3.0 * step, &text, font, tokens.ink_soft);
         }
-        if response.hover_pos().is_some_and(|place| column.contains(place)) {
+        if response
+            .hover_pos()
+            .is_some_and(|place| column.contains(place))
+        {
             tip = Some(week_words(week, say));
         }
     }

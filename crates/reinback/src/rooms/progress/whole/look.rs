@@ -41,7 +41,7 @@ pub(super) fn look_ui(
 fn row_ui(ui: &mut Ui, look: &Look, data: &ProgressData<'_>, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
     let what = data.say.look(&look.what, &data.yard.words);
-    let Some((ride, date, at)) = look.at else {
+    let Some((leads_to, date, at)) = look.at else {
         ui.label(RichText::new(what).size(13.5));
         return;
     };
@@ -52,7 +52,10 @@ fn row_ui(ui: &mut Ui, look: &Look, data: &ProgressData<'_>, out: &mut Vec<Actio
     }
     let spoken = data.say.text(
         "look-row",
-        &[("where", place.as_str().into()), ("what", what.as_str().into())],
+        &[
+            ("where", place.as_str().into()),
+            ("what", what.as_str().into()),
+        ],
     );
     let (rect, response) = rows::row(ui, 26.0, &spoken, false);
     if ui.is_rect_visible(rect) {
@@ -61,7 +64,14 @@ fn row_ui(ui: &mut Ui, look: &Look, data: &ProgressData<'_>, out: &mut Vec<Actio
         icon::paint(ui.painter(), Icon::Trouble, sign, 13.0, tokens.caution);
         let small = FontId::proportional(12.5);
         let left = rect.left() + 28.0;
-        rows::text(ui, pos2(left, middle), left + 132.0, &place, small, tokens.ink_soft);
+        rows::text(
+            ui,
+            pos2(left, middle),
+            left + 132.0,
+            &place,
+            small,
+            tokens.ink_soft,
+        );
         let font = FontId::proportional(13.5);
         let from = pos2(left + 136.0, middle);
         rows::text(ui, from, rect.right() - 6.0, &what, font, tokens.ink);
@@ -69,6 +79,6 @@ fn row_ui(ui: &mut Ui, look: &Look, data: &ProgressData<'_>, out: &mut Vec<Actio
     let day = data.say.day(date);
     let opens = data.say.text("whole-open", &[("day", day.into())]);
     if response.on_hover_text(format!("{what}\n{opens}")).clicked() {
-        out.push(Action::OpenRide(ride, at.map(lead_in)));
+        out.push(Action::OpenRide(leads_to, at.map(lead_in)));
     }
 }

@@ -113,7 +113,11 @@ fn to_look_at(ride: &RideFigures, report: &OutlineReport) -> Moment {
     let noticed = run.and_then(|run| run.notice_at.or(run.early_at));
     let begins = run.map(|run| run.span.from);
     let first = ride.extent.map(|all| all.from);
-    noticed.map(lead_in).or(begins).or(first).unwrap_or_default()
+    noticed
+        .map(lead_in)
+        .or(begins)
+        .or(first)
+        .unwrap_or_default()
 }
 
 /// Draws one ride; true when it was pressed.
@@ -132,7 +136,14 @@ fn ride_ui(
         let top = rect.top() + 13.0;
         let left = rect.left() + 96.0;
         let at = pos2(rect.left() + 6.0, top);
-        rows::text(ui, at, left - 6.0, &said.day, small.clone(), tokens.ink_soft);
+        rows::text(
+            ui,
+            at,
+            left - 6.0,
+            &said.day,
+            small.clone(),
+            tokens.ink_soft,
+        );
         let bed = Rect::from_min_max(pos2(left, top - 7.0), pos2(rect.right() - 6.0, top + 7.0));
         if table {
             let at = pos2(left, top);
@@ -157,19 +168,15 @@ fn ride_ui(
 
 /// The shares of the whole ride side by side, with the name where it fits; what is not known
 /// stays empty.
-fn bar_ui(
-    ui: &Ui,
-    ride: &RideFigures,
-    report: &OutlineReport,
-    bed: Rect,
-    data: &ProgressData<'_>,
-) {
+fn bar_ui(ui: &Ui, ride: &RideFigures, report: &OutlineReport, bed: Rect, data: &ProgressData<'_>) {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
     let hairline = egui::Stroke::new(1.0, tokens.line);
     painter.rect(bed, 2.0, tokens.field, hairline, egui::StrokeKind::Inside);
     let known: i64 = report.shares.iter().map(|share| share.nanos).sum();
-    let dark = report.unknown_nanos.saturating_add(report.contradicted_nanos);
+    let dark = report
+        .unknown_nanos
+        .saturating_add(report.contradicted_nanos);
     let all = known.saturating_add(dark).max(1) as f32;
     let words = &data.yard.words;
     let mut left = bed.left();

@@ -48,10 +48,24 @@ pub(super) fn table(ui: &mut Ui, heads: &[String], rows: &[Vec<String>]) -> Opti
     ui.spacing_mut().item_spacing.y = 0.0;
     let size = vec2(ui.available_width(), 22.0);
     let (head, _) = ui.allocate_exact_size(size, egui::Sense::hover());
-    cells(ui, head, heads, columns, &theme::bold(12.5), tokens.ink_soft);
+    cells(
+        ui,
+        head,
+        heads,
+        columns,
+        &theme::bold(12.5),
+        tokens.ink_soft,
+    );
     for (at, row) in rows.iter().enumerate() {
         let (rect, response) = rows::row(ui, 24.0, &row.join(", "), false);
-        cells(ui, rect, row, columns, &FontId::proportional(13.0), tokens.ink);
+        cells(
+            ui,
+            rect,
+            row,
+            columns,
+            &FontId::proportional(13.0),
+            tokens.ink,
+        );
         if response.on_hover_text(row.join("\n")).clicked() {
             pressed = Some(at);
         }

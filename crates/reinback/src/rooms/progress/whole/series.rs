@@ -33,7 +33,10 @@ pub(super) fn series_ui(
         if whole.unreviewed_series > 0 {
             parts::soft(
                 ui,
-                say.text("series-unreviewed", &[("count", whole.unreviewed_series.into())]),
+                say.text(
+                    "series-unreviewed",
+                    &[("count", whole.unreviewed_series.into())],
+                ),
             );
         }
     });
@@ -102,7 +105,10 @@ fn one_ui(ui: &mut Ui, one: &SeriesShown, data: &ProgressData<'_>, out: &mut Vec
         }
     }
     if response.on_hover_text(said.join("\n")).clicked() {
-        out.push(Action::OpenRide(one.ride, Some(lead_in(begins(&one.ridden)))));
+        out.push(Action::OpenRide(
+            one.ride,
+            Some(lead_in(begins(&one.ridden))),
+        ));
     }
     ui.label(first);
     if said.len() > 1 {
@@ -123,7 +129,9 @@ fn beats_ui(ui: &Ui, found: &Series, one: &SeriesShown, bed: Rect, say: &Say) {
     let step = count.map(|count| count.stride.nanos as f64 * f64::from(found.asked.every));
     let asked = one.ridden.asked_count.map_or(found.shown, u32::from);
     let asked_end = step.map_or(0.0, |step| step * f64::from(asked.saturating_sub(1)));
-    let long = (last.0.saturating_sub(first.0) as f64).max(asked_end).max(1.0);
+    let long = (last.0.saturating_sub(first.0) as f64)
+        .max(asked_end)
+        .max(1.0);
     let x = |nanos: f64| bed.left() + bed.width() * (nanos / long) as f32;
     let y = bed.center().y - 2.0;
     painter.hline(bed.x_range(), y, Stroke::new(1.0, tokens.line));
@@ -144,7 +152,11 @@ fn beats_ui(ui: &Ui, found: &Series, one: &SeriesShown, bed: Rect, say: &Say) {
             _ if wrong => tokens.fault,
             _ => tokens.ink_soft,
         };
-        let font = if wrong { theme::bold(11.5) } else { small.clone() };
+        let font = if wrong {
+            theme::bold(11.5)
+        } else {
+            small.clone()
+        };
         let text = say.interval(interval.strides, interval.verdict);
         let galley = painter.layout_no_wrap(text, font, ink);
         // A text that does not fit is in the sentences below.

@@ -80,7 +80,10 @@ fn point_words(over: &PaceOver, point: &PacePoint, data: &ProgressData<'_>) -> S
         "tempo-point",
         &[
             ("day", say.day(point.date).into()),
-            ("pace", say.going(over.pace, variant(over).as_deref()).into()),
+            (
+                "pace",
+                say.going(over.pace, variant(over).as_deref()).into(),
+            ),
             ("median", say.decimal(point.median, 1).into()),
             ("strides", say.decimal(point.strides, 0).into()),
         ],
@@ -89,7 +92,13 @@ fn point_words(over: &PaceOver, point: &PacePoint, data: &ProgressData<'_>) -> S
 
 fn plot_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
     let tokens = theme::tokens(ui);
-    let dates = || whole.tempos.iter().flat_map(|over| &over.points).map(|point| point.date);
+    let dates = || {
+        whole
+            .tempos
+            .iter()
+            .flat_map(|over| &over.points)
+            .map(|point| point.date)
+    };
     let (Some(first), Some(last)) = (dates().min(), dates().max()) else {
         return;
     };
@@ -134,12 +143,7 @@ fn plot_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
 const LISTED: usize = 8;
 
 /// Draws the section.
-pub(super) fn steps_ui(
-    ui: &mut Ui,
-    whole: &Whole,
-    data: &ProgressData<'_>,
-    out: &mut Vec<Action>,
-) {
+pub(super) fn steps_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>, out: &mut Vec<Action>) {
     let say = data.say;
     parts::card(ui, &say.plain("steps-heading"), |ui| {
         if whole.steps.rides == 0 {
@@ -179,7 +183,9 @@ pub(super) fn steps_ui(
                 )]
             })
             .collect();
-        let pressed = ui.scope(|ui| parts::table(ui, &[String::new()], &rows)).inner;
+        let pressed = ui
+            .scope(|ui| parts::table(ui, &[String::new()], &rows))
+            .inner;
         if let Some((ride, steps)) = pressed.and_then(|at| listed.get(at)) {
             let first = steps.all.first().map(|step| lead_in(step.at));
             out.push(Action::OpenRide(ride.ride, first));
