@@ -68,7 +68,7 @@ pub(super) fn look(
     let rides: Vec<&Ride> = own
         .iter()
         .filter(|ride| days.hold(ride.head.date))
-        .map(|ride| ride.as_ref())
+        .map(AsRef::as_ref)
         .collect();
     if let [only] = rides.as_slice() {
         found.push(Look {

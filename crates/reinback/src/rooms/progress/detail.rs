@@ -67,14 +67,14 @@ pub(super) fn detail_ui(
     }
 }
 
-pub(super) fn heading(ui: &mut Ui, text: String) {
+fn heading(ui: &mut Ui, text: String) {
     ui.add_space(12.0);
     let ink = theme::tokens(ui).ink;
     let label = ui.label(RichText::new(&text).font(theme::bold(15.5)).color(ink));
     label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
 }
 
-pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) {
+fn soft(ui: &mut Ui, text: impl Into<String>) {
     let ink = theme::tokens(ui).ink_soft;
     ui.label(RichText::new(text).size(13.0).color(ink));
 }

@@ -9,6 +9,8 @@ use reinback_yard::{Moment, Yard};
 
 use super::*;
 use crate::report::sample;
+
+mod whole;
 use crate::said::Language;
 
 /// The room with what surrounds it in the application.
@@ -66,7 +68,8 @@ fn settle(harness: &mut Harness<'_, Room>) {
         harness.run();
         // What a click chose is computed from the frame after it on.
         harness.step();
-        if harness.state().view.running.is_none() {
+        let view = &harness.state().view;
+        if view.running.is_none() && !view.whole.is_looking() {
             break;
         }
         assert!(

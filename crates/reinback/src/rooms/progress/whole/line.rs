@@ -4,10 +4,10 @@
 use egui::Ui;
 use reinback_yard::WordId;
 
-use super::{Full, places, series};
+use super::{Full, Section, parts, places, series};
 use crate::action::Action;
 use crate::report::whole::{AroundWhat, PlaceMoment, SeriesShown, Whole};
-use crate::rooms::progress::{ProgressData, detail};
+use crate::rooms::progress::ProgressData;
 
 /// Draws the parts an exercise has; nothing for one that has none.
 pub(in crate::rooms::progress) fn line_ui(
@@ -25,8 +25,8 @@ pub(in crate::rooms::progress) fn line_ui(
         .filter(|one| one.ridden.exercise == *exercise)
         .collect();
     if !own.is_empty() {
-        detail::heading(ui, say.plain("series-heading"));
-        series::rows_ui(ui, &own, &mut full.series, data, out);
+        parts::heading(ui, &say.plain("series-heading"));
+        series::rows_ui(ui, &own, full.of(Section::Series), data, out);
     }
     let about = match exercise.as_str() {
         "corner" => Some(AroundWhat::Corners),
@@ -35,14 +35,14 @@ pub(in crate::rooms::progress) fn line_ui(
         _ => None,
     };
     if let Some(about) = about {
-        detail::heading(ui, say.plain("tempo-heading"));
+        parts::heading(ui, &say.plain("tempo-heading"));
         match whole.around.iter().find(|(what, _)| *what == about) {
             Some((what, found)) => {
                 for sentence in say.around(*what, found) {
                     ui.label(sentence);
                 }
             }
-            None => detail::soft(ui, say.plain("tempo-none-here")),
+            None => parts::soft(ui, say.plain("tempo-none-here")),
         }
     }
     let placed: Vec<&PlaceMoment> = whole
@@ -52,8 +52,8 @@ pub(in crate::rooms::progress) fn line_ui(
         .filter(|fault| fault.exercise.as_ref() == Some(exercise))
         .collect();
     if !placed.is_empty() {
-        detail::heading(ui, say.plain("place-heading"));
-        places::moments_ui(ui, &placed, &mut full.places, data, out);
-        detail::soft(ui, say.plain("place-caution"));
+        parts::heading(ui, &say.plain("place-heading"));
+        places::moments_ui(ui, &placed, full.of(Section::Places), data, out);
+        parts::soft(ui, say.plain("place-caution"));
     }
 }

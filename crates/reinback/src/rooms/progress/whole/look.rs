@@ -41,11 +41,11 @@ pub(super) fn look_ui(
 fn row_ui(ui: &mut Ui, look: &Look, data: &ProgressData<'_>, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
     let what = data.say.look(&look.what, &data.yard.words);
-    let Some((leads_to, date, at)) = look.at else {
+    let Some((leads_to, day, at)) = look.at else {
         ui.label(RichText::new(what).size(13.5));
         return;
     };
-    let mut place = data.say.day(date);
+    let mut place = data.say.day(day);
     if let Some(at) = at {
         place.push(' ');
         place.push_str(&clock::short(at));
@@ -76,8 +76,9 @@ fn row_ui(ui: &mut Ui, look: &Look, data: &ProgressData<'_>, out: &mut Vec<Actio
         let from = pos2(left + 136.0, middle);
         rows::text(ui, from, rect.right() - 6.0, &what, font, tokens.ink);
     }
-    let day = data.say.day(date);
-    let opens = data.say.text("whole-open", &[("day", day.into())]);
+    let opens = data
+        .say
+        .text("whole-open", &[("day", data.say.day(day).into())]);
     if response.on_hover_text(format!("{what}\n{opens}")).clicked() {
         out.push(Action::OpenRide(leads_to, at.map(lead_in)));
     }

@@ -47,11 +47,21 @@ pub(super) struct WholeView {
 
 /// Which sections show all of their rows.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Full {
-    look: bool,
-    outline: bool,
-    series: bool,
-    places: bool,
+pub(super) struct Full([bool; 4]);
+
+/// A section with more rows than are shown at first.
+#[derive(Clone, Copy)]
+enum Section {
+    Look,
+    Outline,
+    Series,
+    Places,
+}
+
+impl Full {
+    fn of(&mut self, section: Section) -> &mut bool {
+        &mut self.0[section as usize]
+    }
 }
 
 /// What was looked at, and of which state of the yard.
@@ -191,7 +201,7 @@ pub(super) fn whole_ui(
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.set_max_width(ui.available_width() - 10.0);
-            look::look_ui(ui, &whole, &mut view.full.look, data, out);
+            look::look_ui(ui, &whole, view.full.of(Section::Look), data, out);
             if whole.rides.is_empty() {
                 ui.label(data.say.plain("whole-no-rides"));
                 load::load_ui(ui, &whole, view.as_table, data);
@@ -201,13 +211,13 @@ pub(super) fn whole_ui(
             let (full, table) = (&mut view.full, view.as_table);
             if ui.available_width() < TWO_COLUMNS {
                 first_ui(ui, &whole, full, table, data, out);
-                second_ui(ui, &whole, full, table, data, out);
+                second_ui(ui, &whole, table, data, out);
                 return;
             }
             ui.columns(2, |columns| {
                 if let [left, right] = columns {
                     first_ui(left, &whole, full, table, data, out);
-                    second_ui(right, &whole, full, table, data, out);
+                    second_ui(right, &whole, table, data, out);
                 }
             });
         });
@@ -221,15 +231,21 @@ fn first_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    outline::outline_ui(ui, whole, &mut full.outline, table, data, out);
-    series::series_ui(ui, &whole.series, &mut full.series, whole, data, out);
-    places::places_ui(ui, whole, &mut full.places, data, out);
+    outline::outline_ui(ui, whole, full.of(Section::Outline), table, data, out);
+    series::series_ui(
+        ui,
+        &whole.series,
+        full.of(Section::Series),
+        whole,
+        data,
+        out,
+    );
+    places::places_ui(ui, whole, full.of(Section::Places), data, out);
 }
 
 fn second_ui(
     ui: &mut Ui,
     whole: &Whole,
-    _full: &mut Full,
     table: bool,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,

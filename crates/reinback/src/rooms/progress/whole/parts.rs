@@ -18,13 +18,17 @@ pub(super) fn card(ui: &mut Ui, heading: &str, fill: impl FnOnce(&mut Ui)) {
         })
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            let text = RichText::new(heading)
-                .font(theme::bold(16.0))
-                .color(tokens.ink);
-            let label = ui.label(text);
-            label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, heading));
+            self::heading(ui, heading);
             fill(ui);
         });
+}
+
+/// A heading.
+pub(super) fn heading(ui: &mut Ui, text: &str) {
+    let ink = theme::tokens(ui).ink;
+    ui.add_space(2.0);
+    let label = ui.label(RichText::new(text).font(theme::bold(16.0)).color(ink));
+    label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
 }
 
 /// Text of second rank.
