@@ -10,6 +10,12 @@ whole-show-all = Alle { $count } zeigen
 whole-open = Öffnet { $day } in Review
 percent = { $percent } %
 
+# „in 8 Ritten“
+rides-in = { $rides ->
+    [one] { $rides } Ritt
+   *[other] { $rides } Ritten
+}
+
 pace-walk = Schritt
 pace-trot = Trab
 pace-canter = Galopp

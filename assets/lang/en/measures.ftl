@@ -10,6 +10,12 @@ whole-show-all = Show all { $count }
 whole-open = Opens { $day } in Review
 percent = { $percent } %
 
+# “in 8 rides”
+rides-in = { $rides ->
+    [one] { $rides } ride
+   *[other] { $rides } rides
+}
+
 pace-walk = walk
 pace-trot = trot
 pace-canter = canter

@@ -5,6 +5,13 @@ use reinback_analysis::load::{Caution, Load, LoadReason, Ridden};
 use super::Say;
 
 impl Say {
+    /// "8 rides", as it follows "in".
+    #[must_use]
+    pub fn in_rides(&self, rides: usize) -> String {
+        let rides = u32::try_from(rides).unwrap_or(u32::MAX);
+        self.text("rides-in", &[("rides", rides.into())])
+    }
+
     /// The load as of today; one sentence an entry.
     #[must_use]
     pub fn load(&self, load: &Load) -> Vec<String> {
@@ -13,7 +20,7 @@ impl Say {
             "load-week",
             &[
                 ("length", self.length(week.all).into()),
-                ("rides", self.rides(week.rides as usize).into()),
+                ("rides", self.in_rides(week.rides as usize).into()),
             ],
         )];
         said.push(match (load.usual_week, load.against_usual) {
@@ -42,6 +49,8 @@ impl Say {
         if load.without_length > 0 {
             said.push(self.text("load-lengthless", &[("rides", load.without_length.into())]));
         }
+        // Where there is no ride, two figures have the same reason.
+        said.dedup();
         said
     }
 

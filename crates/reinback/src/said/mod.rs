@@ -33,6 +33,8 @@ mod catalog;
 mod compare;
 #[cfg(test)]
 mod golden;
+#[cfg(test)]
+mod golden_measures;
 pub mod language;
 mod load;
 mod look;

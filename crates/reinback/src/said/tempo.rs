@@ -47,7 +47,7 @@ impl Say {
             &[
                 ("pace", self.going(over.pace, variant).into()),
                 ("median", self.decimal(over.median, 0).into()),
-                ("rides", self.rides(over.points.len()).into()),
+                ("rides", self.in_rides(over.points.len()).into()),
             ],
         )];
         if over.pace == Pace::Trot {
@@ -115,7 +115,7 @@ impl Say {
                 "steps-known",
                 &[
                     ("length", self.length(steps.all.known_nanos).into()),
-                    ("rides", self.rides(steps.rides).into()),
+                    ("rides", self.in_rides(steps.rides).into()),
                 ],
             ),
             self.text(

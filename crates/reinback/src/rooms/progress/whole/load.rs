@@ -52,7 +52,7 @@ fn paces_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
         "load-in-days",
         &[
             ("length", say.length(ridden.all).into()),
-            ("rides", say.rides(ridden.rides as usize).into()),
+            ("rides", say.in_rides(ridden.rides as usize).into()),
         ],
     ));
     let tokens = theme::tokens(ui);
@@ -106,7 +106,7 @@ fn week_words(week: &Week, say: &Say) -> String {
         &[
             ("day", say.day(monday).into()),
             ("length", say.length(week.nanos).into()),
-            ("rides", say.rides(week.rides as usize).into()),
+            ("rides", say.in_rides(week.rides as usize).into()),
         ],
     )
 }

@@ -36,7 +36,7 @@ pub(super) fn outline_ui(
             return;
         }
         let outlined = u32::try_from(marked.len()).unwrap_or(u32::MAX);
-        let rides = say.rides(whole.rides.len());
+        let rides = say.in_rides(whole.rides.len());
         parts::soft(
             ui,
             say.text(
