@@ -77,6 +77,7 @@ apart-either = Von 100 Versuchen können { $sides ->
 
 # Zwei Zeiträume. $now ist eine kurze Quote, $earlier wann („im Vormonat“), $before Zahlen.
 now-about = { $counts } mit Fehler, etwa { $share }
+now-few = { $counts } mit Fehler
 now-none = { $counts } mit Fehler, also keiner
 now-all = { $counts } mit Fehler, also jeder
 periods-fewer = { $now }; { $earlier } { $before }: weniger, und das ist wohl kein Zufall

@@ -77,6 +77,7 @@ apart-either = Of 100 attempts, anything from { $fewer } fewer to { $more } more
 
 # Two periods. $now is a rate in short, $earlier when ("last month"), $before counts.
 now-about = { $counts }, about { $share }
+now-few = { $counts }
 now-none = { $counts }, none faulty
 now-all = { $counts }, every one faulty
 periods-fewer = { $now }; { $earlier } { $before }: fewer, and likely more than luck

@@ -83,7 +83,7 @@ impl Say {
                     ("share", self.share(range.value).into()),
                 ],
             ),
-            Err(_) => counts,
+            Err(_) => self.text("now-few", &[("counts", counts.into())]),
         }
     }
 

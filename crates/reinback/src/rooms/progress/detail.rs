@@ -67,11 +67,11 @@ pub(super) fn detail_ui(
     }
 }
 
-fn heading(ui: &mut Ui, text: String) {
+fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(12.0);
     let ink = theme::tokens(ui).ink;
-    let label = ui.label(RichText::new(&text).font(theme::bold(15.5)).color(ink));
-    label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
+    let label = ui.label(RichText::new(text).font(theme::bold(15.5)).color(ink));
+    label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
 }
 
 fn soft(ui: &mut Ui, text: impl Into<String>) {
@@ -86,7 +86,7 @@ fn rate_ui(ui: &mut Ui, line: &Line, say: &Say) {
 }
 
 fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &mut Vec<Action>) {
-    heading(ui, say.plain("heading-rides"));
+    heading(ui, &say.plain("heading-rides"));
     ui.label(say.trend_in_full(&line.figures.trend, line.rides.len()));
     ui.checkbox(as_table, say.plain("show-as-table"));
     if *as_table {
@@ -103,7 +103,7 @@ fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &
 }
 
 fn faults_ui(ui: &mut Ui, faults: &[Times], say: &Say) {
-    heading(ui, say.plain("heading-faults"));
+    heading(ui, &say.plain("heading-faults"));
     let Some(most) = faults.iter().map(|fault| fault.times).max() else {
         soft(ui, say.plain("no-faults"));
         return;
@@ -160,7 +160,7 @@ fn fault_ui(ui: &mut Ui, fault: &Times, say: &Say, most: u32) {
 }
 
 fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
-    heading(ui, say.plain("heading-reins"));
+    heading(ui, &say.plain("heading-reins"));
     let figures = &line.figures;
     if figures.left.rate.tally.attempts + figures.right.rate.tally.attempts > 0 {
         let bars = picture::bars(figures);
@@ -180,8 +180,8 @@ fn cell_ui(
     cell: &reinback_analysis::Cell,
     say: &Say,
 ) {
-    let size = vec2(ui.available_width(), 22.0);
-    let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
+    let room = vec2(ui.available_width(), 22.0);
+    let (rect, response) = ui.allocate_exact_size(room, egui::Sense::hover());
     let whole = side.in_full(say);
     let rate = say.rate(&cell.rate);
     let spoken = say.text(
@@ -199,7 +199,7 @@ fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
     if line.variants.len() < 2 {
         return;
     }
-    heading(ui, say.plain("heading-variants"));
+    heading(ui, &say.plain("heading-variants"));
     for (name, cell) in &line.variants {
         let name = match name {
             Some(name) => say.variant(name).into_owned(),
@@ -215,7 +215,7 @@ fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
 
 fn after_ui(ui: &mut Ui, line: &Line, say: &Say) {
     let Some(after) = &line.after else { return };
-    heading(ui, say.plain("heading-after"));
+    heading(ui, &say.plain("heading-after"));
     for sentence in say.after_mistake(after) {
         ui.label(sentence);
     }
@@ -232,7 +232,7 @@ fn moments_ui(
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
-    heading(ui, say.plain("heading-moments"));
+    heading(ui, &say.plain("heading-moments"));
     if moments.is_empty() {
         soft(ui, say.plain("no-moments"));
         return;

@@ -149,12 +149,12 @@ fn spoken(line: &Line, say: &Say) -> String {
         say.per_minute(&figures.all.per_minute),
     ];
     for (side, cell) in picture::bars(figures) {
-        let tally = ("tally", say.tally(cell.rate.tally).into());
+        let tally = say.tally(cell.rate.tally);
         parts.push(match side {
             Side::All => continue,
-            Side::Left => say.text("reins-left-count", &[tally]),
-            Side::Right => say.text("reins-right-count", &[tally]),
-            Side::Unsided => say.text("reins-none-count", &[tally]),
+            Side::Left => say.text("reins-left-count", &[("tally", tally.into())]),
+            Side::Right => say.text("reins-right-count", &[("tally", tally.into())]),
+            Side::Unsided => say.text("reins-none-count", &[("tally", tally.into())]),
         });
     }
     parts.push(say.trend(&figures.trend, line.rides.len()));
