@@ -69,13 +69,13 @@ series-not-asked = Count not verified: nobody noted every how many strides was a
 series-few-changes = Count not verified: fewer than two changes are marked.
 series-not-refined = Count not verified: some marks are not set to the exact frame. Refine them.
 series-no-stride = Count not verified: there is no stride time. Tap the canter strides of this ride.
-series-other = { $ridden ->
-    [one] Every stride was ridden
-   *[other] Every { $ridden } strides was ridden
+series-other = Ridden { $ridden ->
+    [one] every stride
+   *[other] every { $ridden } strides
 } where { $every ->
     [one] every stride
    *[other] every { $every } strides
-} was asked, steadily.
+} was asked, throughout.
 series-none-sure = Two numbers of strides are possible in every interval, so none is counted.
 series-held = { $sure ->
     [one] The one interval that is sure kept its count.

@@ -63,7 +63,12 @@ fn the_timer() {
             "keine Haltung lange beibehalten",
         ),
     ] {
-        check(|say| say.outline_timer(&held(&marked, 13)), english, german);
+        let end = marked.last().map_or(1, |(_, _, to)| *to);
+        check(
+            |say| say.outline_timer(&held(&marked, end)),
+            english,
+            german,
+        );
     }
 }
 
@@ -112,14 +117,14 @@ fn series_of_changes() {
             vec![3, 3, 3, 3],
             4,
             true,
-            "Every 3 strides was ridden where one every 4 strides was asked, steadily.",
+            "Ridden every 3 strides where every 4 strides was asked, throughout.",
             "Zu 3 Sprüngen geritten, wo zu 4 Sprüngen verlangt war, und zwar durchgehend.",
         ),
         (
             vec![4, 4, 4, 4],
             4,
             true,
-            "All 4 intervals that are sure kept their count: one every 4 strides.",
+            "All 4 intervals that are sure kept their count: every 4 strides.",
             "Alle 4 sicheren Abstände stimmen: zu 4 Sprüngen.",
         ),
         (

@@ -43,6 +43,8 @@ fn room(yard: Yard) -> Harness<'static, Room> {
 fn room_of_size(yard: Yard, size: [f32; 2]) -> Harness<'static, Room> {
     let mut harness = Harness::builder()
         .with_size(size)
+        // Every new widget asks for another frame, and two workers answer one after the other.
+        .with_max_steps(12)
         .with_context_setup(theme::install)
         .build_ui_state(
             |ui, room: &mut Room| {

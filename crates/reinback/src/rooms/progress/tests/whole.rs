@@ -101,7 +101,7 @@ fn a_series_of_the_wrong_number_is_told_and_can_be_watched() {
         .and_then(|ride| ride.bouts.last())
         .map(|bout| bout.from);
     let mut harness = page(yard);
-    let told = "Every 3 strides was ridden where one every 4 strides was asked, steadily.";
+    let told = "Ridden every 3 strides where every 4 strides was asked, throughout.";
     harness.get_by_label(told);
     let row =
         format!("31 May 2026. changes every 4th stride, asked 5, one every 4 strides. {told}");
