@@ -12,6 +12,8 @@ use serde::Serialize;
 
 use super::books::Books;
 use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose};
+use super::whole::sheet::WholeSheet;
+use super::whole::{Kept, whole};
 
 /// The version of the report's shape.
 pub const FORMAT: u32 = 1;
@@ -91,6 +93,8 @@ pub struct HorseSheet {
     pub loose_faults: Vec<TimesSheet>,
     /// What to work on first at the top.
     pub exercises: Vec<ExerciseSheet>,
+    /// Everything but the exercises.
+    pub whole_horse: WholeSheet,
 }
 
 /// How often something was marked.
@@ -266,6 +270,7 @@ impl Document {
         problems: &[Problem],
     ) -> Self {
         let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+        let today = last_day.unwrap_or(real_today);
         let mut methods = BTreeSet::new();
         let mut books = Books::default();
         let sheets = horses.iter().map(|horse| {
@@ -274,7 +279,14 @@ impl Document {
                 days: Days { from, to },
                 against: None,
             };
-            horse_sheet(yard, *horse, &books.answer(yard, &question), &mut methods)
+            let figures = whole(yard, *horse, question.days, today, &mut Kept::default());
+            let own = WholeSheet::new(&figures, yard);
+            horse_sheet(
+                yard,
+                *horse,
+                (&books.answer(yard, &question), own),
+                &mut methods,
+            )
         });
         Self {
             format: FORMAT,
@@ -283,7 +295,7 @@ impl Document {
                 version: env!("CARGO_PKG_VERSION"),
             },
             yard: yard.name.clone(),
-            as_of: last_day.unwrap_or(real_today).to_string(),
+            as_of: today.to_string(),
             period: Period {
                 from: from.map(|day| day.to_string()),
                 to: to.map(|day| day.to_string()),
@@ -313,7 +325,7 @@ type Methods = BTreeSet<Method>;
 fn horse_sheet(
     yard: &Yard,
     horse: HorseId,
-    numbers: &Numbers,
+    (numbers, whole_horse): (&Numbers, WholeSheet),
     methods: &mut Methods,
 ) -> HorseSheet {
     HorseSheet {
@@ -330,6 +342,7 @@ fn horse_sheet(
             .iter()
             .map(|line| exercise_sheet(line, methods))
             .collect(),
+        whole_horse,
     }
 }
 

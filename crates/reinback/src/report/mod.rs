@@ -10,6 +10,7 @@ pub mod numbers;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;
+pub mod whole;
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};

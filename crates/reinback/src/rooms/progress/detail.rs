@@ -5,6 +5,7 @@ use reinback_yard::Rein;
 
 use super::moments::FaultMoment;
 use super::picture::{self, Side};
+use super::whole::line_ui;
 use super::{ProgressData, ProgressView, chart, list, rows};
 use crate::action::Action;
 use crate::clock;
@@ -23,6 +24,8 @@ pub(super) fn detail_ui(
     let mut as_table = view.as_table;
     let mut all_moments = view.all_moments;
     let mut close = false;
+    let whole = view.whole.whole(view.horse);
+    let mut full = view.whole.full;
     let Some((line, moments)) = view.open_line() else {
         return;
     };
@@ -50,11 +53,15 @@ pub(super) fn detail_ui(
             reins_ui(ui, line, say);
             variants_ui(ui, line, say);
             after_ui(ui, line, say);
+            if let Some(whole) = &whole {
+                line_ui(ui, whole, &mut full, &line.exercise, data, out);
+            }
             method_ui(ui, line, say);
             ui.add_space(8.0);
         });
     view.as_table = as_table;
     view.all_moments = all_moments;
+    view.whole.full = full;
     if close {
         view.open = None;
     }

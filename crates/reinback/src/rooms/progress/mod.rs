@@ -4,6 +4,7 @@
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
+//! - `whole`: the other page, with everything but the exercises
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
@@ -18,6 +19,7 @@ mod picture;
 mod rows;
 #[cfg(test)]
 mod tests;
+mod whole;
 
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -34,6 +36,7 @@ use crate::task::{Task, Tasks};
 use crate::theme;
 use moments::FaultMoment;
 use period::Period;
+use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -42,6 +45,8 @@ pub struct ProgressView {
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
+    page: Page,
+    whole: WholeView,
     /// The line that is open.
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
@@ -63,6 +68,16 @@ enum Order {
     #[default]
     WorkOnFirst,
     Name,
+}
+
+/// What the middle of the room shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    /// One line an exercise.
+    #[default]
+    Exercises,
+    /// Everything but the exercises.
+    Whole,
 }
 
 /// What was counted, and of which state of the yard.
@@ -98,6 +113,8 @@ impl ProgressView {
             period: Period::default(),
             typed: Default::default(),
             order: Order::default(),
+            page: Page::default(),
+            whole: WholeView::new(on_ready.clone()),
             open: None,
             as_table: false,
             all_moments: false,
@@ -117,6 +134,7 @@ impl ProgressView {
         self.running = None;
         self.shown = None;
         self.books = Arc::default();
+        self.whole.forget();
     }
 
     /// Shows this horse.
@@ -135,7 +153,13 @@ impl ProgressView {
         if self.horse.is_none_or(|horse| yard.horse(horse).is_none()) {
             self.horse = horse_of_newest_ride(yard);
         }
-        let Some(asked) = self.asked(revision, today) else {
+        let asked = self.asked(revision, today);
+        let whole = asked.and_then(|asked| {
+            let question = asked.question;
+            Some((question.whose.horse()?, question.days))
+        });
+        self.whole.tick(yard, revision, whole, today);
+        let Some(asked) = asked else {
             return;
         };
         let wanted = Wanted {
@@ -264,7 +288,7 @@ pub fn progress_ui(
                     .color(tokens.ink_soft),
             );
         });
-    if view.open_line().is_some() {
+    if view.page == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -279,5 +303,8 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| list::list_ui(ui, view, data, out));
+        .show(ui, |ui| match view.page {
+            Page::Exercises => list::list_ui(ui, view, data, out),
+            Page::Whole => whole::whole_ui(ui, &mut view.whole, view.horse, data, out),
+        });
 }
