@@ -200,12 +200,12 @@ fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
         return;
     }
     heading(ui, &say.plain("heading-variants"));
-    for (name, cell) in &line.variants {
-        let name = match name {
+    for variant in &line.variants {
+        let name = match &variant.name {
             Some(name) => say.variant(name).into_owned(),
             None => say.plain("variant-not-noted"),
         };
-        let rate = say.rate(&cell.rate);
+        let rate = say.rate(&variant.cell.rate);
         ui.label(say.text(
             "variant-rate",
             &[("variant", name.into()), ("rate", rate.into())],
