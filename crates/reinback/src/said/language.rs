@@ -21,6 +21,7 @@ const ENGLISH: &[&str] = &[
     include_str!("../../../../assets/lang/en/numbers.ftl"),
     include_str!("../../../../assets/lang/en/estimates.ftl"),
     include_str!("../../../../assets/lang/en/room.ftl"),
+    include_str!("../../../../assets/lang/en/measures.ftl"),
     TRADE_OF_A_NEW_YARD,
 ];
 
@@ -28,6 +29,7 @@ const GERMAN: &[&str] = &[
     include_str!("../../../../assets/lang/de/numbers.ftl"),
     include_str!("../../../../assets/lang/de/estimates.ftl"),
     include_str!("../../../../assets/lang/de/room.ftl"),
+    include_str!("../../../../assets/lang/de/measures.ftl"),
     include_str!("../../../../assets/lang/de/trade.ftl"),
 ];
 

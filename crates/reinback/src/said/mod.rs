@@ -33,11 +33,19 @@ mod catalog;
 mod compare;
 #[cfg(test)]
 mod golden;
+#[cfg(test)]
+mod golden_measures;
 pub mod language;
+mod load;
+mod look;
 mod method;
 mod numbers;
+mod outline;
+mod places;
 mod rate;
 mod reasons;
+mod series;
+mod tempo;
 mod trade;
 mod trend;
 

@@ -255,7 +255,7 @@ fn y_marks() -> Vec<GridMark> {
 }
 
 /// "4 May", with the year where more than one is shown.
-fn day_label(say: &Say, value: f64, first: NaiveDate, last: NaiveDate) -> String {
+pub(super) fn day_label(say: &Say, value: f64, first: NaiveDate, last: NaiveDate) -> String {
     let Some(day) = NaiveDate::from_epoch_days(value.round() as i32) else {
         return String::new();
     };

@@ -5,7 +5,7 @@ use reinback_yard::HorseId;
 
 use super::against::Against;
 use super::period::{self, Period};
-use super::{Order, ProgressData, ProgressView};
+use super::{Order, Page, ProgressData, ProgressView};
 use crate::report::numbers::Whose;
 use crate::said::Say;
 use crate::theme;
@@ -34,8 +34,11 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
     }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            order_ui(ui, view, data.say);
+            if view.page == Page::Exercises {
+                order_ui(ui, view, data.say);
+            }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                page_ui(ui, view, data.say);
                 summary_ui(ui, view, data.say);
             });
         });
@@ -121,6 +124,18 @@ fn typed_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
     }
 }
 
+fn page_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
+    for (page, name) in [
+        (Page::Exercises, say.plain("page-exercises")),
+        (Page::Whole, say.plain("page-whole")),
+    ] {
+        if ui.selectable_label(view.page == page, name).clicked() {
+            view.page = page;
+        }
+    }
+    ui.add_space(8.0);
+}
+
 fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
     for (order, name, tip) in [
         (
@@ -143,7 +158,7 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
 
 fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let tokens = theme::tokens(ui);
-    if view.running.is_some() {
+    if view.running.is_some() || view.whole.is_looking() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),

@@ -6,6 +6,7 @@ use reinback_yard::Rein;
 use super::choices::named;
 use super::moments::FaultMoment;
 use super::picture::{self, Side};
+use super::whole::line_ui;
 use super::{OpenLine, ProgressData, ProgressView, chart, list, rows};
 use crate::action::Action;
 use crate::clock;
@@ -24,6 +25,8 @@ pub(super) fn detail_ui(
     let mut as_table = view.as_table;
     let mut all_moments = view.all_moments;
     let mut close = false;
+    let whole = view.whole.whole(view.horse());
+    let mut full = view.whole.full;
     let Some(OpenLine {
         line,
         moments,
@@ -58,11 +61,15 @@ pub(super) fn detail_ui(
             reins_ui(ui, line, say);
             variants_ui(ui, line, say);
             after_ui(ui, line, say);
+            if let Some(whole) = &whole {
+                line_ui(ui, whole, &mut full, &line.exercise, data, out);
+            }
             method_ui(ui, line, say);
             ui.add_space(8.0);
         });
     view.as_table = as_table;
     view.all_moments = all_moments;
+    view.whole.full = full;
     if close {
         view.open = None;
     }
@@ -213,12 +220,12 @@ fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
         return;
     }
     heading(ui, &say.plain("heading-variants"));
-    for (name, cell) in &line.variants {
-        let name = match name {
+    for variant in &line.variants {
+        let name = match &variant.name {
             Some(name) => say.variant(name).into_owned(),
             None => say.plain("variant-not-noted"),
         };
-        let rate = say.rate(&cell.rate);
+        let rate = say.rate(&variant.cell.rate);
         ui.label(say.text(
             "variant-rate",
             &[("variant", name.into()), ("rate", rate.into())],

@@ -4,6 +4,7 @@
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
+//! - `whole`: the other page, with everything but the exercises
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
@@ -19,6 +20,7 @@ mod picture;
 mod rows;
 #[cfg(test)]
 mod tests;
+mod whole;
 
 use std::collections::BTreeMap;
 
@@ -35,6 +37,7 @@ use crate::theme;
 use against::Against;
 use moments::FaultMoment;
 use period::Period;
+use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -45,6 +48,8 @@ pub struct ProgressView {
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
+    page: Page,
+    whole: WholeView,
     /// The line that is open.
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
@@ -64,6 +69,16 @@ enum Order {
     #[default]
     WorkOnFirst,
     Name,
+}
+
+/// What the middle of the room shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    /// One line an exercise.
+    #[default]
+    Exercises,
+    /// Everything but the exercises.
+    Whole,
 }
 
 /// What was counted, and of which state of the yard.
@@ -93,6 +108,8 @@ impl ProgressView {
             against: Against::default(),
             typed: Default::default(),
             order: Order::default(),
+            page: Page::default(),
+            whole: WholeView::new(on_ready.clone()),
             open: None,
             as_table: false,
             all_moments: false,
@@ -110,6 +127,7 @@ impl ProgressView {
         self.open = None;
         self.running = None;
         self.shown = None;
+        self.whole.forget();
     }
 
     /// Shows this horse.
@@ -128,7 +146,13 @@ impl ProgressView {
         if !self.whose.is_some_and(|whose| is_there(whose, yard)) {
             self.whose = horse_of_newest_ride(yard).map(Whose::One);
         }
-        let Some(asked) = self.asked(revision, today) else {
+        let asked = self.asked(revision, today);
+        let whole = asked.and_then(|asked| {
+            let question = asked.question;
+            Some((question.whose.horse()?, question.days))
+        });
+        self.whole.tick(yard, revision, whole, today);
+        let Some(asked) = asked else {
             return;
         };
         let shown = self.shown.as_ref().map(|counted| counted.asked);
@@ -166,6 +190,11 @@ impl ProgressView {
             }
         });
         self.running = Some((asked, task));
+    }
+
+    /// The horse, where one was chosen.
+    fn horse(&self) -> Option<HorseId> {
+        self.whose.and_then(Whose::horse)
     }
 
     /// The numbers on screen, if they are of whom was chosen.
@@ -261,7 +290,7 @@ pub fn progress_ui(
                     .color(tokens.ink_soft),
             );
         });
-    if view.open_line().is_some() {
+    if view.page == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -276,5 +305,11 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| list::list_ui(ui, view, data, out));
+        .show(ui, |ui| match view.page {
+            Page::Exercises => list::list_ui(ui, view, data, out),
+            Page::Whole => {
+                let horse = view.horse();
+                whole::whole_ui(ui, &mut view.whole, horse, data, out);
+            }
+        });
 }

@@ -9,6 +9,8 @@ use reinback_yard::{Moment, Yard};
 
 use super::*;
 use crate::report::sample;
+
+mod whole;
 use crate::said::Language;
 
 /// The room with what surrounds it in the application.
@@ -41,6 +43,8 @@ fn room(yard: Yard) -> Harness<'static, Room> {
 fn room_of_size(yard: Yard, size: [f32; 2]) -> Harness<'static, Room> {
     let mut harness = Harness::builder()
         .with_size(size)
+        // Every new widget asks for another frame, and two workers answer one after the other.
+        .with_max_steps(12)
         .with_context_setup(theme::install)
         .build_ui_state(
             |ui, room: &mut Room| {
@@ -66,7 +70,8 @@ fn settle(harness: &mut Harness<'_, Room>) {
         harness.run();
         // What a click chose is computed from the frame after it on.
         harness.step();
-        if harness.state().view.running.is_none() {
+        let view = &harness.state().view;
+        if view.running.is_none() && !view.whole.is_looking() {
             break;
         }
         assert!(
