@@ -158,7 +158,7 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
 
 fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let tokens = theme::tokens(ui);
-    if view.running.is_some() || view.whole.is_looking() {
+    if view.is_counting() || view.whole.is_looking() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),
@@ -180,7 +180,7 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some(earlier) = result.asked.earlier {
+    if let Some(earlier) = result.wanted.asked.earlier {
         parts.extend(say.few_rides(numbers, earlier));
     }
     parts.extend(say.left_out(numbers));
