@@ -201,6 +201,9 @@ pub struct Sheet {
     pub errors: u32,
     /// What they cost.
     pub rules: ErrorRules,
+    /// Further points off every judge's total, in tenths, as for "other errors" of a
+    /// freestyle; no more than the sheet has.
+    pub points_off: u32,
     /// Further deductions in thousandths of a percentage point, as for
     /// technical faults; 0 to 100 000.
     pub deduction: u32,
@@ -322,6 +325,7 @@ pub fn most_points(lines: &[Line]) -> u32 {
 ///     marks: vec![vec![Mark::from_halves(13), Mark::from_halves(14), Mark::from_halves(12)]],
 ///     errors: 0,
 ///     rules: ErrorRules::proposals()[0].clone(),
+///     points_off: 0,
 ///     deduction: 0,
 ///     decimals: 3,
 /// };
@@ -339,7 +343,7 @@ pub fn add_up(sheet: &Sheet) -> Result<SheetResult, SheetProblem> {
         .iter()
         .map(|judge| {
             let tenths = total(&sheet.lines, judge);
-            let after = i64::from(tenths) - points;
+            let after = i64::from(tenths) - points - i64::from(sheet.points_off);
             // tenths × 10 000 / most: thousandths of a percent, then rounded
             let exact = (after * 10_000, i64::from(most));
             let off = percent + i64::from(sheet.deduction);
@@ -378,7 +382,9 @@ fn check(sheet: &Sheet) -> Result<(), SheetProblem> {
         return Err(SheetProblem::Coefficient(place));
     }
     let rules_cost = !sheet.rules.costs.is_empty() || sheet.rules.eliminates;
-    if sheet.errors > 100 || sheet.decimals > 3 || sheet.deduction > 100_000 || !rules_cost {
+    let points_off = sheet.points_off > most_points(&sheet.lines).saturating_mul(10);
+    let too_much = sheet.errors > 100 || sheet.deduction > 100_000 || points_off;
+    if too_much || sheet.decimals > 3 || !rules_cost {
         return Err(SheetProblem::Deductions);
     }
     Ok(())
@@ -424,6 +430,75 @@ fn lines(sheet: &Sheet, marks: &[Vec<Mark>]) -> Vec<LineResult> {
             }
         })
         .collect()
+}
+
+/// What a judge has given so far, while marks are still missing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, PartialOrd, Ord, Hash)]
+pub struct SoFar {
+    /// Points given, coefficients included, in tenths.
+    pub tenths: u32,
+    /// The most points the lines marked so far could have.
+    pub most: u32,
+    /// Lines marked.
+    pub marked: u32,
+    /// Lines without a mark.
+    pub missing: u32,
+}
+
+/// Judge by judge what has been given so far. No percentage is made of it: the lines that are
+/// missing may be the dearest ones.
+///
+/// ```
+/// use reinback_analysis::sheet::{Line, Mark, so_far};
+/// let lines = [Line::movement(1), Line::movement(2)];
+/// let given = so_far(&lines, &[vec![Mark::from_halves(13), None]]);
+/// assert_eq!((given[0].tenths, given[0].most, given[0].missing), (65, 10, 1));
+/// ```
+#[must_use]
+pub fn so_far(lines: &[Line], marks: &[Vec<Option<Mark>>]) -> Vec<SoFar> {
+    let judge = |given: &Vec<Option<Mark>>| {
+        let given = given.iter().copied().chain(std::iter::repeat(None));
+        lines
+            .iter()
+            .zip(given)
+            .fold(SoFar::default(), |sum, (line, mark)| match mark {
+                Some(mark) => SoFar {
+                    tenths: sum
+                        .tenths
+                        .saturating_add(line.coefficient.saturating_mul(u32::from(mark.0))),
+                    most: sum.most.saturating_add(line.coefficient.saturating_mul(10)),
+                    marked: sum.marked + 1,
+                    ..sum
+                },
+                None => SoFar {
+                    missing: sum.missing + 1,
+                    ..sum
+                },
+            })
+    };
+    marks.iter().map(judge).collect()
+}
+
+/// Line by line what was lost and how far the judges lie apart, over the judges who marked it;
+/// `None` where none did.
+#[must_use]
+pub fn lines_so_far(lines: &[Line], marks: &[Vec<Option<Mark>>]) -> Vec<Option<LineResult>> {
+    let line = |(place, line): (usize, &Line)| {
+        let given: Vec<u32> = marks
+            .iter()
+            .filter_map(|judge| judge.get(place).copied().flatten())
+            .map(|mark| u32::from(mark.0))
+            .collect();
+        let (highest, lowest) = (*given.iter().max()?, *given.iter().min()?);
+        let lost = given
+            .iter()
+            .map(|mark| line.coefficient.saturating_mul(100 - mark));
+        Some(LineResult {
+            lost: lost.fold(0, u32::saturating_add),
+            apart: highest - lowest,
+        })
+    };
+    lines.iter().enumerate().map(line).collect()
 }
 
 /// The mean of two percentages, as for the technical and the artistic half of a

@@ -8,7 +8,7 @@
 use proptest::prelude::*;
 use reinback_analysis::sheet::{
     Cost, ErrorRules, Known, Line, Mark, Percentage, Sheet, SheetProblem, SheetResult, Step,
-    add_up, mean_of, most_points,
+    add_up, lines_so_far, mean_of, most_points, so_far,
 };
 
 fn movements(all: usize, double: usize) -> Vec<Line> {
@@ -33,6 +33,7 @@ fn flat(lines: Vec<Line>, halves: &[u8], errors: u32, rules: ErrorRules) -> Shee
         marks,
         errors,
         rules,
+        points_off: 0,
         deduction: 0,
         decimals: 3,
     }
@@ -120,6 +121,38 @@ fn judges_are_averaged_and_told_apart() {
         (10, 2 * (35 + 30 + 25))
     );
     assert_eq!(result.lines[20].lost, 35 + 30 + 25);
+}
+
+/// Two points off for another error: 322 less 2 of 460 is 69.5652...
+#[test]
+fn points_come_off_every_judge() {
+    let mut sheet = flat(with_general(movements(33, 11)), &[14, 14], 0, rules(0));
+    sheet.points_off = 20;
+    assert_eq!(percentage(&sheet), "69.565 %");
+    assert_eq!(found(&sheet).judges[1].tenths, 3_220, "before deductions");
+}
+
+/// Counted by hand: 6.5 once and 7 twice of 30 points, one line open.
+#[test]
+fn what_is_marked_so_far_is_told_without_a_percentage() {
+    let lines = [Line::movement(1), Line::movement(2), Line::general(2)];
+    let given = [
+        vec![Mark::from_halves(13), Mark::from_halves(14), None],
+        vec![Mark::from_halves(15), None, None],
+    ];
+    let judges = so_far(&lines, &given);
+    assert_eq!((judges[0].tenths, judges[0].most), (205, 30));
+    assert_eq!((judges[0].marked, judges[0].missing), (2, 1));
+    assert_eq!((judges[1].tenths, judges[1].missing), (75, 2));
+    let lost = lines_so_far(&lines, &given);
+    assert_eq!(lost[0].map(|one| (one.lost, one.apart)), Some((60, 10)));
+    assert_eq!(lost[1].map(|one| (one.lost, one.apart)), Some((60, 0)));
+    assert_eq!(lost[2], None);
+    assert_eq!(
+        so_far(&lines, &[vec![]])[0].missing,
+        3,
+        "a judge who has not begun"
+    );
 }
 
 #[test]
@@ -212,6 +245,10 @@ fn sheets_that_do_not_add_up_say_why() {
     check(&|sheet| sheet.decimals = 4, SheetProblem::Deductions);
     check(&|sheet| sheet.deduction = 100_001, SheetProblem::Deductions);
     check(
+        &|sheet| sheet.points_off = 1_000_000,
+        SheetProblem::Deductions,
+    );
+    check(
         &|sheet| {
             sheet.rules.costs.clear();
             sheet.rules.eliminates = false;
@@ -246,7 +283,7 @@ proptest! {
             name: "own".to_owned(), as_of: "today".to_owned(), known: Known::Own,
             costs: vec![Cost::Points(points)], eliminates: true,
         };
-        let mut sheet = Sheet { lines, marks: vec![given], errors, rules: own, deduction: 0, decimals: 3 };
+        let mut sheet = Sheet { lines, marks: vec![given], errors, rules: own, points_off: 0, deduction: 0, decimals: 3 };
         let before = found(&sheet).percentage;
         let place = raised.index(marks.len());
         sheet.marks[0][place] = Mark::from_halves(marks[place].1 + 1);

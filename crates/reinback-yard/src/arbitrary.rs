@@ -10,9 +10,10 @@ use proptest::prelude::*;
 use reinback_analysis::{Moment, Rein, Span};
 
 use crate::model::{
-    Arena, ArenaPlace, Asked, Bout, Film, Horse, Leg, Mark, MarkKind, MeasureKind, Measured,
-    Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, Ride, RideHead, Score,
-    TempoTrack, Yard,
+    Arena, ArenaPlace, Asked, Bout, Cost, ErrorRules, Film, Horse, Judge, JudgedLine, Known, Leg,
+    LineKind, Mark, MarkKind, MeasureKind, Measured, Origin, OutlineSpan, Pace, PaceSpan, Plumb,
+    Point, Press, Review, RiddenTest, Ride, RideHead, Score, Seen, SheetLine, Step, TempoTrack,
+    TestMark, TestSheet, Yard,
 };
 use crate::words::{Exercise, Fault, Word, WordId, Words};
 use crate::{Edit, HorseId, ReviewId, RideId};
@@ -343,6 +344,94 @@ fn tempo() -> impl Strategy<Value = TempoTrack> {
     )
 }
 
+fn sheet_line() -> impl Strategy<Value = SheetLine> {
+    let kind = prop::sample::select(&LineKind::ALL[..]);
+    let step = prop::sample::select(&[Step::Half, Step::Tenth][..]);
+    let parts = (
+        option::of(any::<u16>()),
+        text(),
+        any::<u8>(),
+        step,
+        kind,
+        option::of(word()),
+    );
+    parts.prop_map(
+        |(number, text, coefficient, step, kind, exercise)| SheetLine {
+            number,
+            text,
+            coefficient,
+            step,
+            kind,
+            exercise,
+        },
+    )
+}
+
+fn sheet() -> impl Strategy<Value = TestSheet> {
+    let cost = prop_oneof![
+        any::<u32>().prop_map(Cost::Points),
+        any::<u32>().prop_map(Cost::Percent),
+    ];
+    let known = [Known::Read, Known::SecondHand, Known::Recalled, Known::Own];
+    let known = prop::sample::select(known.to_vec());
+    let rules = (text(), text(), vec(cost, 0..3), any::<bool>(), known);
+    let rules = rules.prop_map(|(name, as_of, costs, eliminates, known)| ErrorRules {
+        name,
+        as_of,
+        costs,
+        eliminates,
+        known,
+    });
+    (
+        id(3),
+        text(),
+        text(),
+        vec(sheet_line(), 0..4),
+        option::of(any::<u32>()),
+        rules,
+        any::<u8>(),
+    )
+        .prop_map(
+            |(id, name, as_of, lines, printed_most, rules, decimals)| TestSheet {
+                id,
+                name,
+                as_of,
+                lines,
+                printed_most,
+                rules,
+                decimals,
+            },
+        )
+}
+
+/// Some of these break an invariant.
+fn test() -> impl Strategy<Value = RiddenTest> {
+    let mark = || option::of((0_u8..=100).prop_map(|n| TestMark::from_tenths(n).expect("a mark")));
+    let seen = prop_oneof![id(5).prop_map(Seen::Bout), moment().prop_map(Seen::At),];
+    let judge = (any::<char>(), text()).prop_map(|(position, name)| Judge { position, name });
+    let line = (vec(mark(), 4), option::of(seen));
+    let line = line.prop_map(|(marks, seen)| JudgedLine { marks, seen });
+    let off = (any::<u16>(), any::<u32>(), any::<u32>());
+    (sheet(), vec(judge, 0..4), vec(line, 4), off, 0_u8..8).prop_map(
+        |(sheet, judges, mut lines, (errors, points_off, percent_off), odd)| {
+            if odd > 0 {
+                lines.truncate(sheet.lines.len());
+                for line in &mut lines {
+                    line.marks.truncate(judges.len());
+                }
+            }
+            RiddenTest {
+                sheet,
+                judges,
+                lines,
+                errors,
+                points_off,
+                percent_off,
+            }
+        },
+    )
+}
+
 /// Half of these break an invariant.
 fn ride() -> impl Strategy<Value = Ride> {
     let things = (
@@ -352,9 +441,10 @@ fn ride() -> impl Strategy<Value = Ride> {
         vec(pace_span(), 0..2),
         vec(outline_span(), 0..2),
         vec(tempo(), 0..2),
+        option::weighted(0.3, test()),
     );
     (id(3), head(), things).prop_map(
-        |(id, head, (films, bouts, marks, paces, outlines, tempos))| Ride {
+        |(id, head, (films, bouts, marks, paces, outlines, tempos, test))| Ride {
             id,
             head,
             films,
@@ -363,6 +453,7 @@ fn ride() -> impl Strategy<Value = Ride> {
             paces,
             outlines,
             tempos,
+            test: test.map(Box::new),
         },
     )
 }
@@ -375,6 +466,11 @@ fn plain_edit() -> impl Strategy<Value = Edit> {
         1 => words().prop_map(|words| Edit::Words(Box::new(words))),
         2 => (id::<HorseId>(3), any::<bool>()).prop_map(|(id, _)| Edit::Horse(id, None)),
         4 => horse().prop_map(|horse| Edit::Horse(horse.id, Some(horse))),
+        2 => (sheet(), any::<bool>()).prop_map(|(sheet, gone)| {
+            Edit::Sheet(sheet.id, (!gone).then_some(Box::new(sheet)))
+        }),
+        3 => (rides(), option::weighted(0.7, test()))
+            .prop_map(|(ride, test)| Edit::Test(ride, test.map(Box::new))),
         6 => maybe_ride.prop_map(|(id, ride)| match ride {
             Some(ride) => Edit::Ride(ride.id, Some(Box::new(ride))),
             None => Edit::Ride(id, None),
@@ -436,6 +532,7 @@ pub(crate) fn edits() -> impl Strategy<Value = Vec<Edit>> {
             paces: Vec::new(),
             outlines: Vec::new(),
             tempos: Vec::new(),
+            test: None,
         };
         Edit::Ride(id, Some(Box::new(ride)))
     };

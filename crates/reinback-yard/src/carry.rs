@@ -4,7 +4,9 @@ use reinback_analysis::{Moment, Span};
 
 use crate::edit::Edit;
 use crate::id::FilmId;
-use crate::model::{Bout, Film, Mark, MarkKind, OutlineSpan, PaceSpan, Press, Ride, TempoTrack};
+use crate::model::{
+    Bout, Film, Mark, MarkKind, OutlineSpan, PaceSpan, Press, Ride, Seen, TempoTrack,
+};
 
 /// What was marked on one film and on no other.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -19,6 +21,8 @@ pub struct OnFilm<'a> {
     pub outlines: Vec<&'a OutlineSpan>,
     /// Taps of stretches that lie wholly on it.
     pub tempos: Vec<&'a TempoTrack>,
+    /// Lines of the ridden test that are seen from a moment of it, by their place in the sheet.
+    pub lines: Vec<usize>,
 }
 
 /// Whether a film may show any of a stretch. One whose length is not known may go on for ever.
@@ -59,7 +63,13 @@ pub fn on_film(ride: &Ride, film: FilmId) -> OnFilm<'_> {
             to: mark.at,
         }),
     };
+    let lines = ride.test.iter().flat_map(|test| &test.lines).enumerate();
+    let line = |(place, line): (usize, &crate::model::JudgedLine)| match line.seen {
+        Some(Seen::At(at)) if only_here(Span { from: at, to: at }) => Some(place),
+        _ => None,
+    };
     OnFilm {
+        lines: lines.filter_map(line).collect(),
         bouts: ride.bouts.iter().filter(bout).collect(),
         marks: ride.marks.iter().filter(mark).collect(),
         paces: ride.paces.iter().filter(|own| ended(own.span)).collect(),
@@ -167,6 +177,15 @@ pub fn place_film(ride: &Ride, film: &Film) -> Option<Edit> {
             ..own.clone()
         };
         edits.push(Edit::Tempo(ride.id, track.id, Some(track)));
+    }
+    if let Some(test) = ride.test.as_ref().filter(|_| !along.lines.is_empty()) {
+        let mut test = test.clone();
+        for place in along.lines {
+            if let Some(Seen::At(at)) = test.lines.get_mut(place).and_then(|l| l.seen.as_mut()) {
+                *at = later(*at);
+            }
+        }
+        edits.push(Edit::Test(ride.id, Some(test)));
     }
     Some(Edit::Batch(edits))
 }

@@ -6,10 +6,10 @@ use std::sync::Arc;
 use reinback_analysis::Moment;
 
 use crate::FileKey;
-use crate::id::{BoutId, FilmId, HorseId, MarkId, RideId, SpanId};
+use crate::id::{BoutId, FilmId, HorseId, MarkId, RideId, SheetId, SpanId};
 use crate::model::{
-    Bout, Film, Horse, MAX_DRIFT_PPB, MAX_TILT, Mark, MarkKind, OutlineSpan, PaceSpan, Ride,
-    RideHead, TempoTrack, Yard,
+    Bout, Film, Horse, MAX_DRIFT_PPB, MAX_TILT, Mark, MarkKind, OutlineSpan, PaceSpan, RiddenTest,
+    Ride, RideHead, TempoTrack, TestSheet, Yard,
 };
 use crate::words::Words;
 
@@ -23,6 +23,8 @@ pub enum Edit {
     Words(Box<Words>),
     /// A horse; only one without rides can go.
     Horse(HorseId, Option<Horse>),
+    /// A test sheet of the yard. Rides keep their own copies.
+    Sheet(SheetId, Option<Box<TestSheet>>),
     /// A whole ride, new or gone.
     Ride(RideId, Option<Box<Ride>>),
     /// What is known of a ride apart from what happened in it.
@@ -39,6 +41,8 @@ pub enum Edit {
     Outline(RideId, SpanId, Option<OutlineSpan>),
     /// Taps of a stretch.
     Tempo(RideId, SpanId, Option<TempoTrack>),
+    /// The test that was ridden.
+    Test(RideId, Option<Box<RiddenTest>>),
     /// Several at once: all or none.
     Batch(Vec<Edit>),
 }
@@ -85,6 +89,12 @@ pub enum EditError {
     /// A measure with too few or too many points.
     #[error("a measure does not have the points it needs")]
     WrongPoints,
+    /// A sheet needs a name.
+    #[error("a test sheet needs a name")]
+    SheetWithoutName,
+    /// A ridden test with another number of lines or marks than its sheet and judges ask for.
+    #[error("each line of a test needs a mark, or a gap, for each of at most 20 judges")]
+    TestDoesNotFit,
     /// Two things of one kind have the same id.
     #[error("two things here have the same id")]
     DuplicateId,
@@ -95,7 +105,7 @@ impl Edit {
     #[must_use]
     pub fn ride(&self) -> Option<RideId> {
         match self {
-            Self::YardName(_) | Self::Words(_) | Self::Horse(..) => None,
+            Self::YardName(_) | Self::Words(_) | Self::Horse(..) | Self::Sheet(..) => None,
             Self::Ride(ride, _)
             | Self::RideHead(ride, _)
             | Self::Film(ride, ..)
@@ -103,7 +113,8 @@ impl Edit {
             | Self::Mark(ride, ..)
             | Self::Pace(ride, ..)
             | Self::Outline(ride, ..)
-            | Self::Tempo(ride, ..) => Some(*ride),
+            | Self::Tempo(ride, ..)
+            | Self::Test(ride, _) => Some(*ride),
             Self::Batch(edits) => {
                 let first = edits.first()?.ride()?;
                 edits
@@ -144,6 +155,7 @@ impl Edit {
                 *words,
             )))),
             Self::Horse(id, horse) => set_horse(yard, id, horse, horses),
+            Self::Sheet(id, sheet) => set_sheet(yard, id, sheet),
             Self::Ride(id, ride) => set_ride(yard, id, ride, horses),
             Self::RideHead(id, head) => set_head(yard, id, *head, horses),
             Self::Film(ride, id, film) => {
@@ -188,6 +200,11 @@ impl Edit {
                 }
                 let before = set_sorted(&mut target.tempos, id, track)?;
                 Ok(Self::Tempo(ride, id, before))
+            }
+            Self::Test(ride, test) => {
+                let target = ride_mut(yard, ride)?;
+                test.as_deref().map_or(Ok(()), check_test)?;
+                Ok(Self::Test(ride, std::mem::replace(&mut target.test, test)))
             }
             Self::Batch(edits) => apply_all(yard, edits, horses),
         }
@@ -282,6 +299,17 @@ fn set_horse(
         }
     }
     Ok(Edit::Horse(id, set_sorted(&mut yard.horses, id, horse)?))
+}
+
+fn set_sheet(
+    yard: &mut Yard,
+    id: SheetId,
+    sheet: Option<Box<TestSheet>>,
+) -> Result<Edit, EditError> {
+    let sheet = sheet.map(|sheet| *sheet);
+    sheet.as_ref().map_or(Ok(()), check_sheet)?;
+    let before = set_sorted(&mut yard.sheets, id, sheet)?;
+    Ok(Edit::Sheet(id, before.map(Box::new)))
 }
 
 fn set_ride(
@@ -414,6 +442,23 @@ fn check_tempo(head: &RideHead, track: &TempoTrack) -> Result<(), EditError> {
     Ok(())
 }
 
+fn check_sheet(sheet: &TestSheet) -> Result<(), EditError> {
+    if sheet.name.trim().is_empty() {
+        Err(EditError::SheetWithoutName)
+    } else {
+        Ok(())
+    }
+}
+
+fn check_test(test: &RiddenTest) -> Result<(), EditError> {
+    check_sheet(&test.sheet)?;
+    if test.fits() {
+        Ok(())
+    } else {
+        Err(EditError::TestDoesNotFit)
+    }
+}
+
 fn check_span(span: Option<reinback_analysis::Span>) -> Result<(), EditError> {
     match span {
         Some(span) if span.to < span.from => Err(EditError::EndBeforeStart),
@@ -447,11 +492,16 @@ pub(crate) fn flaw_in_ride(ride: &Ride) -> Option<(String, EditError)> {
         .or_else(|| first_flaw(&ride.paces, |pace| check_span(Some(pace.span))))
         .or_else(|| first_flaw(&ride.outlines, |outline| check_span(Some(outline.span))))
         .or_else(|| first_flaw(&ride.tempos, |track| check_tempo(head, track)))
+        .or_else(|| {
+            let test = ride.test.as_deref()?;
+            let flaw = check_test(test).err()?;
+            Some((test.sheet.id.to_string(), flaw))
+        })
 }
 
-/// The first horse that breaks an invariant of the model, by its id.
-pub(crate) fn flaw_in_horses(yard: &Yard) -> Option<(String, EditError)> {
-    first_flaw(&yard.horses, check_horse_name)
+/// The first horse or sheet that breaks an invariant of the model, by its id.
+pub(crate) fn flaw_in_yard(yard: &Yard) -> Option<(String, EditError)> {
+    first_flaw(&yard.horses, check_horse_name).or_else(|| first_flaw(&yard.sheets, check_sheet))
 }
 
 fn check_horse_name(horse: &Horse) -> Result<(), EditError> {
@@ -480,9 +530,10 @@ fn first_flaw<T: Placed>(
     })
 }
 
-/// Puts the horses of a yard in the model's order.
-pub(crate) fn sort_horses(yard: &mut Yard) {
+/// Puts the horses and sheets of a yard in the model's order.
+pub(crate) fn sort_yard(yard: &mut Yard) {
     yard.horses.sort_by_cached_key(Placed::key);
+    yard.sheets.sort_by_cached_key(Placed::key);
 }
 
 /// Puts everything in a ride in the model's order.
@@ -523,6 +574,7 @@ macro_rules! placed {
 
 placed! {
     Horse, HorseId, String, |it| it.name.clone();
+    TestSheet, SheetId, String, |it| it.name.clone();
     Film, FilmId, Moment, |it| it.offset;
     Bout, BoutId, Moment, |it| it.from;
     Mark, MarkId, Moment, |it| it.at;

@@ -15,11 +15,13 @@ use crate::FileKey;
 use crate::edit::{self, Edit};
 use crate::model::{Ride, Yard};
 
+mod compact;
 mod format;
 mod line;
 mod mark;
 mod peek;
 mod ride;
+mod sheet;
 #[cfg(test)]
 mod tests;
 mod text;
@@ -65,8 +67,8 @@ pub(crate) fn read_yard(bytes: &[u8]) -> Result<Read<Yard>, TextError> {
         let stored = parse::<yard::StoredYard>(text)?;
         let needed = stored.needed();
         let mut yard = stored.into_model();
-        edit::sort_horses(&mut yard);
-        match edit::flaw_in_horses(&yard) {
+        edit::sort_yard(&mut yard);
+        match edit::flaw_in_yard(&yard) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
             None => Ok((needed, yard)),
         }
@@ -85,7 +87,7 @@ pub(crate) fn read_ride(bytes: &[u8]) -> Result<Read<Ride>, TextError> {
         let ride = edit::in_order(parse::<ride::StoredRide>(text)?.into_model());
         match edit::flaw_in_ride(&ride) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
-            None => Ok((format::of_ride(&ride), ride)),
+            None => Ok((format::of_ride(&ride), compact::ride(ride))),
         }
     })
 }

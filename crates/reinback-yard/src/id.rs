@@ -67,6 +67,8 @@ ids! {
     SpanId;
     /// Names one person's review of a ride.
     ReviewId;
+    /// Names a test sheet.
+    SheetId;
 }
 
 /// Why a text is no id.

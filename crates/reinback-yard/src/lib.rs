@@ -7,9 +7,11 @@
 //! [`check`] says what is wrong with a folder.
 //!
 //! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
-//! and `document` (changes and their history), `file` (the texts of the files), `packed`
-//! (a ride as bytes), `store` (the folder: reading, writing, lock, journal, index), `measured` (what points of a frame come to),
-//! `observe`, `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was written at
+//! and `document` (changes and their history), `file` (the texts of the files), `packed` (a ride
+//! as bytes), `store` (the folder: reading, writing, lock, journal, index), `measured` (what points
+//! of a frame come to), `observe`, [`lower`] (the same for what is not counted by attempts),
+//! [`sheets`] (test sheets to begin with), `carry` (what moves with a film), `check`, `problem`,
+//! [`notes`] (what was written at
 //! the rail, put onto the ride clock), [`export`] (bouts and marks for other programs),
 //! [`reviews`] (two people review one ride).
 //!
@@ -35,6 +37,7 @@ mod edit;
 pub mod export;
 mod file;
 mod id;
+pub mod lower;
 mod measured;
 mod model;
 pub mod notes;
@@ -42,6 +45,7 @@ mod observe;
 mod packed;
 mod problem;
 pub mod reviews;
+pub mod sheets;
 mod store;
 mod words;
 
@@ -50,11 +54,14 @@ pub use check::check;
 pub use document::{Document, FileKey, HISTORY_LIMIT, Turned};
 pub use edit::{Edit, EditError};
 pub use file::{FORMAT, MAX_FILE_BYTES, TooMuch, fits};
-pub use id::{BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SpanId};
+pub use id::{
+    BoutId, FilmId, HorseId, IdError, IdMaker, MarkId, ReviewId, RideId, SheetId, SpanId,
+};
 pub use model::{
-    Arena, ArenaPlace, Asked, Bout, Film, Horse, Leg, MAX_DRIFT_PPB, MAX_TILT, Mark, MarkKind,
-    MeasureKind, Measured, Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, Ride,
-    RideHead, Score, TempoTrack, Yard,
+    Arena, ArenaPlace, Asked, Bout, Cost, ErrorRules, Film, Horse, Judge, JudgedLine, Known, Leg,
+    LineKind, MAX_DRIFT_PPB, MAX_JUDGES, MAX_TILT, Mark, MarkKind, MeasureKind, Measured, Origin,
+    OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, RiddenTest, Ride, RideHead, Score,
+    Seen, SheetLine, Step, TempoTrack, TestMark, TestSheet, Yard,
 };
 pub use observe::{Filter, Keys, Observed, observe};
 pub use problem::{Problem, Severity};

@@ -14,6 +14,12 @@ use reinback_analysis::{Moment, Rein, Span};
 use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
 use crate::words::{WordId, Words};
 
+mod test_sheet;
+pub use test_sheet::{
+    Cost, ErrorRules, Judge, JudgedLine, Known, LineKind, MAX_JUDGES, RiddenTest, Seen, SheetLine,
+    Step, TestMark, TestSheet,
+};
+
 /// One folder: the horses, the words in use, and all rides.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Yard {
@@ -25,6 +31,8 @@ pub struct Yard {
     pub words: Words,
     /// Sorted by name, then id.
     pub horses: Vec<Horse>,
+    /// Test sheets to choose from; sorted by name, then id.
+    pub sheets: Vec<TestSheet>,
     /// Shared, so that a snapshot for a worker costs no copy of the rides.
     pub rides: BTreeMap<RideId, Arc<Ride>>,
 }
@@ -102,6 +110,8 @@ pub struct Ride {
     pub outlines: Vec<OutlineSpan>,
     /// Sorted by the first tap, then id.
     pub tempos: Vec<TempoTrack>,
+    /// The test that was ridden, if one was.
+    pub test: Option<Box<RiddenTest>>,
 }
 
 impl Ride {
@@ -131,6 +141,7 @@ impl Ride {
             paces: Vec::new(),
             outlines: Vec::new(),
             tempos: Vec::new(),
+            test: None,
         }
     }
 }

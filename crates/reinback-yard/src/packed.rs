@@ -13,6 +13,7 @@
 mod bytes;
 mod codes;
 mod mark;
+mod test;
 mod things;
 
 use chrono::{Datelike as _, NaiveDate, NaiveTime, Timelike as _};
@@ -38,6 +39,7 @@ pub(crate) fn pack(ride: &Ride) -> Vec<u8> {
         paces,
         outlines,
         tempos,
+        test,
     } = ride;
     let mut words = WordsOut::default();
     let mut body = Output::default();
@@ -51,6 +53,9 @@ pub(crate) fn pack(ride: &Ride) -> Vec<u8> {
     things::pack_paces(&mut body, paces, &mut words);
     things::pack_outlines(&mut body, outlines, &mut words);
     things::pack_tempos(&mut body, tempos, &reviews);
+    body.maybe(test.as_deref(), |out, test| {
+        test::pack(out, test, &mut words)
+    });
     let mut whole = Output::default();
     words.pack(&mut whole);
     whole.raw(&body.into_bytes());
@@ -71,6 +76,7 @@ pub(crate) fn unpack(bytes: &[u8]) -> Option<Ride> {
     let paces = things::unpack_paces(&mut input, &words)?;
     let outlines = things::unpack_outlines(&mut input, &words)?;
     let tempos = things::unpack_tempos(&mut input, &reviews)?;
+    let test = input.maybe(|input| test::unpack(input, &words).map(Box::new))?;
     input.ended().then_some(Ride {
         id,
         head,
@@ -80,6 +86,7 @@ pub(crate) fn unpack(bytes: &[u8]) -> Option<Ride> {
         paces,
         outlines,
         tempos,
+        test,
     })
 }
 

@@ -14,10 +14,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reinback_yard::{
-    Arena, ArenaPlace, Asked, Bout, Edit, Exercise, FORMAT, Fault, FileKey, Film, Horse, IdMaker,
-    Leg, Mark, MarkKind, MeasureKind, Measured, Moment, Origin, OutlineSpan, Pace, PaceSpan, Plumb,
-    Point, Press, Rein, Review, Ride, RideHead, Score, Severity, Span, Store, TempoTrack, Word,
-    WordId, Words, Yard, check,
+    Arena, ArenaPlace, Asked, Bout, Cost, Edit, ErrorRules, Exercise, FORMAT, Fault, FileKey, Film,
+    Horse, IdMaker, Judge, JudgedLine, Known, Leg, LineKind, Mark, MarkKind, MeasureKind, Measured,
+    Moment, Origin, OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Rein, Review, RiddenTest,
+    Ride, RideHead, Score, Seen, Severity, SheetLine, Span, Step, Store, TempoTrack, TestMark,
+    TestSheet, Word, WordId, Words, Yard, check,
 };
 use tempfile::TempDir;
 
@@ -99,11 +100,17 @@ fn sample(format: u32) -> Yard {
         full_ride(&mut ids, &horses[0], format),
         bare_ride(&mut ids, &horses[1]),
     ];
+    let sheets = if format >= 4 {
+        vec![sheet(&mut ids, Known::SecondHand), bare_sheet(&mut ids)]
+    } else {
+        Vec::new()
+    };
     Yard {
         name: "Home yard".into(),
         as_of_last_ride: true,
         words: words(format),
         horses,
+        sheets,
         rides: rides
             .into_iter()
             .map(|ride| (ride.id, Arc::new(ride)))
@@ -200,11 +207,88 @@ fn full_ride(ids: &mut IdMaker, horse: &Horse, format: u32) -> Ride {
         },
         bouts,
         tempos: Vec::new(),
+        test: None,
     };
     if format >= 3 {
         add_format_3(ids, &mut ride);
     }
+    if format >= 4 {
+        ride.test = Some(Box::new(ridden_test(ids, ride.bouts[0].id)));
+    }
     ride
+}
+
+fn sheet(ids: &mut IdMaker, known: Known) -> TestSheet {
+    let line = |number, text: &str, coefficient, step, kind| SheetLine {
+        number,
+        text: text.into(),
+        coefficient,
+        step,
+        kind,
+        exercise: number.map(|_| word("half-pass")),
+    };
+    TestSheet {
+        id: ids.next(),
+        name: "Freestyle at home".into(),
+        as_of: "2026".into(),
+        lines: vec![
+            line(Some(1), "half-pass left", 2, Step::Half, LineKind::Movement),
+            line(None, "harmony", 1, Step::Tenth, LineKind::Artistic),
+            line(None, "impression", 1, Step::Half, LineKind::General),
+        ],
+        printed_most: Some(40),
+        rules: ErrorRules {
+            name: "Ours".into(),
+            as_of: "2026".into(),
+            costs: vec![Cost::Points(20), Cost::Percent(500)],
+            eliminates: true,
+            known,
+        },
+        decimals: 2,
+    }
+}
+
+fn bare_sheet(ids: &mut IdMaker) -> TestSheet {
+    TestSheet {
+        id: ids.next(),
+        name: "Nothing yet".into(),
+        as_of: String::new(),
+        lines: Vec::new(),
+        printed_most: None,
+        rules: ErrorRules {
+            name: String::new(),
+            as_of: String::new(),
+            costs: vec![Cost::Points(20)],
+            eliminates: false,
+            known: Known::Own,
+        },
+        decimals: 3,
+    }
+}
+
+fn ridden_test(ids: &mut IdMaker, bout: reinback_yard::BoutId) -> RiddenTest {
+    let judge = |position, name: &str| Judge {
+        position,
+        name: name.into(),
+    };
+    let line = |marks: [Option<u8>; 2], seen| JudgedLine {
+        marks: marks
+            .map(|mark| mark.and_then(TestMark::from_tenths))
+            .into(),
+        seen,
+    };
+    RiddenTest {
+        sheet: sheet(ids, Known::Read),
+        judges: vec![judge('C', ""), judge('M', "Mrs Brook")],
+        lines: vec![
+            line([Some(65), Some(70)], Some(Seen::Bout(bout))),
+            line([Some(78), None], Some(Seen::At(Moment(90 * SECOND)))),
+            line([None, Some(100)], None),
+        ],
+        errors: 1,
+        points_off: 20,
+        percent_off: 500,
+    }
 }
 
 fn add_format_3(ids: &mut IdMaker, ride: &mut Ride) {
@@ -341,6 +425,7 @@ fn bare_ride(ids: &mut IdMaker, horse: &Horse) -> Ride {
         paces: Vec::new(),
         outlines: Vec::new(),
         tempos: Vec::new(),
+        test: None,
     }
 }
 

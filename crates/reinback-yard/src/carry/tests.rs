@@ -142,6 +142,7 @@ fn ride() -> Ride {
         paces: vec![pace(1, 0, 60), pace(2, 60, 110), pace(3, 110, 110)],
         outlines: vec![outline(4, 55, 70), outline(5, 70, 90)],
         tempos: vec![tempo(6, [58, 59, 61]), tempo(7, [61, 62, 63])],
+        test: None,
         ..blank
     }
 }
@@ -313,4 +314,31 @@ proptest! {
             placed(ride, &moved);
         }
     }
+}
+
+/// Lines of a test that are seen from a moment of the film go along, and those seen as a bout
+/// follow their bout.
+#[test]
+fn a_test_goes_along_with_its_film() {
+    let mut ride = ride();
+    let sheet = crate::sheets::offered(&mut crate::IdMaker::seeded(1)).swap_remove(0);
+    let mut test = crate::RiddenTest::new(sheet);
+    test.lines[0].seen = Some(Seen::At(seconds(10)));
+    test.lines[1].seen = Some(Seen::At(seconds(70)));
+    test.lines[2].seen = Some(Seen::Bout(BoutId::from_bits(1)));
+    ride.test = Some(Box::new(test));
+    assert_eq!(on_film(&ride, FilmId::from_bits(1)).lines, [0]);
+    let after = placed(&ride, &film(1, -5, Some(60)));
+    let seen: Vec<_> = after.test.unwrap().lines[..3]
+        .iter()
+        .map(|line| line.seen)
+        .collect();
+    assert_eq!(
+        seen,
+        [
+            Some(Seen::At(seconds(5))),
+            Some(Seen::At(seconds(70))),
+            Some(Seen::Bout(BoutId::from_bits(1)))
+        ]
+    );
 }

@@ -33,10 +33,11 @@ proptest! {
     /// Whatever is done, the model's invariants hold and its lists stay in order.
     #[test]
     fn invariants_hold(yard in arbitrary::yard()) {
-        prop_assert_eq!(flaw_in_horses(&yard), None);
+        prop_assert_eq!(flaw_in_yard(&yard), None);
         let mut sorted = yard.clone();
-        sort_horses(&mut sorted);
+        sort_yard(&mut sorted);
         prop_assert_eq!(&sorted.horses, &yard.horses, "horses by name");
+        prop_assert_eq!(&sorted.sheets, &yard.sheets, "sheets by name");
         for (id, ride) in &yard.rides {
             prop_assert_eq!(ride.id, *id);
             prop_assert_eq!(flaw_in_ride(ride), None);
@@ -113,6 +114,7 @@ fn yard() -> Yard {
         paces: Vec::new(),
         outlines: Vec::new(),
         tempos: Vec::new(),
+        test: None,
     };
     let mut yard = Yard::default();
     horse(1, "Astra").apply(&mut yard).unwrap();

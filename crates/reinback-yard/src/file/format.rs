@@ -8,11 +8,11 @@ use crate::model::{Film, Mark, MarkKind, Review, Ride, RideHead, Yard};
 use crate::words::Words;
 
 /// The newest format this version reads and writes.
-pub const FORMAT: u32 = 3;
+pub const FORMAT: u32 = 4;
 
 /// The format of `yard.ron`.
 pub(super) fn of_yard(yard: &Yard) -> u32 {
-    of_words(&yard.words)
+    of_words(&yard.words).max(newer_if(!yard.sheets.is_empty(), 4))
 }
 
 /// The format of a ride's file.
@@ -20,7 +20,9 @@ pub(super) fn of_ride(ride: &Ride) -> u32 {
     let films = most(ride.films.iter().map(of_film));
     let marks = most(ride.marks.iter().map(of_mark));
     let tempos = newer_if(!ride.tempos.is_empty(), 3);
-    of_head(&ride.head).max(films).max(marks).max(tempos)
+    let test = newer_if(ride.test.is_some(), 4);
+    let things = films.max(marks).max(tempos).max(test);
+    of_head(&ride.head).max(things)
 }
 
 /// The format of a journal line with this change.
@@ -33,6 +35,7 @@ pub(super) fn of_edit(edit: &Edit) -> u32 {
         Edit::Mark(_, _, Some(mark)) => of_mark(mark),
         // Even one that says a tempo is gone: an older version does not know the word.
         Edit::Tempo(..) => 3,
+        Edit::Sheet(..) | Edit::Test(..) => 4,
         Edit::Batch(edits) => most(edits.iter().map(of_edit)),
         Edit::YardName(_)
         | Edit::Horse(..)

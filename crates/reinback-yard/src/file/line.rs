@@ -8,11 +8,12 @@ use super::ride::{
     StoredBout, StoredFilm, StoredHead, StoredOutlineSpan, StoredPaceSpan, StoredRide,
     StoredTempoTrack,
 };
+use super::sheet::{StoredSheet, StoredTest};
 use super::text::Text;
 use super::yard::{StoredHorse, StoredWords};
 use crate::FileKey;
 use crate::edit::Edit;
-use crate::id::{BoutId, FilmId, HorseId, MarkId, RideId, SpanId};
+use crate::id::{BoutId, FilmId, HorseId, MarkId, RideId, SheetId, SpanId};
 
 /// What one line says.
 #[derive(Debug, Serialize, Deserialize)]
@@ -37,6 +38,7 @@ pub(in crate::file) enum StoredEdit {
     YardName(String),
     Words(StoredWords),
     Horse(Text<HorseId>, Option<StoredHorse>),
+    Sheet(Text<SheetId>, Option<Box<StoredSheet>>),
     Ride(Text<RideId>, Option<Box<StoredRide>>),
     RideHead(Text<RideId>, Box<StoredHead>),
     Film(Text<RideId>, Text<FilmId>, Option<StoredFilm>),
@@ -45,6 +47,7 @@ pub(in crate::file) enum StoredEdit {
     Pace(Text<RideId>, Text<SpanId>, Option<StoredPaceSpan>),
     Outline(Text<RideId>, Text<SpanId>, Option<StoredOutlineSpan>),
     Tempo(Text<RideId>, Text<SpanId>, Option<StoredTempoTrack>),
+    Test(Text<RideId>, Option<Box<StoredTest>>),
     Batch(Vec<StoredEdit>),
 }
 
@@ -81,6 +84,11 @@ impl StoredEdit {
             Edit::Horse(id, now) => {
                 Self::Horse(Text(*id), now.as_ref().map(StoredHorse::from_model))
             }
+            Edit::Sheet(id, now) => Self::Sheet(
+                Text(*id),
+                now.as_ref()
+                    .map(|sheet| Box::new(StoredSheet::from_model(sheet))),
+            ),
             Edit::Ride(id, now) => Self::Ride(
                 Text(*id),
                 now.as_ref()
@@ -119,6 +127,11 @@ impl StoredEdit {
                 Text(*id),
                 now.as_ref().map(StoredTempoTrack::from_model),
             ),
+            Edit::Test(ride, now) => Self::Test(
+                Text(*ride),
+                now.as_ref()
+                    .map(|test| Box::new(StoredTest::from_model(test))),
+            ),
             Edit::Batch(edits) => Self::Batch(edits.iter().map(Self::from_model).collect()),
         }
     }
@@ -128,6 +141,9 @@ impl StoredEdit {
             Self::YardName(name) => Edit::YardName(name),
             Self::Words(words) => Edit::Words(Box::new(words.into_model())),
             Self::Horse(id, now) => Edit::Horse(id.0, now.map(StoredHorse::into_model)),
+            Self::Sheet(id, now) => {
+                Edit::Sheet(id.0, now.map(|sheet| Box::new(sheet.into_model())))
+            }
             Self::Ride(id, now) => Edit::Ride(id.0, now.map(|ride| Box::new(ride.into_model()))),
             Self::RideHead(id, head) => Edit::RideHead(id.0, Box::new(head.into_model())),
             Self::Film(ride, id, now) => Edit::Film(ride.0, id.0, now.map(StoredFilm::into_model)),
@@ -141,6 +157,9 @@ impl StoredEdit {
             }
             Self::Tempo(ride, id, now) => {
                 Edit::Tempo(ride.0, id.0, now.map(StoredTempoTrack::into_model))
+            }
+            Self::Test(ride, now) => {
+                Edit::Test(ride.0, now.map(|test| Box::new(test.into_model())))
             }
             Self::Batch(edits) => Edit::Batch(edits.into_iter().map(Self::into_model).collect()),
         }

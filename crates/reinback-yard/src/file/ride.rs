@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::format;
 use super::mark::StoredMark;
+use super::sheet::StoredTest;
 use super::text::Text;
 use super::yard::{StoredPace, is_false};
 use crate::id::{BoutId, FilmId, HorseId, ReviewId, RideId, SpanId};
@@ -44,6 +45,8 @@ pub(in crate::file) struct StoredRide {
     outlines: Vec<StoredOutlineSpan>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     tempos: Vec<StoredTempoTrack>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    test: Option<StoredTest>,
 }
 
 /// A ride's head on its own, in the journal.
@@ -207,6 +210,7 @@ impl StoredRide {
                 .iter()
                 .map(StoredTempoTrack::from_model)
                 .collect(),
+            test: ride.test.as_deref().map(StoredTest::from_model),
         }
     }
 
@@ -242,6 +246,7 @@ impl StoredRide {
                 .into_iter()
                 .map(StoredTempoTrack::into_model)
                 .collect(),
+            test: self.test.map(|test| Box::new(test.into_model())),
         }
     }
 }

@@ -8,8 +8,8 @@ use reinback_analysis::Moment;
 use serde::de::{Deserialize, Deserializer, Visitor};
 use serde::ser::{Serialize, Serializer};
 
-use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
-use crate::model::Score;
+use crate::id::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SheetId, SpanId};
+use crate::model::{Score, TestMark};
 use crate::words::WordId;
 
 /// A value with a text form. `read(&write(x)) == x`, and nothing but `write(x)` reads as `x`.
@@ -66,7 +66,9 @@ macro_rules! text_by_display {
     )* };
 }
 
-text_by_display!(HorseId, RideId, FilmId, BoutId, MarkId, SpanId, ReviewId);
+text_by_display!(
+    HorseId, RideId, FilmId, BoutId, MarkId, SpanId, ReviewId, SheetId
+);
 
 impl AsText for WordId {
     fn write(&self) -> String {
@@ -143,6 +145,31 @@ impl AsText for Score {
             .ok_or_else(|| {
                 format!(
                     "“{}” is not a mark: 0 to 10 in steps of a half is expected, as in 6.5",
+                    shown(text)
+                )
+            })
+    }
+}
+
+/// A judge's mark, in tenths where it has any.
+impl AsText for TestMark {
+    fn write(&self) -> String {
+        match (self.tenths() / 10, self.tenths() % 10) {
+            (whole, 0) => whole.to_string(),
+            (whole, tenth) => format!("{whole}.{tenth}"),
+        }
+    }
+
+    fn read(text: &str) -> Result<Self, String> {
+        let (whole, tenth) = text.split_once('.').unwrap_or((text, "0"));
+        let digits = || Some((whole.parse::<u8>().ok()?, tenth.parse::<u8>().ok()?));
+        digits()
+            .and_then(|(whole, tenth)| whole.checked_mul(10)?.checked_add(tenth))
+            .and_then(Self::from_tenths)
+            .filter(|mark| mark.write() == text)
+            .ok_or_else(|| {
+                format!(
+                    "“{}” is not a judge's mark: 0 to 10, at most one decimal, is expected, as in 6.5",
                     shown(text)
                 )
             })
@@ -254,6 +281,17 @@ mod tests {
         check(Score::from_halves(0).unwrap(), "0");
         check(Score::from_halves(20).unwrap(), "10");
         check_refused::<Score>(&["", "10.5", "11", "7.0", "07", "+7", "-1", "7,5", "300"]);
+    }
+
+    #[test]
+    fn judges_marks() {
+        check(TestMark::from_tenths(78).unwrap(), "7.8");
+        check(TestMark::from_halves(13).unwrap(), "6.5");
+        check(TestMark::from_halves(0).unwrap(), "0");
+        check(TestMark::from_halves(20).unwrap(), "10");
+        check_refused::<TestMark>(&[
+            "", "10.1", "11", "7.0", "07", "+7", "-1", "7,5", "7.", ".5", "7.55", "300",
+        ]);
     }
 
     #[test]

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::format;
+use super::sheet::StoredSheet;
 use super::text::Text;
 use crate::id::HorseId;
 use crate::model::{Horse, Pace, Yard};
@@ -35,6 +36,8 @@ pub(in crate::file) struct StoredYard {
     horses: Vec<StoredHorse>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     words: Option<StoredWords>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    sheets: Vec<StoredSheet>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -112,6 +115,7 @@ impl StoredYard {
             as_of_last_ride: yard.as_of_last_ride,
             horses: yard.horses.iter().map(StoredHorse::from_model).collect(),
             words: Some(StoredWords::from_model(&yard.words)),
+            sheets: yard.sheets.iter().map(StoredSheet::from_model).collect(),
         }
     }
 
@@ -120,7 +124,7 @@ impl StoredYard {
     pub(super) fn needed(&self) -> u32 {
         let counted = |words: &StoredWords| words.exercises.iter().any(|e| e.every.is_some());
         let counted = self.words.as_ref().is_some_and(counted);
-        format::newer_if(counted, 3)
+        format::newer_if(counted, 3).max(format::newer_if(!self.sheets.is_empty(), 4))
     }
 
     /// A yard without rides.
@@ -133,6 +137,11 @@ impl StoredYard {
                 .horses
                 .into_iter()
                 .map(StoredHorse::into_model)
+                .collect(),
+            sheets: self
+                .sheets
+                .into_iter()
+                .map(StoredSheet::into_model)
                 .collect(),
             rides: BTreeMap::new(),
         }

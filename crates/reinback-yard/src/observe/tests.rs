@@ -73,6 +73,7 @@ fn ride(id: u64, date: &str, bouts: Vec<Bout>, marks: Vec<Mark>) -> Ride {
         paces: Vec::new(),
         outlines: Vec::new(),
         tempos: Vec::new(),
+        test: None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use reinback_analysis::Rein;
 
-use crate::model::{Arena, Leg, MeasureKind, Pace};
+use crate::model::{Arena, Known, Leg, LineKind, MeasureKind, Pace, Step};
 
 /// A kind that is one byte.
 pub(super) trait Coded: Sized {
@@ -35,5 +35,8 @@ coded! {
     Arena { Standard = 0, Small = 1 }
     Leg { LeftHind = 0, RightHind = 1, LeftFore = 2, RightFore = 3 }
     Pace { Walk = 0, Trot = 1, Canter = 2, Passage = 3, Piaffe = 4, Halt = 5, ReinBack = 6 }
+    Step { Half = 0, Tenth = 1 }
+    LineKind { Movement = 0, General = 1, Artistic = 2 }
+    Known { Read = 0, SecondHand = 1, Recalled = 2, Own = 3 }
     MeasureKind { NoseLine = 0, NeckLine = 1, Lateral = 2, Angle = 3, Ratio = 4 }
 }

@@ -69,6 +69,7 @@ fn ride(id: RideId, date: &str) -> Edit {
         paces: Vec::new(),
         outlines: Vec::new(),
         tempos: Vec::new(),
+        test: None,
     };
     Edit::Ride(id, Some(Box::new(ride)))
 }
