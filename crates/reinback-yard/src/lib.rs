@@ -9,10 +9,9 @@
 //! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
 //! and `document` (changes and their history), `file` (the texts of the files), `packed` (a ride
 //! as bytes), `store` (the folder: reading, writing, lock, journal, index), `measured` (what points
-//! of a frame come to), `observe`, [`lower`] (the same for what is not counted by attempts),
-//! [`sheets`] (test sheets to begin with), `carry` (what moves with a film), `check`, `problem`,
-//! [`notes`] (what was written at
-//! the rail, put onto the ride clock), [`export`] (bouts and marks for other programs),
+//! of a frame come to), `observe`, [`lower`] (single rides, measure by measure), [`sheets`] (test
+//! sheets to begin with), `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was
+//! written at the rail, put onto the ride clock), [`export`] (bouts and marks for other programs),
 //! [`reviews`] (two people review one ride).
 //!
 //! **Invariant:** nothing but an [`Edit`] changes a yard that is open, and one that would break
@@ -63,7 +62,7 @@ pub use model::{
     OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, RiddenTest, Ride, RideHead, Score,
     Seen, SheetLine, Step, TempoTrack, TestMark, TestSheet, Yard,
 };
-pub use observe::{Filter, Keys, Observed, observe};
+pub use observe::{Filter, Keys, Ledger, Observed, Owners, day_of, observe, owner_of};
 pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
 pub use store::{

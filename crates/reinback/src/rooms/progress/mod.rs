@@ -1,9 +1,10 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `period`: which days; `text`: the numbers in a rider's words
+//! - `period`: which days
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
+//! - `whole`: the other page, with everything but the exercises
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
@@ -18,21 +19,24 @@ mod picture;
 mod rows;
 #[cfg(test)]
 mod tests;
-mod text;
+mod whole;
 
-use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use chrono::NaiveDate;
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
 use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
-use crate::report::numbers::{Days, Line, Numbers, Question, Whose, numbers};
+use crate::report::books::Books;
+use crate::report::numbers::{Days, Line, Numbers, Question, Whose};
+use crate::said::Say;
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
 use crate::theme;
 use moments::FaultMoment;
 use period::Period;
+use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -41,6 +45,8 @@ pub struct ProgressView {
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
+    page: Page,
+    whole: WholeView,
     /// The line that is open.
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
@@ -48,8 +54,10 @@ pub struct ProgressView {
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
     tasks: Tasks<Counted>,
-    running: Option<(Asked, Task)>,
+    running: Option<(Wanted, Task)>,
     shown: Option<Counted>,
+    /// What was counted so far. Only workers open them, one at a time.
+    books: Arc<Mutex<Books>>,
     /// Grows with every yard opened, so that a late answer about another yard is not taken.
     generation: u64,
 }
@@ -62,6 +70,16 @@ enum Order {
     Name,
 }
 
+/// What the middle of the room shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    /// One line an exercise.
+    #[default]
+    Exercises,
+    /// Everything but the exercises.
+    Whole,
+}
+
 /// What was counted, and of which state of the yard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Asked {
@@ -70,11 +88,20 @@ struct Asked {
     question: Question,
 }
 
+/// What is wanted on screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Wanted {
+    asked: Asked,
+    /// The line whose film moments are wanted too.
+    open: Option<WordId>,
+}
+
 /// What a worker found.
 struct Counted {
-    asked: Asked,
+    wanted: Wanted,
     numbers: Numbers,
-    moments: BTreeMap<WordId, Vec<FaultMoment>>,
+    /// Those of the open line.
+    moments: Vec<FaultMoment>,
 }
 
 impl ProgressView {
@@ -86,12 +113,15 @@ impl ProgressView {
             period: Period::default(),
             typed: Default::default(),
             order: Order::default(),
+            page: Page::default(),
+            whole: WholeView::new(on_ready.clone()),
             open: None,
             as_table: false,
             all_moments: false,
             tasks: Tasks::new(on_ready),
             running: None,
             shown: None,
+            books: Arc::default(),
             generation: 0,
         }
     }
@@ -103,6 +133,8 @@ impl ProgressView {
         self.open = None;
         self.running = None;
         self.shown = None;
+        self.books = Arc::default();
+        self.whole.forget();
     }
 
     /// Shows this horse.
@@ -113,7 +145,7 @@ impl ProgressView {
     /// Takes in results and starts what is due.
     pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
         while let Some(counted) = self.tasks.poll() {
-            if self.running.as_ref().map(|(asked, _)| *asked) == Some(counted.asked) {
+            if self.running.as_ref().map(|(wanted, _)| wanted) == Some(&counted.wanted) {
                 self.running = None;
                 self.shown = Some(counted);
             }
@@ -121,14 +153,32 @@ impl ProgressView {
         if self.horse.is_none_or(|horse| yard.horse(horse).is_none()) {
             self.horse = horse_of_newest_ride(yard);
         }
-        let Some(asked) = self.asked(revision, today) else {
+        let asked = self.asked(revision, today);
+        let whole = asked.and_then(|asked| {
+            let question = asked.question;
+            Some((question.whose.horse()?, question.days))
+        });
+        self.whole.tick(yard, revision, whole, today);
+        let Some(asked) = asked else {
             return;
         };
-        let shown = self.shown.as_ref().map(|counted| counted.asked);
-        let running = self.running.as_ref().map(|(asked, _)| *asked);
-        if running.or(shown) != Some(asked) {
-            self.start(yard.clone(), asked);
+        let wanted = Wanted {
+            asked,
+            open: self.open.clone(),
+        };
+        let shown = self.shown.as_ref().map(|counted| &counted.wanted);
+        let running = self.running.as_ref().map(|(wanted, _)| wanted);
+        if running.or(shown) != Some(&wanted) {
+            self.start(yard.clone(), wanted);
         }
+    }
+
+    /// Whether the numbers on screen are not those asked for yet.
+    fn is_counting(&self) -> bool {
+        let shown = self.shown.as_ref().map(|shown| shown.wanted.asked);
+        self.running
+            .as_ref()
+            .is_some_and(|(wanted, _)| Some(wanted.asked) != shown)
     }
 
     /// What should be on screen; `None` without a horse or with days that cannot be read.
@@ -145,42 +195,56 @@ impl ProgressView {
         })
     }
 
-    fn start(&mut self, yard: Yard, asked: Asked) {
+    fn start(&mut self, yard: Yard, wanted: Wanted) {
+        let books = Arc::clone(&self.books);
+        let sought = wanted.clone();
         let task = self.tasks.start("progress", move |control| {
-            let numbers = numbers(&yard, &asked.question);
-            let moments = moments::moments(&yard, &numbers);
+            // Books left open by a worker that failed only hold what can be counted again.
+            let mut books = books.lock().unwrap_or_else(PoisonError::into_inner);
+            if control.flow().is_break() {
+                return;
+            }
+            let question = &sought.asked.question;
+            let numbers = books.answer(&yard, question);
+            let open = sought.open.as_ref();
+            let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
             if control.flow().is_continue() {
                 control.send(Counted {
-                    asked,
+                    moments: moments.unwrap_or_default(),
+                    wanted: sought,
                     numbers,
-                    moments,
                 });
             }
         });
-        self.running = Some((asked, task));
+        self.running = Some((wanted, task));
     }
 
     /// The numbers on screen, if they are those of the horse chosen.
     fn counted(&self) -> Option<&Counted> {
         let shown = self.shown.as_ref();
-        shown.filter(|shown| shown.asked.question.whose.horse() == self.horse)
+        shown.filter(|shown| shown.wanted.asked.question.whose.horse() == self.horse)
     }
 
-    fn open_line(&self) -> Option<(&Line, &[FaultMoment])> {
+    /// The open line, and its film moments once they are found.
+    fn open_line(&self) -> Option<(&Line, Option<&[FaultMoment]>)> {
         let (counted, open) = (self.counted()?, self.open.as_ref()?);
         let line = counted
             .numbers
             .lines
             .iter()
             .find(|line| line.exercise == *open)?;
-        let moments = counted.moments.get(open).map_or(&[][..], Vec::as_slice);
-        Some((line, moments))
+        let found = counted.wanted.open.as_ref() == Some(open);
+        Some((line, found.then_some(counted.moments.as_slice())))
     }
 }
 
 fn horse_of_newest_ride(yard: &Yard) -> Option<HorseId> {
-    let newest = yard.rides_by_date().last().map(|ride| ride.head.horse);
+    let newest = yard
+        .rides
+        .values()
+        .max_by_key(|ride| (ride.head.date, ride.head.time, ride.id));
     newest
+        .map(|ride| ride.head.horse)
         .filter(|horse| yard.horse(*horse).is_some())
         .or_else(|| yard.horses.first().map(|horse| horse.id))
 }
@@ -194,6 +258,8 @@ pub struct ProgressData<'a> {
     pub revision: u64,
     /// The day that counts as today.
     pub today: NaiveDate,
+    /// Says everything the room says.
+    pub say: &'a Say,
 }
 
 /// Draws the room.
@@ -216,9 +282,13 @@ pub fn progress_ui(
     Panel::bottom("progress caution")
         .frame(side(tokens.raised))
         .show(ui, |ui| {
-            ui.label(RichText::new(text::CAUTION).small().color(tokens.ink_soft));
+            ui.label(
+                RichText::new(data.say.caution())
+                    .small()
+                    .color(tokens.ink_soft),
+            );
         });
-    if view.open_line().is_some() {
+    if view.page == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -233,5 +303,8 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| list::list_ui(ui, view, data, out));
+        .show(ui, |ui| match view.page {
+            Page::Exercises => list::list_ui(ui, view, data, out),
+            Page::Whole => whole::whole_ui(ui, &mut view.whole, view.horse, data, out),
+        });
 }
