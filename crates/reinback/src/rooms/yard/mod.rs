@@ -141,3 +141,6 @@ pub fn yard_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>, out: &mut 
             rides::rides_ui(ui, view, data, out);
         });
 }
+
+#[cfg(test)]
+mod tests;
