@@ -135,6 +135,16 @@ impl Placement {
 /// by `reading_nanos` either way.
 ///
 /// `None` where the two moments do not lie further apart than that.
+///
+/// ```
+/// use reinback_analysis::Moment;
+/// use reinback_analysis::anchor::{Anchor, drift_range};
+/// let at = |seconds: i64| Anchor { own: seconds * 1_000_000_000, ride: Moment(seconds * 1_000_000_000) };
+/// // ten minutes apart, each reading half a second off at worst
+/// let found = drift_range(at(0), at(600), 500_000_000).unwrap();
+/// assert!(found.low < 0.0 && 0.0 < found.high);
+/// assert_eq!(drift_range(at(0), at(0), 500_000_000), None);
+/// ```
 #[must_use]
 #[expect(
     clippy::cast_precision_loss,

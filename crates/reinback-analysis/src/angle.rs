@@ -235,6 +235,15 @@ pub fn nose_line(upper: Dot, lower: Dot, neck: Dot, plumb: Plumb) -> Result<Read
 /// # Errors
 ///
 /// [`AngleProblem::TooShort`], [`AngleProblem::NotFinite`].
+///
+/// ```
+/// use reinback_analysis::angle::{Dot, Plumb, neck_line};
+/// // the poll 100 pixels ahead and 100 above: 45 degrees
+/// let (withers, poll) = (Dot { x: 0.0, y: 200.0 }, Dot { x: 100.0, y: 100.0 });
+/// let found = neck_line(withers, poll, Plumb::from_tilt(0.0)?)?;
+/// assert!((found.value - 45.0).abs() < 1e-9);
+/// # Ok::<(), reinback_analysis::angle::AngleProblem>(())
+/// ```
 pub fn neck_line(withers: Dot, poll: Dot, plumb: Plumb) -> Result<Reading, AngleProblem> {
     let neck = Line::between(withers, poll)?;
     let (right, down) = plumb.right_and_down(neck);
@@ -248,6 +257,15 @@ pub fn neck_line(withers: Dot, poll: Dot, plumb: Plumb) -> Result<Reading, Angle
 /// # Errors
 ///
 /// [`AngleProblem::TooShort`], [`AngleProblem::NotFinite`].
+///
+/// ```
+/// use reinback_analysis::angle::{Dot, lateral_angle};
+/// let at = |x, y| Dot { x, y };
+/// // along the track, and half as far across as along: atan(1/2)
+/// let found = lateral_angle([at(0.0, 0.0), at(300.0, 0.0)], [at(0.0, 0.0), at(200.0, 100.0)])?;
+/// assert!((found.value - 26.565).abs() < 1e-3);
+/// # Ok::<(), reinback_analysis::angle::AngleProblem>(())
+/// ```
 pub fn lateral_angle(track: [Dot; 2], horse: [Dot; 2]) -> Result<Reading, AngleProblem> {
     let track = Line::between(track[0], track[1])?;
     let horse = Line::between(horse[0], horse[1])?;
@@ -264,6 +282,14 @@ pub fn lateral_angle(track: [Dot; 2], horse: [Dot; 2]) -> Result<Reading, AngleP
 /// # Errors
 ///
 /// [`AngleProblem::TooShort`], [`AngleProblem::NotFinite`].
+///
+/// ```
+/// use reinback_analysis::angle::{Dot, angle_at};
+/// let at = |x, y| Dot { x, y };
+/// let found = angle_at(at(100.0, 0.0), at(0.0, 0.0), at(0.0, 100.0))?;
+/// assert!((found.value - 90.0).abs() < 1e-9);
+/// # Ok::<(), reinback_analysis::angle::AngleProblem>(())
+/// ```
 pub fn angle_at(one: Dot, vertex: Dot, other: Dot) -> Result<Reading, AngleProblem> {
     let one = Line::between(vertex, one)?;
     let other = Line::between(vertex, other)?;
@@ -276,6 +302,14 @@ pub fn angle_at(one: Dot, vertex: Dot, other: Dot) -> Result<Reading, AngleProbl
 /// # Errors
 ///
 /// [`AngleProblem::TooShort`], [`AngleProblem::NotFinite`].
+///
+/// ```
+/// use reinback_analysis::angle::{Dot, ratio};
+/// let at = |x, y| Dot { x, y };
+/// let found = ratio([at(0.0, 0.0), at(300.0, 0.0)], [at(0.0, 0.0), at(0.0, 200.0)])?;
+/// assert!((found.value - 1.5).abs() < 1e-9 && found.low < 1.5 && 1.5 < found.high);
+/// # Ok::<(), reinback_analysis::angle::AngleProblem>(())
+/// ```
 pub fn ratio(one: [Dot; 2], other: [Dot; 2]) -> Result<Reading, AngleProblem> {
     let one = Line::between(one[0], one[1])?.length;
     let other = Line::between(other[0], other[1])?.length;

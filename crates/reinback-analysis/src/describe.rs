@@ -8,12 +8,24 @@ use crate::estimate::{Estimate, InputError, Method};
 use crate::special::{gamma_quantile, normal_two_sided, real};
 
 /// The arithmetic mean; `None` for no values.
+///
+/// ```
+/// use reinback_analysis::describe::mean;
+/// assert_eq!((mean(&[1.0, 2.0, 6.0]), mean(&[])), (Some(3.0), None));
+/// ```
 #[must_use]
 pub fn mean(values: &[f64]) -> Option<f64> {
     (!values.is_empty()).then(|| values.iter().sum::<f64>() / real(values.len()))
 }
 
 /// The sample standard deviation (`n - 1`); `None` below two values.
+///
+/// ```
+/// use reinback_analysis::describe::standard_deviation;
+/// // deviations -2, 0 and 2: the root of 8 over 2
+/// assert_eq!(standard_deviation(&[1.0, 3.0, 5.0]), Some(2.0));
+/// assert_eq!(standard_deviation(&[1.0]), None);
+/// ```
 #[must_use]
 pub fn standard_deviation(values: &[f64]) -> Option<f64> {
     let mean = mean(values)?;
@@ -38,6 +50,12 @@ pub fn quantile(values: &[f64], share: f64) -> Option<f64> {
 }
 
 /// The middle value; `None` for no values.
+///
+/// ```
+/// use reinback_analysis::describe::median;
+/// assert_eq!(median(&[9.0, 1.0, 2.0]), Some(2.0));
+/// assert_eq!(median(&[9.0, 1.0]), Some(5.0));
+/// ```
 #[must_use]
 pub fn median(values: &[f64]) -> Option<f64> {
     quantile(values, 0.5)
@@ -159,6 +177,14 @@ fn kendall_variance(points: &[(f64, f64)]) -> f64 {
 /// # Errors
 ///
 /// [`InputError::NothingToDivideBy`] below two differences.
+///
+/// ```
+/// use reinback_analysis::describe::limits_of_agreement;
+/// // mean 1, standard deviation 2: 1 ± 1.96 × 2
+/// let found = limits_of_agreement(&[-1.0, 1.0, 3.0], 0.95)?;
+/// assert!((found.low + 2.92).abs() < 0.001 && (found.high - 4.92).abs() < 0.001);
+/// # Ok::<(), reinback_analysis::InputError>(())
+/// ```
 pub fn limits_of_agreement(differences: &[f64], level: f64) -> Result<Estimate, InputError> {
     if !(level > 0.0 && level < 1.0) {
         return Err(InputError::Level);

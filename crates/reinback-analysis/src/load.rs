@@ -361,6 +361,12 @@ fn weeks(past: &[LoadRide], today: Day) -> Vec<Week> {
 }
 
 /// The Monday of a day's week. 1970-01-01 was a Thursday.
+///
+/// ```
+/// use reinback_analysis::{Day, load::monday};
+/// // 1970-01-01 was a Thursday
+/// assert_eq!((monday(Day(0)), monday(Day(4)), monday(Day(10))), (Day(-3), Day(4), Day(4)));
+/// ```
 #[must_use]
 pub fn monday(day: Day) -> Day {
     Day(day.0.saturating_sub((day.0.rem_euclid(7) + 3) % 7))

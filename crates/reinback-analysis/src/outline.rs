@@ -382,6 +382,20 @@ fn close(run: TimerRun, ended: Ended) -> TimerRun {
 }
 
 /// The longest run of the timer by time held; `None` without any.
+///
+/// ```
+/// use reinback_analysis::outline::{Hold, OutlineSpan, TimerRules, longest_run, outline};
+/// use reinback_analysis::{Key, Moment, Span};
+/// let span = |from: i64, to: i64| Span::new(Moment(from * 60_000_000_000), Moment(to * 60_000_000_000));
+/// let marked = [
+///     OutlineSpan { outline: Key(1), hold: Hold::Held, span: span(0, 3) },
+///     OutlineSpan { outline: Key(2), hold: Hold::Released, span: span(3, 4) },
+///     OutlineSpan { outline: Key(1), hold: Hold::Held, span: span(4, 13) },
+/// ];
+/// let found = outline(&marked, span(0, 13), TimerRules::default())?;
+/// assert_eq!(longest_run(&found).map(|run| run.timed_nanos), Some(9 * 60_000_000_000));
+/// # Ok::<(), reinback_analysis::outline::OutlineProblem>(())
+/// ```
 #[must_use]
 pub fn longest_run(report: &OutlineReport) -> Option<&TimerRun> {
     report
@@ -391,6 +405,20 @@ pub fn longest_run(report: &OutlineReport) -> Option<&TimerRun> {
 }
 
 /// How many runs reached the early notice or the notice.
+///
+/// ```
+/// use reinback_analysis::outline::{Hold, OutlineSpan, TimerRules, notices, outline};
+/// use reinback_analysis::{Key, Moment, Span};
+/// let span = |from: i64, to: i64| Span::new(Moment(from * 60_000_000_000), Moment(to * 60_000_000_000));
+/// let marked = [
+///     OutlineSpan { outline: Key(1), hold: Hold::Held, span: span(0, 3) },
+///     OutlineSpan { outline: Key(2), hold: Hold::Released, span: span(3, 4) },
+///     OutlineSpan { outline: Key(1), hold: Hold::Held, span: span(4, 13) },
+/// ];
+/// let found = outline(&marked, span(0, 13), TimerRules::default())?;
+/// assert_eq!(notices(&found), 1);
+/// # Ok::<(), reinback_analysis::outline::OutlineProblem>(())
+/// ```
 #[must_use]
 pub fn notices(report: &OutlineReport) -> u32 {
     count(

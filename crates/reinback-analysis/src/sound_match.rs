@@ -124,6 +124,12 @@ pub enum NoMatch {
 ///
 /// # Errors
 /// [`NoMatch`]: nothing is guessed.
+///
+/// ```
+/// use reinback_analysis::sound_match::match_sound;
+/// // a second of sound is too little to tell anything by
+/// assert!(match_sound(&[0.1; 50], &[0.1; 50], 20_000_000).is_err());
+/// ```
 pub fn match_sound(first: &[f32], second: &[f32], step_nanos: i64) -> Result<SoundMatch, NoMatch> {
     if step_nanos <= 0 || first.iter().chain(second).any(|value| !value.is_finite()) {
         return Err(NoMatch::BadInput);

@@ -331,6 +331,11 @@ fn lapses(strides: &[Stride], usual: f64) -> Vec<Lapse> {
 ///
 /// Walk, trot: Clayton 1995 and 1994, as cited by others. Canter: Clayton 1994
 /// (recalled) and Deuel & Park (read). Passage and piaffe: recalled.
+///
+/// ```
+/// use reinback_analysis::{Pace, tempo::orientation};
+/// assert_eq!((orientation(Pace::Trot), orientation(Pace::Halt)), (Some((76.0, 84.0)), None));
+/// ```
 #[must_use]
 pub fn orientation(pace: Pace) -> Option<(f64, f64)> {
     match pace {

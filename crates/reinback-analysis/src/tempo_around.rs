@@ -79,16 +79,38 @@ pub fn around(strides: &[Stride], events: &[Span]) -> Around {
         .iter()
         .filter_map(|event| about(&sorted, *event))
         .collect();
-    let changes: Vec<f64> = found.iter().map(About::by).collect();
+    let left_out = count(events.len() - found.len());
+    together(found, left_out)
+}
+
+/// Events of several rides together: each once, ride after ride.
+///
+/// ```
+/// use reinback_analysis::tempo_around::{around, pooled};
+/// let none = around(&[], &[]);
+/// assert_eq!(pooled([&none, &none]), none);
+/// ```
+#[must_use]
+pub fn pooled<'a>(rides: impl IntoIterator<Item = &'a Around>) -> Around {
+    let (mut events, mut left_out) = (Vec::new(), 0);
+    for ride in rides {
+        events.extend_from_slice(&ride.events);
+        left_out += ride.left_out;
+    }
+    together(events, left_out)
+}
+
+fn together(events: Vec<About>, left_out: u32) -> Around {
+    let changes: Vec<f64> = events.iter().map(About::by).collect();
     let tally = |test: fn(f64) -> bool| -> FaultRate {
         FaultRate::new(changes.iter().map(|by| Tally::of(test(*by))).sum())
     };
     Around {
-        left_out: count(events.len() - found.len()),
+        left_out,
         median_by: median(&changes),
         quicker: tally(|by| by > BAND),
         slower: tally(|by| by < -BAND),
-        events: found,
+        events,
     }
 }
 

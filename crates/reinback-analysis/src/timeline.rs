@@ -118,6 +118,14 @@ impl<T: Copy + Eq> Line<T> {
 }
 
 /// Nanoseconds of the pieces that satisfy a condition; saturating.
+///
+/// ```
+/// use reinback_analysis::timeline::{nanos_where, pieces};
+/// use reinback_analysis::{Moment, Span};
+/// let span = |from, to| Span::new(Moment(from), Moment(to));
+/// let line = pieces(&[('a', span(2, 6))], span(0, 10));
+/// assert_eq!(nanos_where(&line, |state| state.known().is_some()), 4);
+/// ```
 #[must_use]
 pub fn nanos_where<T: Copy>(line: &[Piece<T>], counts: impl Fn(State<T>) -> bool) -> i64 {
     line.iter()

@@ -101,6 +101,65 @@ pub struct Transitions {
     pub contradicted_nanos: i64,
     /// How soon transitions followed their aids.
     pub answers: Answers,
+    /// Seconds from aid to answer, aid by aid.
+    pub waits: Vec<f64>,
+}
+
+/// The transitions of several rides together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pooled {
+    /// Between paces.
+    pub between: Frequency,
+    /// Within paces.
+    pub within: Frequency,
+    /// Time in a known pace.
+    pub known_nanos: i64,
+    /// How soon transitions followed their aids.
+    pub answers: Answers,
+}
+
+/// Pools rides: counts over the time of all of them, never means of rates.
+///
+/// ```
+/// use reinback_analysis::transitions::{pooled, transitions};
+/// use reinback_analysis::{Moment, Pace, PaceSpan, Span};
+/// let minute = 60_000_000_000;
+/// let pace = |pace, from: i64, to: i64| PaceSpan {
+///     pace, variant: None, span: Span::new(Moment(from * minute), Moment(to * minute)),
+/// };
+/// let ride = Span::new(Moment(0), Moment(9 * minute));
+/// let one = transitions(&[pace(Pace::Walk, 0, 1), pace(Pace::Trot, 1, 3)], &[], ride);
+/// let other = transitions(&[pace(Pace::Walk, 0, 7)], &[], ride);
+/// let both = pooled([&one, &other]);
+/// assert_eq!(both.between.count, 1);
+/// assert!((both.between.per_minute.unwrap().value - 0.1).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn pooled<'a>(rides: impl IntoIterator<Item = &'a Transitions>) -> Pooled {
+    let (mut between, mut within, mut known_nanos) = (0, 0, 0_i64);
+    let mut answers = Answers {
+        answered: 0,
+        unanswered: 0,
+        not_known: 0,
+        times: None,
+    };
+    let mut waits = Vec::new();
+    for ride in rides {
+        between += ride.between.count;
+        within += ride.within.count;
+        known_nanos = known_nanos.saturating_add(ride.known_nanos);
+        answers.answered += ride.answers.answered;
+        answers.unanswered += ride.answers.unanswered;
+        answers.not_known += ride.answers.not_known;
+        waits.extend_from_slice(&ride.waits);
+    }
+    answers.times = answer_times(&waits);
+    Pooled {
+        between: frequency(between, known_nanos),
+        within: frequency(within, known_nanos),
+        known_nanos,
+        answers,
+    }
 }
 
 /// A pause in the marking of up to this, in nanoseconds, belongs to the
@@ -150,6 +209,7 @@ pub fn transitions(ridden: &[PaceSpan], aids: &[Moment], ride: Span) -> Transiti
     }
     let mut by_kind: Vec<(Kind, u32)> = by_kind.into_iter().collect();
     by_kind.sort_by_key(|(kind, times)| (std::cmp::Reverse(*times), *kind));
+    let (answers, waits) = answers(&steps.all, aids, &line);
     let times = |between: bool| {
         let chosen = |step: &&Transition| matches!(step.kind, Kind::Between { .. }) == between;
         frequency(count(steps.all.iter().filter(chosen).count()), known_nanos)
@@ -162,7 +222,8 @@ pub fn transitions(ridden: &[PaceSpan], aids: &[Moment], ride: Span) -> Transiti
         across_unknown: steps.across_unknown,
         known_nanos,
         contradicted_nanos: nanos_where(&line, |state| state == State::Contradicted),
-        answers: answers(&steps.all, aids, &line),
+        answers,
+        waits,
         all: steps.all,
     }
 }
@@ -228,7 +289,7 @@ fn kind(before: Going, now: Going) -> Option<Kind> {
     })
 }
 
-fn answers(steps: &[Transition], aids: &[Moment], line: &[Piece<Going>]) -> Answers {
+fn answers(steps: &[Transition], aids: &[Moment], line: &[Piece<Going>]) -> (Answers, Vec<f64>) {
     let mut aids = aids.to_vec();
     aids.sort_unstable();
     aids.dedup();
@@ -255,7 +316,7 @@ fn answers(steps: &[Transition], aids: &[Moment], line: &[Piece<Going>]) -> Answ
         }
     }
     found.times = answer_times(&times);
-    found
+    (found, times)
 }
 
 /// Whether any of the time in which an answer could have come is not known.

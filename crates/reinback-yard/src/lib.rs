@@ -9,10 +9,10 @@
 //! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
 //! and `document` (changes and their history), `file` (the texts of the files), `store` (the
 //! folder: reading, writing, lock, journal), `measured` (what points of a frame come to),
-//! `observe`, [`lower`] (the same for what is not counted by attempts), [`sheets`] (test sheets to
-//! begin with), `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was written at
-//! the rail, put onto the ride clock), [`export`] (bouts and marks for other programs),
-//! [`reviews`] (two people review one ride).
+//! `observe`, [`lower`] (single rides, measure by measure), [`sheets`] (test sheets to begin with),
+//! `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was written at the rail,
+//! put onto the ride clock), [`export`] (bouts and marks for other programs), [`reviews`] (two
+//! people review one ride).
 //!
 //! **Invariant:** nothing but an [`Edit`] changes a yard that is open, and one that would break
 //! a rule of the model is refused and changes nothing.
@@ -61,7 +61,7 @@ pub use model::{
     OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, RiddenTest, Ride, RideHead, Score,
     Seen, SheetLine, Step, TempoTrack, TestMark, TestSheet, Yard,
 };
-pub use observe::{Filter, Keys, Observed, observe};
+pub use observe::{Filter, Keys, Observed, observe, owner_of};
 pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
 pub use store::{

@@ -148,7 +148,7 @@ fn lower(ride: &Ride, id: u32, keys: &Keys) -> (observation::Ride, u32) {
     let mut repeated = BTreeSet::new();
     let mut loose: BTreeMap<Key, u32> = BTreeMap::new();
     for mark in ride.marks.iter().filter(|mark| mark.review == counting) {
-        match (&mark.kind, owner(mark, &bouts)) {
+        match (&mark.kind, owner_of(mark, &bouts)) {
             (MarkKind::Fault(fault), owner) => {
                 let Some(key) = keys.key(fault) else { continue };
                 match owner {
@@ -205,8 +205,9 @@ fn closed_span(bout: &Bout) -> Option<Span> {
     })
 }
 
-/// The bout of its review a mark belongs to.
-fn owner(mark: &Mark, bouts: &[&Bout]) -> Option<BoutId> {
+/// The bout a mark belongs to, of the bouts of its review; see the rules on top of this file.
+#[must_use]
+pub fn owner_of(mark: &Mark, bouts: &[&Bout]) -> Option<BoutId> {
     let named = mark
         .bout
         .filter(|named| bouts.iter().any(|bout| bout.id == *named));

@@ -28,11 +28,17 @@ pub fn exact(moment: Moment) -> String {
     )
 }
 
+/// The hours, minutes and seconds of a length, to the nearest second; none below zero.
+#[must_use]
+pub fn parts(nanos: i64) -> (i64, i64, i64) {
+    let seconds = nanos.max(0).saturating_add(SECOND / 2) / SECOND;
+    (seconds / 3_600, seconds / 60 % 60, seconds % 60)
+}
+
 /// A length: "8 s", "2 min 05 s", "1 h 12 min".
 #[must_use]
 pub fn length(nanos: i64) -> String {
-    let seconds = (nanos.max(0) + SECOND / 2) / SECOND;
-    match (seconds / 3_600, seconds / 60 % 60, seconds % 60) {
+    match parts(nanos) {
         (0, 0, s) => format!("{s} s"),
         (0, m, s) => format!("{m} min {s:02} s"),
         (h, m, _) => format!("{h} h {m:02} min"),

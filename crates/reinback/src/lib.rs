@@ -11,6 +11,7 @@
 //! - [`rooms`]: one folder a screen
 //! - [`report`]: the numbers of the Progress room for other programs; [`still`]: a frame as a
 //!   picture with a caption
+//! - [`said`]: what is said about numbers, in the rider's language
 //! - [`theme`], [`widgets`], [`notice`], [`clock`]: how things look and read; [`hints`]
 //! - [`services`], [`task`], [`prefs`]: the outside world, long work, preferences
 //!
@@ -37,6 +38,7 @@ pub mod pair;
 pub mod prefs;
 pub mod report;
 pub mod rooms;
+pub mod said;
 pub mod services;
 pub mod sound;
 pub mod stage;

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use crate::hints;
 use crate::keymap;
 use crate::rooms::review::Delays;
+use crate::said::Language;
 
 /// Preferences.
 #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -15,6 +16,8 @@ pub struct Prefs {
     pub yard: Option<PathBuf>,
     /// Light, dark, or as the system has it.
     pub dark: Option<bool>,
+    /// The language of the sentences; that of the system if `None`.
+    pub language: Option<Language>,
     /// Who reviews; may be empty.
     pub reviewer: String,
     /// How late each reviewer's keys are, by name.
@@ -38,6 +41,7 @@ impl Default for Prefs {
         Self {
             yard: None,
             dark: None,
+            language: None,
             reviewer: String::new(),
             delays: BTreeMap::new(),
             volume: 0.8,

@@ -121,6 +121,10 @@ pub enum Question {
 pub trait Services: Send + Sync {
     /// The local calendar day.
     fn today(&self) -> NaiveDate;
+    /// The system's locale, "de_AT.UTF-8"; nothing where it is not known.
+    fn locale(&self) -> Option<String> {
+        None
+    }
     /// Opens a film on a worker.
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle>;
     /// Opens two films on workers, in step, on the memory of one; the first is what is played.
@@ -164,6 +168,10 @@ fn open_numbered(path: &Path, settings: Settings, on_ready: OnReady) -> Film {
 impl Services for System {
     fn today(&self) -> NaiveDate {
         chrono::Local::now().date_naive()
+    }
+
+    fn locale(&self) -> Option<String> {
+        sys_locale::get_locale()
     }
 
     fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle> {

@@ -42,6 +42,15 @@ const DAYS: u32 = 3_653;
 /// Rides for each horse, in a yard too small for all of them.
 const RIDES_OF_A_HORSE: u32 = 50;
 
+/// Makes a yard of so many rides in a new folder.
+pub(crate) fn make(rides: u32, into: &Path) -> Outcome {
+    run(&LargeYardArgs {
+        rides,
+        into: Some(into.to_owned()),
+        seed: 1,
+    })
+}
+
 /// Makes the yard and says what is in it.
 pub(crate) fn run(args: &LargeYardArgs) -> Outcome {
     let began = Instant::now();

@@ -1,8 +1,11 @@
-//! `cargo xtask reference`: the committed reference figures, computed anew by Python.
+//! `cargo xtask reference`: the committed reference figures, computed anew by Python, and the
+//! Parquet files of two yards, read back by other engines.
 
+use std::fs;
 use std::process::Command;
 
-use crate::run::{Outcome, root, say, shown, succeeds};
+use crate::large_yard;
+use crate::run::{Outcome, cargo, root, say, shown, succeeds, target};
 
 /// The Python whose packages the committed figures were computed with.
 const VERSION: &str = "3.11";
@@ -19,7 +22,31 @@ pub(crate) fn run() -> Outcome {
     shown(
         Command::new(python)
             .current_dir(root())
-            .args(["tests/reference/compare.py", "target/reference-venv"]),
+            .args(["tests/reference/compare.py", ENVIRONMENT]),
+    )?;
+    read_back()
+}
+
+/// Where the packages are installed; below the workspace's folder.
+const ENVIRONMENT: &str = "target/reference-venv";
+
+/// The demo yard and a small invented one with other reviewers, as Parquet: the same counts in
+/// every engine, and the queries of `docs/at-scale.md`.
+fn read_back() -> Outcome {
+    shown(cargo().args(["build", "--workspace", "--bin", "reinback", "--locked"]))?;
+    let program = format!("reinback{}", std::env::consts::EXE_SUFFIX);
+    let yard = target().join("reference-yard");
+    if yard.exists() {
+        fs::remove_dir_all(&yard).map_err(|error| format!("{}: {error}", yard.display()))?;
+    }
+    large_yard::make(300, &yard)?;
+    shown(
+        Command::new(root().join(ENVIRONMENT).join("bin/python"))
+            .current_dir(root())
+            .arg("tests/reference/scale.py")
+            .arg(target().join("debug").join(program))
+            .arg("demo-sessions/yard")
+            .arg(yard),
     )
 }
 

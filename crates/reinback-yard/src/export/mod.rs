@@ -10,6 +10,18 @@ use crate::model::{Bout, Mark, Ride};
 use crate::words::Words;
 use reinback_analysis::{Moment, Rein};
 
+/// Text for a cell of a table: what a spreadsheet would take for a formula, with an apostrophe
+/// before it. The signs and the remedy are those of the OWASP page "CSV Injection", from memory.
+/// Quotes do not help there.
+#[must_use]
+pub fn plain_cell(text: String) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        format!("'{text}")
+    } else {
+        text
+    }
+}
+
 /// A bout or a mark, in the order of a ride.
 #[derive(Clone, Copy, Debug)]
 enum Thing<'a> {

@@ -2,7 +2,7 @@
 
 use reinback_analysis::Moment;
 
-use super::{Thing, bout_of, mark_name, millis, rein_name, things};
+use super::{Thing, bout_of, mark_name, millis, plain_cell, rein_name, things};
 use crate::id::ReviewId;
 use crate::model::{Bout, Film, Mark, MarkKind, Measured, Ride, Yard};
 use crate::words::Words;
@@ -61,16 +61,6 @@ pub fn marks_as_csv(yard: &Yard, ride: &Ride) -> csv::Result<Vec<u8>> {
         .map_err(|error| csv::Error::from(error.into_error()))
 }
 
-/// Text that a spreadsheet would take for a formula, with an apostrophe before it: the signs and
-/// the remedy are those of the OWASP page "CSV Injection", from memory. Quotes do not help there.
-fn plain(text: String) -> String {
-    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
-        format!("'{text}")
-    } else {
-        text
-    }
-}
-
 /// Cells by the name of their column; what is not set is empty.
 #[derive(Default)]
 struct Row(Vec<(&'static str, String)>);
@@ -82,7 +72,7 @@ impl Row {
 
     /// What people wrote; numbers and times keep their sign.
     fn set_text(&mut self, column: &'static str, text: impl Into<String>) {
-        self.set(column, plain(text.into()));
+        self.set(column, plain_cell(text.into()));
     }
 
     fn of(&self, column: &str) -> &str {

@@ -59,6 +59,7 @@ use crate::rooms::review::ReviewView;
 use crate::rooms::review::notes::read::ReadNotes;
 use crate::rooms::words::WordsDraft;
 use crate::rooms::yard::YardView;
+use crate::said::Say;
 use crate::services::{OnReady, Services};
 use crate::sound::Speaker;
 use crate::task::{Task, Tasks};
@@ -112,6 +113,8 @@ pub struct App {
     services: Arc<dyn Services>,
     speaker: Box<dyn Speaker>,
     prefs: Prefs,
+    /// Says things in the language of the preferences.
+    say: Say,
     opening: Option<Opening>,
     open: Option<OpenYard>,
     room: Room,
@@ -184,6 +187,7 @@ impl App {
         let first = folders.into_iter().next().or_else(last_time);
         let mut app = Self {
             speaker: services.speaker(on_ready.clone()),
+            say: Say::new(Self::language(&prefs, &*services)),
             services,
             film_wish: (prefs.film_memory, prefs.hardware),
             prefs,

@@ -6,6 +6,8 @@ use reinback_film::Settings;
 
 use super::App;
 use crate::prefs::Prefs;
+use crate::said::{Language, Say};
+use crate::services::Services;
 use crate::theme;
 
 /// Least and most memory for frames, in MiB. Below, stepping back halts; above, a film of an
@@ -29,6 +31,14 @@ impl App {
         }
     }
 
+    /// The language chosen; that of the system if none is, and English where that is not spoken.
+    pub(super) fn language(prefs: &Prefs, services: &dyn Services) -> Language {
+        prefs.language.unwrap_or_else(|| {
+            let locale = services.locale();
+            locale.map_or_else(Language::default, |locale| Language::of_locale(&locale))
+        })
+    }
+
     pub(super) fn settings_ui(&mut self, ui: &Ui) {
         let mut open = self.settings;
         let mut change_keys = false;
@@ -50,6 +60,7 @@ impl App {
                         "Taken off each press made while a film plays, at its speed. A mark made so \
                          stands near its frame (~) until you set it there.",
                     );
+                    language(ui, &mut self.prefs);
                     look(ui, &mut self.prefs);
                     films(ui, &mut self.prefs);
                     change_keys = keys_and_hints(ui, &mut self.prefs);
@@ -60,6 +71,10 @@ impl App {
         }
         if open && ui.input(|i| i.key_pressed(egui::Key::Escape)) {
             open = false;
+        }
+        let wanted = Self::language(&self.prefs, &*self.services);
+        if self.say.language() != wanted {
+            self.say = Say::new(wanted);
         }
         // The trial takes the page's place.
         self.settings = open && self.trial.is_none();
@@ -90,6 +105,20 @@ fn reviewer(ui: &mut Ui, prefs: &mut Prefs) {
     ui.add(TextEdit::singleline(&mut prefs.reviewer).desired_width(f32::INFINITY))
         .labelled_by(name);
     note(ui, "Written into the reviews of new rides.");
+}
+
+fn language(ui: &mut Ui, prefs: &mut Prefs) {
+    heading(ui, "Language");
+    ui.horizontal(|ui| {
+        ui.radio_value(&mut prefs.language, None, "Of the system");
+        for language in Language::ALL {
+            ui.radio_value(&mut prefs.language, Some(language), language.name());
+        }
+    });
+    note(
+        ui,
+        "German so far: the Progress room. Everything else is in English.",
+    );
 }
 
 fn look(ui: &mut Ui, prefs: &mut Prefs) {

@@ -167,6 +167,7 @@ impl App {
                     yard,
                     revision: open.document.revision(),
                     today: open.today(real),
+                    say: &self.say,
                 };
                 progress_ui(ui, &mut self.progress, &data, out);
             }

@@ -11,6 +11,8 @@ use reinback_yard::{HorseId, Problem, Severity, Yard};
 use serde::Serialize;
 
 use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose, numbers};
+use super::whole::sheet::WholeSheet;
+use super::whole::{Kept, whole};
 
 /// The version of the report's shape.
 pub const FORMAT: u32 = 1;
@@ -90,6 +92,8 @@ pub struct HorseSheet {
     pub loose_faults: Vec<TimesSheet>,
     /// What to work on first at the top.
     pub exercises: Vec<ExerciseSheet>,
+    /// Everything but the exercises.
+    pub whole_horse: WholeSheet,
 }
 
 /// How often something was marked.
@@ -265,6 +269,7 @@ impl Document {
         problems: &[Problem],
     ) -> Self {
         let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+        let today = last_day.unwrap_or(real_today);
         let mut methods = BTreeSet::new();
         let sheets = horses.iter().map(|horse| {
             let question = Question {
@@ -272,7 +277,9 @@ impl Document {
                 days: Days { from, to },
                 against: None,
             };
-            horse_sheet(yard, *horse, &numbers(yard, &question), &mut methods)
+            let figures = whole(yard, *horse, question.days, today, &mut Kept::default());
+            let own = WholeSheet::new(&figures, yard);
+            horse_sheet(yard, *horse, (&numbers(yard, &question), own), &mut methods)
         });
         Self {
             format: FORMAT,
@@ -281,17 +288,12 @@ impl Document {
                 version: env!("CARGO_PKG_VERSION"),
             },
             yard: yard.name.clone(),
-            as_of: last_day.unwrap_or(real_today).to_string(),
+            as_of: today.to_string(),
             period: Period {
                 from: from.map(|day| day.to_string()),
                 to: to.map(|day| day.to_string()),
             },
-            unreadable_files: problems
-                .iter()
-                .filter(|problem| problem.severity == Severity::Error)
-                .map(|problem| &problem.file)
-                .collect::<BTreeSet<_>>()
-                .len(),
+            unreadable_files: unreadable_files(problems),
             horses: sheets.collect(),
             methods: methods
                 .into_iter()
@@ -305,13 +307,22 @@ impl Document {
     }
 }
 
+/// How many files could not be read.
+pub(super) fn unreadable_files(problems: &[Problem]) -> usize {
+    let errors = problems
+        .iter()
+        .filter(|problem| problem.severity == Severity::Error);
+    let files: BTreeSet<_> = errors.map(|problem| &problem.file).collect();
+    files.len()
+}
+
 /// The methods met so far.
 type Methods = BTreeSet<Method>;
 
 fn horse_sheet(
     yard: &Yard,
     horse: HorseId,
-    numbers: &Numbers,
+    (numbers, whole_horse): (&Numbers, WholeSheet),
     methods: &mut Methods,
 ) -> HorseSheet {
     HorseSheet {
@@ -328,6 +339,7 @@ fn horse_sheet(
             .iter()
             .map(|line| exercise_sheet(line, methods))
             .collect(),
+        whole_horse,
     }
 }
 
@@ -369,9 +381,38 @@ fn part_sheet(cell: &Cell, part: Part, methods: &mut Methods) -> CellSheet {
     sheet
 }
 
+/// As a trend's direction is written.
+pub(super) const fn direction_name(direction: Direction) -> &'static str {
+    match direction {
+        Direction::Fewer => "fewer",
+        Direction::More => "more",
+        Direction::NoClearTrend => "no_clear_trend",
+    }
+}
+
+/// As the verdict of a comparison is written.
+pub(super) const fn verdict_name(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fewer => "fewer",
+        Verdict::More => "more",
+        Verdict::NoClearDifference => "no_clear_difference",
+        Verdict::TooFew(_) => "too_few",
+    }
+}
+
+/// As what follows a mistake is written.
+pub(super) const fn sequence_name(sequence: Sequence) -> &'static str {
+    match sequence {
+        Sequence::InARow => "in_a_row",
+        Sequence::SettlesAfter => "settles_after",
+        Sequence::NoClearPattern => "no_clear_pattern",
+        Sequence::TooFew(_) => "too_few",
+    }
+}
+
 /// Which attempts a cell holds.
 #[derive(Clone, Copy)]
-enum Part {
+pub(super) enum Part {
     All,
     Left,
     Right,
@@ -380,7 +421,7 @@ enum Part {
 
 impl Part {
     /// Why a part of an exercise that was ridden can be empty.
-    const fn empty(self) -> Option<&'static str> {
+    pub(super) const fn empty(self) -> Option<&'static str> {
         match self {
             Self::All => None,
             Self::Left => Some("No attempts on the left rein."),
@@ -432,11 +473,7 @@ fn trend_sheet(state: Result<TrendEstimate, Shortage>, methods: &mut Methods) ->
     let (odds_per_month, reason) = estimate(state.map(|trend| trend.odds_per_month()), methods);
     let found = state.ok();
     TrendSheet {
-        state: found.map(|trend| match trend.direction {
-            Direction::Fewer => "fewer",
-            Direction::More => "more",
-            Direction::NoClearTrend => "no_clear_trend",
-        }),
+        state: found.map(|trend| direction_name(trend.direction)),
         reason,
         permutation_p: found.map(|trend| trend.permutation_p),
         adjusted_p: found.map(|trend| trend.adjusted_p),
@@ -447,12 +484,7 @@ fn trend_sheet(state: Result<TrendEstimate, Shortage>, methods: &mut Methods) ->
 fn reins_sheet(reins: &Comparison, methods: &mut Methods) -> ReinsSheet {
     let (difference, reason) = estimate(reins.difference, methods);
     ReinsSheet {
-        right_against_left: match reins.verdict {
-            Verdict::Fewer => "fewer",
-            Verdict::More => "more",
-            Verdict::NoClearDifference => "no_clear_difference",
-            Verdict::TooFew(_) => "too_few",
-        },
+        right_against_left: verdict_name(reins.verdict),
         reason,
         reservation: reins.reservation.map(|why| why.to_string()),
         left: tally_sheet(&reins.before),
@@ -472,15 +504,12 @@ fn tally_sheet(rate: &FaultRate) -> TallySheet {
 }
 
 fn after_sheet(after: &AfterMistake) -> AfterSheet {
-    let (pattern, reason) = match after.verdict {
-        Sequence::InARow => ("in_a_row", None),
-        Sequence::SettlesAfter => ("settles_after", None),
-        Sequence::NoClearPattern => ("no_clear_pattern", None),
-        Sequence::TooFew(why) => ("too_few", Some(why.to_string())),
-    };
     AfterSheet {
-        pattern,
-        reason,
+        pattern: sequence_name(after.verdict),
+        reason: match after.verdict {
+            Sequence::TooFew(why) => Some(why.to_string()),
+            _ => None,
+        },
         ridden_again: tally_sheet(&after.repeated),
         repeat_faulty: tally_sheet(&after.repeat),
         faulty_after_faulty: tally_sheet(&after.after_faulty),

@@ -3,12 +3,15 @@
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
+//! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod document;
 pub mod numbers;
+pub mod parquet;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;
+pub mod whole;
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -17,13 +20,16 @@ use std::process::ExitCode;
 use chrono::NaiveDate;
 use reinback_yard::{HorseId, Problem, Severity, StoreError, Yard};
 
+use crate::counted::counted;
 use crate::services::{Services as _, System};
 use document::Document;
+use numbers::Days;
+use parquet::{Export, Naming};
 
 /// What the command line can be asked.
 #[derive(Debug, clap::Subcommand)]
 pub enum Verb {
-    /// Prints the numbers of the Progress room.
+    /// Prints the numbers of the Progress room, or writes them into files.
     Report {
         /// The yard's folder.
         #[arg(long, value_name = "FOLDER")]
@@ -37,9 +43,15 @@ pub enum Verb {
         /// Only rides up to and with this day.
         #[arg(long, value_name = "DAY")]
         to: Option<String>,
-        /// How to print them.
+        /// How to print them; parquet writes files instead.
         #[arg(long, value_enum, default_value_t = Format::Json)]
         format: Format,
+        /// The folder that the files of parquet go into.
+        #[arg(long, value_name = "FOLDER")]
+        into: Option<PathBuf>,
+        /// Ids instead of the names of horses and people in the files of parquet, and no notes.
+        #[arg(long)]
+        without_names: bool,
     },
     /// Reads a yard and prints everything that is wrong with its files. Changes nothing.
     Check {
@@ -56,6 +68,8 @@ pub enum Format {
     Json,
     /// One row per horse, exercise and rein (RFC 4180).
     Csv,
+    /// Four files of rides, bouts, marks and estimates (Apache Parquet).
+    Parquet,
 }
 
 /// How it went, as an exit code.
@@ -102,12 +116,14 @@ fn answer(
             from,
             to,
             format,
+            into,
+            without_names,
         } => {
             let wish = Wish {
                 horse: horse.as_deref(),
                 from: from.as_deref().map(parse_day).transpose()?,
                 to: to.as_deref().map(parse_day).transpose()?,
-                format: *format,
+                form: Form::asked(*format, into.as_deref(), *without_names)?,
             };
             report(yard, &wish, today, out, err)
         }
@@ -120,7 +136,42 @@ struct Wish<'a> {
     horse: Option<&'a str>,
     from: Option<NaiveDate>,
     to: Option<NaiveDate>,
-    format: Format,
+    form: Form<'a>,
+}
+
+/// What a report becomes.
+#[derive(Clone, Copy)]
+enum Form<'a> {
+    Json,
+    Csv,
+    /// Files in this folder.
+    Parquet(&'a Path, Naming),
+}
+
+impl<'a> Form<'a> {
+    fn asked(
+        format: Format,
+        into: Option<&'a Path>,
+        without_names: bool,
+    ) -> Result<Self, &'static str> {
+        let naming = if without_names {
+            Naming::WithoutNames
+        } else {
+            Naming::Named
+        };
+        match (format, into) {
+            (Format::Parquet, Some(into)) => Ok(Self::Parquet(into, naming)),
+            (Format::Parquet, None) => {
+                Err("parquet is written into files: say where with --into FOLDER")
+            }
+            (_, Some(_)) => Err("--into is for --format parquet; the other formats are printed"),
+            (_, None) if without_names => {
+                Err("--without-names is for --format parquet; the other formats have names")
+            }
+            (Format::Json, None) => Ok(Self::Json),
+            (Format::Csv, None) => Ok(Self::Csv),
+        }
+    }
 }
 
 fn report(
@@ -139,21 +190,40 @@ fn report(
     }
     let (yard, problems) = reinback_yard::look(folder).map_err(|error| in_words(&error))?;
     let horses = horses_named(&yard, wish.horse)?;
-    let document = Document::new(&yard, &horses, (wish.from, wish.to), today, &problems);
-    print(&document, wish.format, out)?;
+    let days = (wish.from, wish.to);
+    let document = || Document::new(&yard, &horses, days, today, &problems);
+    let text = match wish.form {
+        Form::Json => as_json(&document())?,
+        Form::Csv => table::rows(&document())
+            .map_err(|error| format!("the report could not be written as CSV: {error}"))?,
+        Form::Parquet(into, naming) => {
+            let export = Export {
+                horses: wish.horse.map(|_| horses.as_slice()),
+                days: Days {
+                    from: wish.from,
+                    to: wish.to,
+                },
+                today,
+                naming,
+                unreadable_files: document::unreadable_files(&problems),
+            };
+            let written = parquet::write(&yard, folder, into, &export)?;
+            let lines = written.iter().map(|file| {
+                let rows = counted(file.rows, "row", "rows");
+                format!("{}: {rows}\n", file.path.display())
+            });
+            lines.collect::<String>().into_bytes()
+        }
+    };
+    put(out, &text)?;
     put(err, lines(serious(&problems)).as_bytes())?;
     Ok(outcome(&problems))
 }
 
-fn print(document: &Document, format: Format, out: &mut dyn Write) -> Result<(), String> {
-    let text = match format {
-        Format::Json => serde_json::to_string_pretty(document)
-            .map(|text| (text + "\n").into_bytes())
-            .map_err(|error| format!("the report could not be written as JSON: {error}"))?,
-        Format::Csv => table::rows(document)
-            .map_err(|error| format!("the report could not be written as CSV: {error}"))?,
-    };
-    put(out, &text)
+fn as_json(document: &Document) -> Result<Vec<u8>, String> {
+    serde_json::to_string_pretty(document)
+        .map(|text| (text + "\n").into_bytes())
+        .map_err(|error| format!("the report could not be written as JSON: {error}"))
 }
 
 /// Writes what was asked for. A reader that has closed its end, like `head`, has what it wanted.

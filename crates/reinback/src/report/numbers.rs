@@ -149,8 +149,8 @@ pub struct Line {
     pub figures: ExerciseLine,
     /// Faults by kind, most frequent first.
     pub faults: Vec<Times>,
-    /// Variant by variant by name; attempts without one under `None`.
-    pub variants: Vec<(Option<String>, Cell)>,
+    /// Variant by variant by name, attempts without one last.
+    pub variants: Vec<VariantLine>,
     /// Right rein against left, where it was ridden on both in one ride.
     pub reins: Option<Comparison>,
     /// What happens after a mistake.
@@ -159,6 +159,17 @@ pub struct Line {
     pub compared: Option<Compared>,
     /// The rides behind it, oldest first.
     pub rides: Vec<RideLine>,
+}
+
+/// One variant's part in an exercise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VariantLine {
+    /// Its word; `None` for the attempts without a variant.
+    pub word: Option<WordId>,
+    /// As the yard calls it.
+    pub name: Option<String>,
+    /// Their rates.
+    pub cell: Cell,
 }
 
 /// One ride's part in an exercise.
@@ -344,18 +355,24 @@ fn variants(
     observed: &Observed,
     exercise: &WordId,
     figures: &ExerciseLine,
-) -> Vec<(Option<String>, Cell)> {
-    let name = |key: Key| {
-        let word = observed.keys.word(key)?;
-        Some(yard.words.variant_name(exercise, word))
+) -> Vec<VariantLine> {
+    let line = |(key, cell): &(Option<Key>, Cell)| {
+        let word = key.and_then(|key| observed.keys.word(key)).cloned();
+        VariantLine {
+            name: word
+                .as_ref()
+                .map(|word| yard.words.variant_name(exercise, word)),
+            word,
+            cell: *cell,
+        }
     };
-    let mut named: Vec<(Option<String>, Cell)> = figures
-        .variants
-        .iter()
-        .map(|(key, cell)| (key.and_then(name), *cell))
-        .collect();
+    let mut named: Vec<VariantLine> = figures.variants.iter().map(line).collect();
     named.sort_by(|one, other| {
-        (one.0.is_none(), one.0.as_deref()).cmp(&(other.0.is_none(), other.0.as_deref()))
+        (one.name.is_none(), &one.name, &one.word).cmp(&(
+            other.name.is_none(),
+            &other.name,
+            &other.word,
+        ))
     });
     named
 }

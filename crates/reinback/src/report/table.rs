@@ -1,5 +1,7 @@
 //! The report as rows of CSV: one for each horse, exercise and rein.
 
+use reinback_yard::export::plain_cell;
+
 use super::document::{CellSheet, Document, EstimateSheet, ExerciseSheet, HorseSheet};
 
 /// The columns, in order. `docs/report.md` describes each; change both together.
@@ -74,16 +76,16 @@ fn row(
 ) -> Vec<String> {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let mut row = vec![
-        document.yard.clone(),
+        plain_cell(document.yard.clone()),
         document.generator.version.to_owned(),
         document.as_of.clone(),
         text(&document.period.from),
         text(&document.period.to),
-        horse.name.clone(),
+        plain_cell(horse.name.clone()),
         horse.rides.to_string(),
         horse.unreviewed_bouts.to_string(),
         exercise.exercise.clone(),
-        exercise.name.clone(),
+        plain_cell(exercise.name.clone()),
         exercise.work_on_first.to_string(),
         rein.to_owned(),
         cell.attempts.to_string(),
@@ -132,5 +134,5 @@ fn kinds(exercise: &ExerciseSheet) -> String {
         .iter()
         .map(|kind| format!("{}: {}", kind.name, kind.times))
         .collect();
-    kinds.join("; ")
+    plain_cell(kinds.join("; "))
 }

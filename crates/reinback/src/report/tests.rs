@@ -51,6 +51,8 @@ fn wish(folder: &Path, horse: Option<&str>, days: [Option<&str>; 2], format: For
         from: days[0].map(str::to_owned),
         to: days[1].map(str::to_owned),
         format,
+        into: None,
+        without_names: false,
     }
 }
 
@@ -134,6 +136,63 @@ fn csv_says_the_same_as_json() {
         let high = column(row, "faults_per_minute_high").parse::<f64>().ok();
         assert_eq!(high, cell["faults_per_minute"]["high"].as_f64());
     }
+}
+
+#[test]
+fn no_cell_of_csv_is_a_formula() {
+    let mut yard = sample::yard();
+    yard.name = "+1".into();
+    yard.horses[0].name = "=HYPERLINK(\"x\")".into();
+    let exercises = yard.words.exercises.iter_mut();
+    for exercise in exercises.filter(|own| own.id.as_str() == "half-pass") {
+        exercise.name = "@half-pass".into();
+        for fault in &mut exercise.faults {
+            fault.name.insert(0, '-');
+        }
+    }
+    let document = Document::new(&yard, &[sample::horse()], (None, None), sample::day(9), &[]);
+    let rows = table::rows(&document).expect("rows");
+    let mut reader = csv::Reader::from_reader(rows.as_slice());
+    let mut guarded = 0;
+    for row in reader.records() {
+        for cell in &row.expect("a row") {
+            let number = cell.parse::<f64>().is_ok();
+            let formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+            assert!(number || !formula, "{cell}");
+            guarded += usize::from(cell.starts_with('\''));
+        }
+    }
+    // Yard and horse in each of eight rows, the name in four, the list of faults in one.
+    assert_eq!(guarded, 2 * 8 + 4 + 1);
+}
+
+/// What is asked of the wrong format is said before anything is read.
+#[test]
+fn the_switches_of_parquet_go_with_parquet() {
+    let dir = folder();
+    let verb = |format, into: Option<&str>, without_names| Verb::Report {
+        yard: dir.path().to_owned(),
+        horse: None,
+        from: None,
+        to: None,
+        format,
+        into: into.map(PathBuf::from),
+        without_names,
+    };
+    for (verb, expect) in [
+        (verb(Format::Parquet, None, false), "--into FOLDER"),
+        (verb(Format::Json, Some("/nowhere"), false), "--into is for"),
+        (verb(Format::Csv, None, true), "--without-names is for"),
+    ] {
+        let why = ask(&verb).outcome.expect_err(expect);
+        assert!(why.contains(expect), "{why}");
+    }
+    let out = tempfile::tempdir().expect("a folder");
+    let into = out.path().join("new");
+    let answer = ask(&verb(Format::Parquet, into.to_str(), false));
+    assert_eq!(answer.outcome, Ok(Outcome::Fine), "{}", answer.err);
+    let rides = format!("{}: 10 rows", into.join("rides.parquet").display());
+    assert!(answer.out.contains(&rides), "{}", answer.out);
 }
 
 #[test]

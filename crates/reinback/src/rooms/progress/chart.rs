@@ -6,17 +6,17 @@ use egui_plot::{FilledArea, GridMark, HoverPosition, Line as Curve, Plot, PlotUi
 use reinback_analysis::{Day, Direction, FaultRate, TrendEstimate};
 
 use super::picture::{days_between, dot_radius};
-use super::{rows, text};
+use super::rows;
 use crate::action::Action;
-use crate::counted::counted;
 use crate::report::numbers::{Line, RideLine};
+use crate::said::Say;
 use crate::theme::{self, Tokens};
 
 /// Marks along the days, at most.
 const MARKS: usize = 7;
 
 /// Draws the plot.
-pub(super) fn plot_ui(ui: &mut Ui, line: &Line) {
+pub(super) fn plot_ui(ui: &mut Ui, line: &Line, say: &Say) {
     let (Some(first), Some(last)) = (line.rides.first(), line.rides.last()) else {
         return;
     };
@@ -43,8 +43,14 @@ pub(super) fn plot_ui(ui: &mut Ui, line: &Line) {
         .grid_color(tokens.line)
         .x_grid_spacer(move |_| x_marks(&marks))
         .y_grid_spacer(|_| y_marks())
-        .x_axis_formatter(move |mark, _| day_label(mark.value, first, last))
-        .y_axis_formatter(|mark, _| text::share(mark.value))
+        .x_axis_formatter({
+            let say = say.clone();
+            move |mark, _| day_label(&say, mark.value, first, last)
+        })
+        .y_axis_formatter({
+            let say = say.clone();
+            move |mark, _| say.share(mark.value)
+        })
         .label_formatter(|at| match at {
             HoverPosition::NearDataPoint { plot_name, .. } if !plot_name.is_empty() => {
                 Some((*plot_name).to_owned())
@@ -56,13 +62,15 @@ pub(super) fn plot_ui(ui: &mut Ui, line: &Line) {
             fitted(plot, trend, (first, last), tokens);
         }
         for ride in &line.rides {
-            ride_dot(plot, ride, tokens);
+            ride_dot(plot, ride, say, tokens);
         }
     });
-    let spoken = format!(
-        "Share of faulty attempts in {} of {}. Show as table says the same in words.",
-        counted(line.rides.len() as u32, "ride", "rides"),
-        line.name
+    let spoken = say.text(
+        "plot-spoken",
+        &[
+            ("rides", say.rides(line.rides.len()).into()),
+            ("exercise", say.exercise(&line.name).into()),
+        ],
     );
     shown
         .response
@@ -99,7 +107,7 @@ fn fitted(
     plot.line(line);
 }
 
-fn ride_dot(plot: &mut PlotUi<'_>, ride: &RideLine, tokens: &Tokens) {
+fn ride_dot(plot: &mut PlotUi<'_>, ride: &RideLine, say: &Say, tokens: &Tokens) {
     let x = f64::from(number(ride.date));
     // Six attempts in a ride are rare; below, a range would say little but "anything".
     if let Ok(range) = FaultRate::new(ride.tally).range {
@@ -108,59 +116,60 @@ fn ride_dot(plot: &mut PlotUi<'_>, ride: &RideLine, tokens: &Tokens) {
             .allow_hover(false);
         plot.line(whisker);
     }
-    let dot = Points::new(ride_words(ride), [x, ride.tally.share().unwrap_or(0.0)])
-        .color(tokens.ink)
-        .radius(1.2 * dot_radius(ride.tally.attempts))
-        .filled(true);
+    let dot = Points::new(
+        ride_words(ride, say),
+        [x, ride.tally.share().unwrap_or(0.0)],
+    )
+    .color(tokens.ink)
+    .radius(1.2 * dot_radius(ride.tally.attempts))
+    .filled(true);
     plot.points(dot);
 }
 
 /// "4 May 2026: 2 of 6 attempts faulty, 3 faults".
-fn ride_words(ride: &RideLine) -> String {
-    format!(
-        "{}: {} {} faulty, {}",
-        text::day(ride.date),
-        ride.tally,
-        if ride.tally.attempts == 1 {
-            "attempt"
-        } else {
-            "attempts"
-        },
-        counted(ride.faults, "fault", "faults")
+fn ride_words(ride: &RideLine, say: &Say) -> String {
+    say.text(
+        "ride-in-words",
+        &[
+            ("day", say.day(ride.date).into()),
+            ("faulty", ride.tally.faulty.into()),
+            ("attempts", ride.tally.attempts.into()),
+            ("faults", ride.faults.into()),
+        ],
     )
 }
 
-/// What stands over the columns of the table, and where each ends, as a share of the width.
-const COLUMNS: [(&str, f32); 4] = [
-    ("Day", 0.3),
-    ("Attempts", 0.54),
-    ("Faulty", 0.76),
-    ("Faults", 0.97),
-];
+/// Where the columns of the table end, as a share of the width.
+const COLUMNS: [f32; 4] = [0.3, 0.54, 0.76, 0.97];
 
 /// Draws the rides as a table, newest first; a row opens its ride.
-pub(super) fn table_ui(ui: &mut Ui, line: &Line, out: &mut Vec<Action>) {
+pub(super) fn table_ui(ui: &mut Ui, line: &Line, say: &Say, out: &mut Vec<Action>) {
     let tokens = theme::tokens(ui);
     let (head, _) =
         ui.allocate_exact_size(egui::vec2(ui.available_width(), 24.0), egui::Sense::hover());
     cells(
         ui,
         head,
-        &COLUMNS.map(|(name, _)| name.to_owned()),
+        &[
+            say.plain("table-day"),
+            say.plain("table-attempts"),
+            say.plain("table-faulty"),
+            say.plain("table-faults"),
+        ],
         &theme::bold(13.0),
         tokens.ink_soft,
     );
     ui.spacing_mut().item_spacing.y = 0.0;
     for ride in line.rides.iter().rev() {
-        let (rect, response) = rows::row(ui, 24.0, &ride_words(ride), false);
+        let (rect, response) = rows::row(ui, 24.0, &ride_words(ride, say), false);
         let texts = [
-            text::day(ride.date),
-            ride.tally.attempts.to_string(),
-            ride.tally.faulty.to_string(),
-            ride.faults.to_string(),
+            say.day(ride.date),
+            say.count(ride.tally.attempts),
+            say.count(ride.tally.faulty),
+            say.count(ride.faults),
         ];
         cells(ui, rect, &texts, &FontId::proportional(13.5), tokens.ink);
-        if response.on_hover_text("Opens this ride").clicked() {
+        if response.on_hover_text(say.plain("opens-ride")).clicked() {
             out.push(Action::OpenRide(ride.ride, None));
         }
     }
@@ -171,7 +180,7 @@ fn cells(ui: &Ui, rect: Rect, texts: &[String; 4], font: &FontId, ink: egui::Col
         return;
     }
     let y = rect.center().y;
-    for (at, (text, (_, end))) in texts.iter().zip(COLUMNS).enumerate() {
+    for (at, (text, end)) in texts.iter().zip(COLUMNS).enumerate() {
         let right = rect.left() + rect.width() * end;
         if at == 0 {
             rows::text(
@@ -246,16 +255,15 @@ fn y_marks() -> Vec<GridMark> {
 }
 
 /// "4 May", with the year where more than one is shown.
-fn day_label(value: f64, first: NaiveDate, last: NaiveDate) -> String {
+pub(super) fn day_label(say: &Say, value: f64, first: NaiveDate, last: NaiveDate) -> String {
     let Some(day) = NaiveDate::from_epoch_days(value.round() as i32) else {
         return String::new();
     };
-    let form = if last - first > chrono::TimeDelta::days(500) {
-        "%b %Y"
+    if last - first > chrono::TimeDelta::days(500) {
+        say.month_of_year(day)
     } else {
-        "%-d %b"
-    };
-    day.format(form).to_string()
+        say.day_of_month(day)
+    }
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
 
 use super::period::{self, Period};
-use super::{Order, ProgressData, ProgressView, text};
-use crate::counted::counted;
+use super::{Order, Page, ProgressData, ProgressView};
+use crate::said::Say;
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
 
@@ -14,24 +14,27 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
         horse_ui(ui, view, data);
         ui.add_space(6.0);
         for choice in Period::ALL {
-            let name = choice.name(data.today);
+            let name = choice.name(data.say, data.today);
             if ui.selectable_label(view.period == choice, name).clicked() {
                 choose_period(view, choice, data);
             }
         }
         if view.period == Period::Days {
-            typed_ui(ui, view);
+            typed_ui(ui, view, data.say);
         }
     });
     if let Err(why) = period::bounds(view.period, &view.typed, data.today) {
         let ink = theme::tokens(ui).fault;
-        ui.label(RichText::new(why).color(ink));
+        ui.label(RichText::new(why.said(data.say)).color(ink));
     }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            order_ui(ui, view);
+            if view.page == Page::Exercises {
+                order_ui(ui, view, data.say);
+            }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                summary_ui(ui, view);
+                page_ui(ui, view, data.say);
+                summary_ui(ui, view, data.say);
             });
         });
     });
@@ -39,8 +42,8 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
 
 fn horse_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
     let chosen = view.horse.and_then(|id| data.yard.horse(id));
-    let name = chosen.map_or("No horse", |horse| &horse.name);
-    let label = ui.label("Horse");
+    let name = chosen.map_or_else(|| data.say.plain("horse-none"), |horse| horse.name.clone());
+    let label = ui.label(data.say.plain("horse"));
     let list = ComboBox::from_id_salt("progress horse")
         .selected_text(RichText::new(name).font(theme::bold(14.5)))
         .width(150.0)
@@ -63,26 +66,41 @@ fn choose_period(view: &mut ProgressView, choice: Period, data: &ProgressData<'_
     view.period = choice;
 }
 
-fn typed_ui(ui: &mut Ui, view: &mut ProgressView) {
-    for (text, name) in view.typed.iter_mut().zip(["First day", "Last day"]) {
+fn typed_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
+    let names = [say.plain("first-day"), say.plain("last-day")];
+    for (text, name) in view.typed.iter_mut().zip(names) {
         let field = TextEdit::singleline(text)
-            .hint_text("2026-03-01")
+            .hint_text(say.plain("day-example"))
             .desired_width(104.0);
-        let response = ui
-            .add(field)
-            .on_hover_text(format!("{name}; empty for any"));
-        response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, name));
+        let hint = say.text("day-hint", &[("day", name.as_str().into())]);
+        let response = ui.add(field).on_hover_text(hint);
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, &name));
     }
 }
 
-fn order_ui(ui: &mut Ui, view: &mut ProgressView) {
+fn page_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
+    for (page, name) in [
+        (Page::Exercises, say.plain("page-exercises")),
+        (Page::Whole, say.plain("page-whole")),
+    ] {
+        if ui.selectable_label(view.page == page, name).clicked() {
+            view.page = page;
+        }
+    }
+    ui.add_space(8.0);
+}
+
+fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
     for (order, name, tip) in [
-        (Order::Name, "By name", "From A to Z"),
+        (
+            Order::Name,
+            say.plain("order-name"),
+            say.plain("order-name-tip"),
+        ),
         (
             Order::WorkOnFirst,
-            "What to work on first",
-            "By faulty attempts to expect in a ride: how often it goes wrong times how often it is \
-             ridden. Rarely ridden exercises are pulled towards the horse's usual rate.",
+            say.plain("order-first"),
+            say.plain("order-first-tip"),
         ),
     ] {
         let button = ui.selectable_label(view.order == order, name);
@@ -92,9 +110,9 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView) {
     }
 }
 
-fn summary_ui(ui: &mut Ui, view: &ProgressView) {
+fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let tokens = theme::tokens(ui);
-    if view.running.is_some() {
+    if view.running.is_some() || view.whole.is_looking() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),
@@ -103,19 +121,22 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView) {
             12.0,
             tokens.ink_soft,
         );
-        ui.label(RichText::new("Counting").small().color(tokens.ink_soft));
+        ui.label(
+            RichText::new(say.plain("counting"))
+                .small()
+                .color(tokens.ink_soft),
+        );
     }
     let Some(result) = view.counted() else {
         return;
     };
     let numbers = &result.numbers;
-    let rides = u32::try_from(numbers.rides).unwrap_or(u32::MAX);
-    let days = period::in_words((numbers.question.days.from, numbers.question.days.to));
-    let mut parts = vec![format!("{}, {days}", counted(rides, "ride", "rides"))];
-    parts.extend(text::left_out(numbers));
+    let days = say.days(numbers.question.days);
+    let rides = say.rides(numbers.rides);
+    let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
+    parts.extend(say.left_out(numbers));
     let said = parts.join("; ");
     let label = egui::Label::new(RichText::new(&said).color(tokens.ink_soft)).truncate();
-    ui.add(label).on_hover_text(format!(
-        "{said}.\nOnly exercises set to reviewed are in a rate; closing one while marking does that."
-    ));
+    ui.add(label)
+        .on_hover_text(format!("{said}.\n{}", say.plain("summary-tip")));
 }

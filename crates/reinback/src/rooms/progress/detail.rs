@@ -4,11 +4,13 @@ use egui::{FontId, Label, Rect, RichText, ScrollArea, Stroke, Ui, WidgetInfo, po
 use reinback_yard::Rein;
 
 use super::moments::FaultMoment;
-use super::{ProgressData, ProgressView, chart, list, picture, rows, text};
+use super::picture::{self, Side};
+use super::whole::line_ui;
+use super::{ProgressData, ProgressView, chart, list, rows};
 use crate::action::Action;
 use crate::clock;
-use crate::counted::counted;
 use crate::report::numbers::{Line, Times};
+use crate::said::Say;
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
 
@@ -22,14 +24,20 @@ pub(super) fn detail_ui(
     let mut as_table = view.as_table;
     let mut all_moments = view.all_moments;
     let mut close = false;
+    let whole = view.whole.whole(view.horse);
+    let mut full = view.whole.full;
     let Some((line, moments)) = view.open_line() else {
         return;
     };
+    let say = data.say;
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            close = icon_button(ui, Icon::Close, "Close this exercise", true).clicked();
+            close = icon_button(ui, Icon::Close, &say.plain("close-line"), true).clicked();
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                ui.add(Label::new(RichText::new(&line.name).font(theme::bold(19.0))).truncate());
+                ui.add(
+                    Label::new(RichText::new(say.exercise(&line.name)).font(theme::bold(19.0)))
+                        .truncate(),
+                );
             });
         });
     });
@@ -38,18 +46,22 @@ pub(super) fn detail_ui(
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.set_max_width(ui.available_width() - 10.0);
-            rate_ui(ui, line);
-            trend_ui(ui, line, &mut as_table, out);
-            faults_ui(ui, &line.faults);
+            rate_ui(ui, line, say);
+            trend_ui(ui, (line, say), &mut as_table, out);
+            faults_ui(ui, &line.faults, say);
             moments_ui(ui, moments, &mut all_moments, data, out);
-            reins_ui(ui, line);
-            variants_ui(ui, line);
-            after_ui(ui, line);
-            method_ui(ui, line);
+            reins_ui(ui, line, say);
+            variants_ui(ui, line, say);
+            after_ui(ui, line, say);
+            if let Some(whole) = &whole {
+                line_ui(ui, whole, &mut full, &line.exercise, data, out);
+            }
+            method_ui(ui, line, say);
             ui.add_space(8.0);
         });
     view.as_table = as_table;
     view.all_moments = all_moments;
+    view.whole.full = full;
     if close {
         view.open = None;
     }
@@ -67,58 +79,55 @@ fn soft(ui: &mut Ui, text: impl Into<String>) {
     ui.label(RichText::new(text).size(13.0).color(ink));
 }
 
-fn rate_ui(ui: &mut Ui, line: &Line) {
+fn rate_ui(ui: &mut Ui, line: &Line, say: &Say) {
     let all = &line.figures.all;
-    ui.label(text::rate(&all.rate));
-    soft(ui, text::per_minute(&all.per_minute));
+    ui.label(say.rate(&all.rate));
+    soft(ui, say.per_minute(&all.per_minute));
 }
 
-fn trend_ui(ui: &mut Ui, line: &Line, as_table: &mut bool, out: &mut Vec<Action>) {
-    heading(ui, "Ride by ride");
-    ui.label(text::trend_in_full(&line.figures.trend, line.rides.len()));
-    ui.checkbox(as_table, "Show as table");
+fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &mut Vec<Action>) {
+    heading(ui, &say.plain("heading-rides"));
+    ui.label(say.trend_in_full(&line.figures.trend, line.rides.len()));
+    ui.checkbox(as_table, say.plain("show-as-table"));
     if *as_table {
-        ui.scope(|ui| chart::table_ui(ui, line, out));
+        ui.scope(|ui| chart::table_ui(ui, line, say, out));
     } else {
-        chart::plot_ui(ui, line);
-        let band = if line.figures.trend.state.is_ok() {
-            " The line is the fitted trend, the band its range."
+        chart::plot_ui(ui, line, say);
+        let key = if line.figures.trend.state.is_ok() {
+            say.plain("plot-key-trend")
         } else {
-            ""
+            say.plain("plot-key")
         };
-        soft(
-            ui,
-            format!(
-                "A dot is a ride: its height the share of faulty attempts, its size how many \
-                 attempts. An upright line is its range, from 6 attempts on.{band}"
-            ),
-        );
+        soft(ui, key);
     }
 }
 
-fn faults_ui(ui: &mut Ui, faults: &[Times]) {
-    heading(ui, "Faults");
+fn faults_ui(ui: &mut Ui, faults: &[Times], say: &Say) {
+    heading(ui, &say.plain("heading-faults"));
     let Some(most) = faults.iter().map(|fault| fault.times).max() else {
-        soft(ui, "None was marked.");
+        soft(ui, say.plain("no-faults"));
         return;
     };
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for fault in faults {
-            fault_ui(ui, fault, most);
+            fault_ui(ui, fault, say, most);
         }
     });
 }
 
 /// Name, bar and count of one kind.
-fn fault_ui(ui: &mut Ui, fault: &Times, most: u32) {
+fn fault_ui(ui: &mut Ui, fault: &Times, say: &Say, most: u32) {
     let tokens = theme::tokens(ui);
     let size = vec2(ui.available_width(), 22.0);
     let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
-    let spoken = format!(
-        "{}: marked {}",
-        fault.name,
-        counted(fault.times, "time", "times")
+    let name = say.fault(&fault.name);
+    let spoken = say.text(
+        "fault-times",
+        &[
+            ("fault", name.as_ref().into()),
+            ("times", fault.times.into()),
+        ],
     );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
     if !ui.is_rect_visible(rect) {
@@ -131,7 +140,7 @@ fn fault_ui(ui: &mut Ui, fault: &Times, most: u32) {
         ui,
         pos2(rect.left(), middle),
         bar_left - 8.0,
-        &fault.name,
+        &name,
         font.clone(),
         tokens.ink,
     );
@@ -139,7 +148,7 @@ fn fault_ui(ui: &mut Ui, fault: &Times, most: u32) {
     let length = (room * fault.times as f32 / most.max(1) as f32).max(2.0);
     let bar = Rect::from_min_size(pos2(bar_left, middle - 5.0), vec2(length, 10.0));
     ui.painter().rect_filled(bar, 2.0, tokens.fault);
-    let count = fault.times.to_string();
+    let count = say.count(fault.times);
     rows::text(
         ui,
         pos2(bar.right() + 6.0, middle),
@@ -150,52 +159,64 @@ fn fault_ui(ui: &mut Ui, fault: &Times, most: u32) {
     );
 }
 
-fn reins_ui(ui: &mut Ui, line: &Line) {
-    heading(ui, "Left and right");
+fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
+    heading(ui, &say.plain("heading-reins"));
     let figures = &line.figures;
     if figures.left.rate.tally.attempts + figures.right.rate.tally.attempts > 0 {
         let bars = picture::bars(figures);
-        let names: Vec<&str> = bars.iter().map(|(name, _)| *name).collect();
+        let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
         let name_width = picture::name_width(&names);
-        for (name, cell) in bars {
-            cell_ui(ui, (name, name_width), cell);
+        for (side, cell) in bars {
+            cell_ui(ui, (side, name_width), cell, say);
         }
     }
-    ui.label(text::reins(line));
+    ui.label(say.reins(line));
 }
 
 /// A bar with the sentence for those who hear it.
-fn cell_ui(ui: &mut Ui, (name, name_width): (&str, f32), cell: &reinback_analysis::Cell) {
-    let size = vec2(ui.available_width(), 22.0);
-    let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
-    let whole = match name {
-        "L" => "Left rein",
-        "R" => "Right rein",
-        other => other,
-    };
-    let spoken = format!("{whole}: {}", text::rate(&cell.rate));
+fn cell_ui(
+    ui: &mut Ui,
+    (side, name_width): (Side, f32),
+    cell: &reinback_analysis::Cell,
+    say: &Say,
+) {
+    let room = vec2(ui.available_width(), 22.0);
+    let (rect, response) = ui.allocate_exact_size(room, egui::Sense::hover());
+    let whole = side.in_full(say);
+    let rate = say.rate(&cell.rate);
+    let spoken = say.text(
+        "variant-rate",
+        &[("variant", whole.into()), ("rate", rate.into())],
+    );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
     if ui.is_rect_visible(rect) {
-        list::bar_ui(ui, (name, name_width), cell, rect);
+        list::bar_ui(ui, (&side.short(say), name_width), (cell, say), rect);
     }
     response.on_hover_text(spoken);
 }
 
-fn variants_ui(ui: &mut Ui, line: &Line) {
+fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
     if line.variants.len() < 2 {
         return;
     }
-    heading(ui, "Variants");
-    for (name, cell) in &line.variants {
-        let name = name.as_deref().unwrap_or("not noted");
-        ui.label(format!("{name}: {}", text::rate(&cell.rate)));
+    heading(ui, &say.plain("heading-variants"));
+    for variant in &line.variants {
+        let name = match &variant.name {
+            Some(name) => say.variant(name).into_owned(),
+            None => say.plain("variant-not-noted"),
+        };
+        let rate = say.rate(&variant.cell.rate);
+        ui.label(say.text(
+            "variant-rate",
+            &[("variant", name.into()), ("rate", rate.into())],
+        ));
     }
 }
 
-fn after_ui(ui: &mut Ui, line: &Line) {
+fn after_ui(ui: &mut Ui, line: &Line, say: &Say) {
     let Some(after) = &line.after else { return };
-    heading(ui, "After a mistake");
-    for sentence in text::after_mistake(after) {
+    heading(ui, &say.plain("heading-after"));
+    for sentence in say.after_mistake(after) {
         ui.label(sentence);
     }
 }
@@ -210,12 +231,13 @@ fn moments_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    heading(ui, "The moments");
+    let say = data.say;
+    heading(ui, &say.plain("heading-moments"));
     if moments.is_empty() {
-        soft(ui, "No fault to look at in these days.");
+        soft(ui, say.plain("no-moments"));
         return;
     }
-    soft(ui, "Press one to see it; the film starts 2 seconds before.");
+    soft(ui, say.plain("moments-tip"));
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         let many = if *all { moments.len() } else { FIRST_MOMENTS };
@@ -224,31 +246,35 @@ fn moments_ui(
                 .yard
                 .ride(moment.ride)
                 .is_some_and(|ride| !ride.films.is_empty());
-            if moment_ui(ui, moment, filmed) {
+            if moment_ui(ui, moment, say, filmed) {
                 out.push(Action::OpenRide(moment.ride, Some(moment.lead_in())));
             }
         }
     });
     if !*all && moments.len() > FIRST_MOMENTS {
-        let text = format!("Show all {} moments", moments.len());
+        let many = u32::try_from(moments.len()).unwrap_or(u32::MAX);
+        let text = say.text("all-moments", &[("moments", many.into())]);
         *all = ui.button(text).clicked();
     }
 }
 
 /// "quarters trailing, in trot, left".
-fn moment_name(moment: &FaultMoment) -> String {
+fn moment_name(moment: &FaultMoment, say: &Say) -> String {
     let rein = moment.rein.map(|rein| match rein {
-        Rein::Left => "left",
-        Rein::Right => "right",
+        Rein::Left => say.plain("left"),
+        Rein::Right => say.plain("right"),
     });
-    let parts = [Some(moment.fault.as_str()), moment.variant.as_deref(), rein];
+    let fault = say.fault(&moment.fault).into_owned();
+    let variant = moment.variant.as_deref();
+    let variant = variant.map(|name| say.variant(name).into_owned());
+    let parts = [Some(fault), variant, rein];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// One moment; true when it was pressed.
-fn moment_ui(ui: &mut Ui, moment: &FaultMoment, filmed: bool) -> bool {
+fn moment_ui(ui: &mut Ui, moment: &FaultMoment, say: &Say, filmed: bool) -> bool {
     let tokens = theme::tokens(ui);
-    let name = moment_name(moment);
+    let name = moment_name(moment, say);
     let noted = if moment.note.is_empty() {
         String::new()
     } else {
@@ -256,7 +282,7 @@ fn moment_ui(ui: &mut Ui, moment: &FaultMoment, filmed: bool) -> bool {
     };
     let spoken = format!(
         "{} {} {name}{noted}",
-        text::day(moment.date),
+        say.day(moment.date),
         clock::short(moment.at)
     );
     let (rect, response) = rows::row(ui, 26.0, &spoken, false);
@@ -272,7 +298,7 @@ fn moment_ui(ui: &mut Ui, moment: &FaultMoment, filmed: bool) -> bool {
         let small = FontId::proportional(12.5);
         let mut left = rect.left() + 26.0;
         for (what, width) in [
-            (text::day(moment.date), 86.0),
+            (say.day(moment.date), 86.0),
             (clock::short(moment.at), 50.0),
         ] {
             let at = pos2(left, middle);
@@ -293,18 +319,18 @@ fn moment_ui(ui: &mut Ui, moment: &FaultMoment, filmed: bool) -> bool {
     let tip = if filmed {
         spoken
     } else {
-        format!("{spoken}\nThis ride has no film.")
+        format!("{spoken}\n{}", say.plain("no-film"))
     };
     response.on_hover_text(tip).clicked()
 }
 
-fn method_ui(ui: &mut Ui, line: &Line) {
+fn method_ui(ui: &mut Ui, line: &Line, say: &Say) {
     ui.add_space(12.0);
-    egui::CollapsingHeader::new("How this is counted")
+    egui::CollapsingHeader::new(say.plain("how-heading"))
         .id_salt(("progress method", &line.exercise))
         .show(ui, |ui| {
             let all = &line.figures.all;
-            for sentence in text::method(&all.rate, &all.per_minute) {
+            for sentence in say.how(&all.rate, &all.per_minute) {
                 soft(ui, sentence);
             }
         });

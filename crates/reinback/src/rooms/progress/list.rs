@@ -5,11 +5,12 @@ use egui::{Color32, FontId, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
 use reinback_analysis::{Cell, Direction};
 
 use super::period::{self, Period};
-use super::picture::{self, Bar, Course, RowLayout};
-use super::{Counted, Order, ProgressData, ProgressView, rows, text};
+use super::picture::{self, Bar, Course, RowLayout, Side};
+use super::{Counted, Order, ProgressData, ProgressView, rows};
 use crate::action::Action;
 use crate::command::Command;
 use crate::report::numbers::Line;
+use crate::said::Say;
 use crate::theme::{self, Tokens};
 
 /// Room for the scroll bar.
@@ -24,9 +25,9 @@ pub(super) fn list_ui(
 ) {
     let Some(counted) = view.counted() else {
         if view.horse.is_none() {
-            no_horse_ui(ui, out);
+            no_horse_ui(ui, data.say, out);
         } else if let Err(why) = period::bounds(view.period, &view.typed, data.today) {
-            unreadable_days_ui(ui, view, data, &why);
+            unreadable_days_ui(ui, view, data, &why.said(data.say));
         }
         return;
     };
@@ -35,16 +36,16 @@ pub(super) fn list_ui(
         return;
     }
     let mut open = view.open.clone();
-    columns_ui(ui);
+    columns_ui(ui, data.say);
     ScrollArea::vertical()
         .id_salt("progress lines")
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
             ui.set_max_width(ui.available_width() - SCROLL);
-            for line in in_order(counted, view.order) {
+            for line in in_order(counted, view.order, data.say) {
                 let here = open.as_ref() == Some(&line.exercise);
-                if line_ui(ui, line, here) {
+                if line_ui(ui, line, data.say, here) {
                     open = (!here).then(|| line.exercise.clone());
                 }
             }
@@ -55,16 +56,16 @@ pub(super) fn list_ui(
     view.open = open;
 }
 
-fn in_order(counted: &Counted, order: Order) -> Vec<&Line> {
+fn in_order<'a>(counted: &'a Counted, order: Order, say: &Say) -> Vec<&'a Line> {
     let mut lines: Vec<&Line> = counted.numbers.lines.iter().collect();
     if order == Order::Name {
-        lines.sort_by_key(|line| line.name.to_lowercase());
+        lines.sort_by_cached_key(|line| say.exercise(&line.name).to_lowercase());
     }
     lines
 }
 
 /// What stands over the columns.
-fn columns_ui(ui: &mut Ui) {
+fn columns_ui(ui: &mut Ui, say: &Say) {
     let width = ui.available_width() - SCROLL;
     if !picture::in_columns(width) {
         return;
@@ -73,38 +74,45 @@ fn columns_ui(ui: &mut Ui) {
     let layout = picture::row_layout(rect.min, width, 16.0);
     let ink = theme::tokens(ui).ink_soft;
     for (place, name) in [
-        (layout.text, "Exercise"),
-        (layout.reins, "Faulty, rein by rein"),
-        (layout.trend, "Faulty, ride by ride"),
+        (layout.text, say.plain("column-exercise")),
+        (layout.reins, say.plain("column-reins")),
+        (layout.trend, say.plain("column-trend")),
     ] {
         let at = pos2(place.left(), rect.center().y);
-        rows::text(ui, at, place.right(), name, FontId::proportional(12.5), ink);
+        rows::text(
+            ui,
+            at,
+            place.right(),
+            &name,
+            FontId::proportional(12.5),
+            ink,
+        );
     }
 }
 
 /// Draws one line; true when it was pressed.
-fn line_ui(ui: &mut Ui, line: &Line, open: bool) -> bool {
+fn line_ui(ui: &mut Ui, line: &Line, say: &Say, open: bool) -> bool {
     let tokens = theme::tokens(ui);
     let width = ui.available_width();
-    let job = line_text(line, tokens, picture::text_width(width));
+    let job = line_text(line, say, tokens, picture::text_width(width));
     let galley = ui.painter().layout_job(job);
     let height = picture::row_layout(pos2(0.0, 0.0), width, galley.size().y).height;
-    let (rect, response) = rows::row(ui, height, &spoken(line), open);
+    let (rect, response) = rows::row(ui, height, &spoken(line, say), open);
     if ui.is_rect_visible(rect) {
         if !open && !response.hovered() && !response.has_focus() {
             ui.painter().rect_filled(rect, 6.0, tokens.raised);
         }
         let layout = picture::row_layout(rect.min, width, galley.size().y);
         ui.painter().galley(layout.text.min, galley, tokens.ink);
-        pictures_ui(ui, line, &layout);
+        pictures_ui(ui, line, say, &layout);
     }
     response.clicked()
 }
 
-fn line_text(line: &Line, tokens: &Tokens, width: f32) -> LayoutJob {
+fn line_text(line: &Line, say: &Say, tokens: &Tokens, width: f32) -> LayoutJob {
     let mut job = LayoutJob::default();
     job.wrap.max_width = width;
-    let mut say = |text: String, font_id: FontId, color: Color32| {
+    let mut add = |text: String, font_id: FontId, color: Color32| {
         let format = TextFormat {
             line_height: Some(font_id.size * 1.4),
             font_id,
@@ -113,15 +121,19 @@ fn line_text(line: &Line, tokens: &Tokens, width: f32) -> LayoutJob {
         };
         job.append(&text, 0.0, format);
     };
-    say(format!("{}\n", line.name), theme::bold(16.0), tokens.ink);
+    add(
+        format!("{}\n", say.exercise(&line.name)),
+        theme::bold(16.0),
+        tokens.ink,
+    );
     let figures = &line.figures;
-    say(
-        format!("{}\n", text::rate(&figures.all.rate)),
+    add(
+        format!("{}\n", say.rate(&figures.all.rate)),
         FontId::proportional(14.0),
         tokens.ink,
     );
-    say(
-        text::per_minute(&figures.all.per_minute),
+    add(
+        say.per_minute(&figures.all.per_minute),
         FontId::proportional(12.5),
         tokens.ink_soft,
     );
@@ -129,44 +141,49 @@ fn line_text(line: &Line, tokens: &Tokens, width: f32) -> LayoutJob {
 }
 
 /// What a line says to those who hear it.
-fn spoken(line: &Line) -> String {
+fn spoken(line: &Line, say: &Say) -> String {
     let figures = &line.figures;
     let mut parts = vec![
-        line.name.clone(),
-        text::rate(&figures.all.rate),
-        text::per_minute(&figures.all.per_minute),
+        say.exercise(&line.name).into_owned(),
+        say.rate(&figures.all.rate),
+        say.per_minute(&figures.all.per_minute),
     ];
-    for (name, cell) in picture::bars(figures) {
-        let name = match name {
-            "L" => "left rein",
-            "R" => "right rein",
-            "all" => continue,
-            other => other,
-        };
-        parts.push(format!("{name} {}", cell.rate.tally));
+    for (side, cell) in picture::bars(figures) {
+        let tally = say.tally(cell.rate.tally);
+        parts.push(match side {
+            Side::All => continue,
+            Side::Left => say.text("reins-left-count", &[("tally", tally.into())]),
+            Side::Right => say.text("reins-right-count", &[("tally", tally.into())]),
+            Side::Unsided => say.text("reins-none-count", &[("tally", tally.into())]),
+        });
     }
-    parts.push(text::trend(&figures.trend, line.rides.len()));
+    parts.push(say.trend(&figures.trend, line.rides.len()));
     parts.join(". ")
 }
 
-fn pictures_ui(ui: &Ui, line: &Line, layout: &RowLayout) {
+fn pictures_ui(ui: &Ui, line: &Line, say: &Say, layout: &RowLayout) {
     let bars = picture::bars(&line.figures);
-    let names: Vec<&str> = bars.iter().map(|(name, _)| *name).collect();
+    let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
     let name_width = picture::name_width(&names);
     let step = (layout.reins.height() / bars.len() as f32).min(24.0);
     let top = layout.reins.center().y - step * bars.len() as f32 / 2.0;
-    for (at, (name, cell)) in bars.into_iter().enumerate() {
+    for (at, (name, (_, cell))) in names.iter().zip(bars).enumerate() {
         let place = Rect::from_min_size(
             pos2(layout.reins.left(), top + step * at as f32),
             vec2(layout.reins.width(), step),
         );
-        bar_ui(ui, (name, name_width), cell, place);
+        bar_ui(ui, (name, name_width), (cell, say), place);
     }
-    trend_ui(ui, line, layout.trend);
+    trend_ui(ui, line, say, layout.trend);
 }
 
 /// A bar with its name before it and its counts behind it.
-pub(super) fn bar_ui(ui: &Ui, (name, name_width): (&str, f32), cell: &Cell, place: Rect) {
+pub(super) fn bar_ui(
+    ui: &Ui,
+    (name, name_width): (&str, f32),
+    (cell, say): (&Cell, &Say),
+    place: Rect,
+) {
     let tokens = theme::tokens(ui);
     let middle = place.center().y;
     rows::text(
@@ -180,7 +197,7 @@ pub(super) fn bar_ui(ui: &Ui, (name, name_width): (&str, f32), cell: &Cell, plac
     rows::text_to(
         ui,
         pos2(place.right(), middle),
-        &cell.rate.tally.to_string(),
+        &say.tally(cell.rate.tally),
         FontId::proportional(13.0),
         tokens.ink,
     );
@@ -234,7 +251,7 @@ fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
 }
 
 /// Dots for rides, the fitted line where there is one, and the words.
-fn trend_ui(ui: &Ui, line: &Line, place: Rect) {
+fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
     let (picture, words) = place.split_top_bottom_at_y(place.bottom() - 18.0);
@@ -271,15 +288,18 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) {
         ui,
         pos2(words.left(), words.center().y + 1.0),
         words.right(),
-        &text::trend(&line.figures.trend, line.rides.len()),
+        &say.trend(&line.figures.trend, line.rides.len()),
         FontId::proportional(12.5),
         tokens.ink_soft,
     );
 }
 
-fn no_horse_ui(ui: &mut Ui, out: &mut Vec<Action>) {
-    let next = "Numbers begin with a horse and the film of a ride. Add the horse in the Yard.";
-    if empty_ui(ui, "No horse yet", next, Some("To the Yard")) {
+fn no_horse_ui(ui: &mut Ui, say: &Say, out: &mut Vec<Action>) {
+    let (head, next) = (
+        say.plain("empty-no-horse"),
+        say.plain("empty-no-horse-next"),
+    );
+    if empty_ui(ui, &head, &next, &say.plain("to-the-yard")) {
         out.push(Action::Run(Command::ToYard));
     }
 }
@@ -287,8 +307,8 @@ fn no_horse_ui(ui: &mut Ui, out: &mut Vec<Action>) {
 /// Another horse was chosen while the typed days make no sense.
 fn unreadable_days_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>, why: &str) {
     let offer = Period::default();
-    let button = format!("Show {}", offer.name(data.today));
-    if empty_ui(ui, "Which days?", why, Some(&button)) {
+    let head = data.say.plain("empty-days");
+    if empty_ui(ui, &head, why, &show(data, offer)) {
         view.period = offer;
     }
 }
@@ -301,16 +321,15 @@ fn nothing_ui(
     out: &mut Vec<Action>,
 ) {
     let Some(horse) = view.horse else { return };
-    let name = data
-        .yard
-        .horse(horse)
-        .map_or("this horse", |horse| &horse.name);
+    let say = data.say;
+    let named = data.yard.horse(horse).map(|horse| horse.name.clone());
+    let name = named.unwrap_or_else(|| say.plain("this-horse"));
     let rides = data.yard.rides_by_date();
     let own = || rides.iter().filter(|ride| ride.head.horse == horse);
     if own().next().is_none() {
-        let head = format!("No ride of {name} yet");
-        let next = "Choose the film of a ride, then mark its exercises while it plays.";
-        if empty_ui(ui, &head, next, Some("New ride from film…")) {
+        let head = say.text("empty-no-ride", &[("horse", name.into())]);
+        let next = say.plain("empty-no-ride-next");
+        if empty_ui(ui, &head, &next, &say.plain("new-ride")) {
             out.push(Action::ChooseFilms(Some(horse)));
         }
         return;
@@ -326,9 +345,9 @@ fn nothing_ui(
     };
     if within(view.period) {
         let newest = own().next_back().map(|ride| ride.id);
-        let next = "Mark the exercises of a ride; one that is closed counts by itself.";
-        let head = format!("No exercise of {name} counts in these days");
-        if empty_ui(ui, &head, next, Some("Open the newest ride")) {
+        let head = say.text("empty-nothing-counts", &[("horse", name.into())]);
+        let next = say.plain("empty-nothing-counts-next");
+        if empty_ui(ui, &head, &next, &say.plain("open-newest")) {
             out.extend(newest.map(|ride| Action::OpenRide(ride, None)));
         }
         return;
@@ -337,22 +356,24 @@ fn nothing_ui(
         .into_iter()
         .find(|period| *period != Period::Days && within(*period))
         .unwrap_or(Period::Everything);
-    let head = format!("No ride of {name} in these days");
+    let head = say.text("empty-not-in-days", &[("horse", name.into())]);
     let last = own().next_back().map_or_else(String::new, |ride| {
-        format!("The newest ride is of {}.", text::day(ride.head.date))
+        let day = say.day_in_full(ride.head.date);
+        say.text("newest-ride", &[("day", day.into())])
     });
-    if empty_ui(
-        ui,
-        &head,
-        &last,
-        Some(&format!("Show {}", offer.name(data.today))),
-    ) {
+    if empty_ui(ui, &head, &last, &show(data, offer)) {
         view.period = offer;
     }
 }
 
+/// On a button that offers other days.
+fn show(data: &ProgressData<'_>, period: Period) -> String {
+    let name = period.name(data.say, data.today);
+    data.say.text("show-period", &[("period", name.into())])
+}
+
 /// A heading, what to do next, and a button for it; true when that was pressed.
-fn empty_ui(ui: &mut Ui, head: &str, next: &str, button: Option<&str>) -> bool {
+fn empty_ui(ui: &mut Ui, head: &str, next: &str, button: &str) -> bool {
     let tokens = theme::tokens(ui);
     let mut pressed = false;
     ui.vertical_centered(|ui| {
@@ -360,9 +381,7 @@ fn empty_ui(ui: &mut Ui, head: &str, next: &str, button: Option<&str>) -> bool {
         ui.label(RichText::new(head).font(theme::bold(18.0)));
         ui.label(RichText::new(next).color(tokens.ink_soft));
         ui.add_space(8.0);
-        if let Some(button) = button {
-            pressed = ui.button(button).clicked();
-        }
+        pressed = ui.button(button).clicked();
     });
     pressed
 }

@@ -1,9 +1,10 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `period`: which days; `text`: the numbers in a rider's words
+//! - `period`: which days
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
+//! - `whole`: the other page, with everything but the exercises
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
@@ -18,7 +19,7 @@ mod picture;
 mod rows;
 #[cfg(test)]
 mod tests;
-mod text;
+mod whole;
 
 use std::collections::BTreeMap;
 
@@ -28,11 +29,13 @@ use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::numbers::{Days, Line, Numbers, Question, Whose, numbers};
+use crate::said::Say;
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
 use crate::theme;
 use moments::FaultMoment;
 use period::Period;
+use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -41,6 +44,8 @@ pub struct ProgressView {
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
+    page: Page,
+    whole: WholeView,
     /// The line that is open.
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
@@ -60,6 +65,16 @@ enum Order {
     #[default]
     WorkOnFirst,
     Name,
+}
+
+/// What the middle of the room shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    /// One line an exercise.
+    #[default]
+    Exercises,
+    /// Everything but the exercises.
+    Whole,
 }
 
 /// What was counted, and of which state of the yard.
@@ -86,6 +101,8 @@ impl ProgressView {
             period: Period::default(),
             typed: Default::default(),
             order: Order::default(),
+            page: Page::default(),
+            whole: WholeView::new(on_ready.clone()),
             open: None,
             as_table: false,
             all_moments: false,
@@ -103,6 +120,7 @@ impl ProgressView {
         self.open = None;
         self.running = None;
         self.shown = None;
+        self.whole.forget();
     }
 
     /// Shows this horse.
@@ -121,7 +139,13 @@ impl ProgressView {
         if self.horse.is_none_or(|horse| yard.horse(horse).is_none()) {
             self.horse = horse_of_newest_ride(yard);
         }
-        let Some(asked) = self.asked(revision, today) else {
+        let asked = self.asked(revision, today);
+        let whole = asked.and_then(|asked| {
+            let question = asked.question;
+            Some((question.whose.horse()?, question.days))
+        });
+        self.whole.tick(yard, revision, whole, today);
+        let Some(asked) = asked else {
             return;
         };
         let shown = self.shown.as_ref().map(|counted| counted.asked);
@@ -194,6 +218,8 @@ pub struct ProgressData<'a> {
     pub revision: u64,
     /// The day that counts as today.
     pub today: NaiveDate,
+    /// Says everything the room says.
+    pub say: &'a Say,
 }
 
 /// Draws the room.
@@ -216,9 +242,13 @@ pub fn progress_ui(
     Panel::bottom("progress caution")
         .frame(side(tokens.raised))
         .show(ui, |ui| {
-            ui.label(RichText::new(text::CAUTION).small().color(tokens.ink_soft));
+            ui.label(
+                RichText::new(data.say.caution())
+                    .small()
+                    .color(tokens.ink_soft),
+            );
         });
-    if view.open_line().is_some() {
+    if view.page == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -233,5 +263,8 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| list::list_ui(ui, view, data, out));
+        .show(ui, |ui| match view.page {
+            Page::Exercises => list::list_ui(ui, view, data, out),
+            Page::Whole => whole::whole_ui(ui, &mut view.whole, view.horse, data, out),
+        });
 }

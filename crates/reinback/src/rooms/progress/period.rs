@@ -2,6 +2,8 @@
 
 use chrono::{Datelike as _, Days, Months, NaiveDate};
 
+use crate::said::Say;
+
 /// A choice of days.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) enum Period {
@@ -29,13 +31,13 @@ impl Period {
     ];
 
     /// On its button.
-    pub(super) fn name(self, today: NaiveDate) -> String {
+    pub(super) fn name(self, say: &Say, today: NaiveDate) -> String {
         match self {
-            Self::FourWeeks => "Last 28 days".to_owned(),
-            Self::ThisMonth => format!("{} to date", today.format("%B")),
-            Self::ThreeMonths => "Last three months".to_owned(),
-            Self::Everything => "Everything".to_owned(),
-            Self::Days => "From, to".to_owned(),
+            Self::FourWeeks => say.plain("period-28-days"),
+            Self::ThisMonth => say.text("period-this-month", &[("month", say.month(today).into())]),
+            Self::ThreeMonths => say.plain("period-three-months"),
+            Self::Everything => say.plain("period-everything"),
+            Self::Days => say.plain("period-days"),
         }
     }
 }
@@ -43,15 +45,34 @@ impl Period {
 /// The first and last day, both included; `None` is open.
 pub(super) type Bounds = (Option<NaiveDate>, Option<NaiveDate>);
 
+/// What is wrong with typed days.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Unclear {
+    /// This is not a day.
+    NotADay(String),
+    /// The last day is before the first.
+    TurnedRound,
+}
+
+impl Unclear {
+    /// A sentence about it.
+    pub(super) fn said(&self, say: &Say) -> String {
+        match self {
+            Self::NotADay(text) => say.text("day-unread", &[("text", text.as_str().into())]),
+            Self::TurnedRound => say.plain("days-turned"),
+        }
+    }
+}
+
 /// The days of a choice; `typed` are the two fields.
 ///
 /// # Errors
-/// A sentence about what was typed.
+/// What is wrong with what was typed.
 pub(super) fn bounds(
     period: Period,
     typed: &[String; 2],
     today: NaiveDate,
-) -> Result<Bounds, String> {
+) -> Result<Bounds, Unclear> {
     let since = |first: Option<NaiveDate>| Ok((first, Some(today)));
     match period {
         Period::FourWeeks => since(today.checked_sub_days(Days::new(27))),
@@ -64,9 +85,7 @@ pub(super) fn bounds(
         Period::Days => {
             let (from, to) = (parse(&typed[0])?, parse(&typed[1])?);
             match (from, to) {
-                (Some(first), Some(last)) if last < first => {
-                    Err("The period ends before it begins. Exchange the two days.".to_owned())
-                }
+                (Some(first), Some(last)) if last < first => Err(Unclear::TurnedRound),
                 _ => Ok((from, to)),
             }
         }
@@ -74,7 +93,7 @@ pub(super) fn bounds(
 }
 
 /// A typed day; an empty field leaves the period open on that side.
-fn parse(text: &str) -> Result<Option<NaiveDate>, String> {
+fn parse(text: &str) -> Result<Option<NaiveDate>, Unclear> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(None);
@@ -83,19 +102,7 @@ fn parse(text: &str) -> Result<Option<NaiveDate>, String> {
         .iter()
         .find_map(|format| NaiveDate::parse_from_str(text, format).ok())
         .map(Some)
-        .ok_or_else(|| format!("“{text}” is not a day. Write it like 2026-03-01."))
-}
-
-/// "5 February to 4 May 2026"; `None` for every ride.
-pub(super) fn in_words((from, to): Bounds) -> String {
-    match (from, to) {
-        (None, None) => "every ride".to_owned(),
-        (Some(from), None) => format!("from {}", super::text::day(from)),
-        (None, Some(to)) => format!("up to {}", super::text::day(to)),
-        (Some(from), Some(to)) => {
-            format!("{} to {}", super::text::day(from), super::text::day(to))
-        }
-    }
+        .ok_or_else(|| Unclear::NotADay(text.to_owned()))
 }
 
 #[cfg(test)]
@@ -133,13 +140,13 @@ mod tests {
             Ok((Some(day("2026-03-01")), Some(day("2026-04-02"))))
         );
         assert_eq!(typed("", ""), Ok((None, None)));
+        let not_a_day = |text: &str| Unclear::NotADay(text.to_owned());
         for (from, to, expect) in [
-            ("soon", "", "“soon” is not a day"),
-            ("2026-02-30", "", "is not a day"),
-            ("2026-03-02", "2026-03-01", "ends before it begins"),
+            ("soon", "", not_a_day("soon")),
+            ("2026-02-30", "", not_a_day("2026-02-30")),
+            ("2026-03-02", "2026-03-01", Unclear::TurnedRound),
         ] {
-            let why = typed(from, to).expect_err(expect);
-            assert!(why.contains(expect), "{why}");
+            assert_eq!(typed(from, to), Err(expect));
         }
     }
 }

@@ -3,6 +3,8 @@
 use egui::{Pos2, Rect, pos2, vec2};
 use reinback_analysis::{Cell, Day, ExerciseLine, MIN_ATTEMPTS_FOR_RATE, RidePoint};
 
+use crate::said::Say;
+
 /// Room around the contents of a row.
 const PAD: f32 = 12.0;
 /// Room between its columns.
@@ -77,24 +79,59 @@ pub(super) fn row_layout(at: Pos2, width: f32, text_height: f32) -> RowLayout {
     }
 }
 
-/// The bars of an exercise: what stands before each, and its attempts.
-pub(super) fn bars(figures: &ExerciseLine) -> Vec<(&'static str, &Cell)> {
+/// Whose attempts a bar shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    /// All attempts.
+    All,
+    /// Those on the left rein.
+    Left,
+    /// Those on the right rein.
+    Right,
+    /// Those without a rein.
+    Unsided,
+}
+
+impl Side {
+    /// What stands before the bar.
+    pub(super) fn short(self, say: &Say) -> String {
+        match self {
+            Self::All => say.plain("side-all"),
+            Self::Left => say.plain("side-left"),
+            Self::Right => say.plain("side-right"),
+            Self::Unsided => say.plain("side-none"),
+        }
+    }
+
+    /// The same for those who hear it.
+    pub(super) fn in_full(self, say: &Say) -> String {
+        match self {
+            Self::Left => say.plain("side-left-full"),
+            Self::Right => say.plain("side-right-full"),
+            Self::All | Self::Unsided => self.short(say),
+        }
+    }
+}
+
+/// The bars of an exercise and their attempts.
+pub(super) fn bars(figures: &ExerciseLine) -> Vec<(Side, &Cell)> {
     let ridden = |cell: &Cell| cell.rate.tally.attempts > 0;
     if !ridden(&figures.left) && !ridden(&figures.right) {
-        return vec![("all", &figures.all)];
+        return vec![(Side::All, &figures.all)];
     }
-    let mut bars = vec![("L", &figures.left), ("R", &figures.right)];
+    let mut bars = vec![(Side::Left, &figures.left), (Side::Right, &figures.right)];
     if ridden(&figures.unsided) {
-        bars.push(("no rein", &figures.unsided));
+        bars.push((Side::Unsided, &figures.unsided));
     }
     bars
 }
 
 /// Room for the names before bars that stand together.
-pub(super) fn name_width(names: &[&str]) -> f32 {
-    match names.iter().map(|name| name.len()).max() {
+pub(super) fn name_width(names: &[String]) -> f32 {
+    match names.iter().map(|name| name.chars().count()).max() {
         Some(0 | 1) | None => 18.0,
         Some(2 | 3) => 28.0,
+        Some(4) => 38.0,
         Some(_) => 54.0,
     }
 }

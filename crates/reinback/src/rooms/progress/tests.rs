@@ -10,6 +10,9 @@ use reinback_yard::{Moment, Yard};
 use super::*;
 use crate::report::sample;
 
+mod whole;
+use crate::said::Language;
+
 /// The room with what surrounds it in the application.
 struct Room {
     view: ProgressView,
@@ -17,6 +20,7 @@ struct Room {
     revision: u64,
     today: NaiveDate,
     out: Vec<Action>,
+    say: Say,
 }
 
 impl Room {
@@ -27,6 +31,7 @@ impl Room {
             revision: 1,
             today,
             out: Vec::new(),
+            say: Say::new(Language::English),
         }
     }
 }
@@ -38,6 +43,8 @@ fn room(yard: Yard) -> Harness<'static, Room> {
 fn room_of_size(yard: Yard, size: [f32; 2]) -> Harness<'static, Room> {
     let mut harness = Harness::builder()
         .with_size(size)
+        // Every new widget asks for another frame, and two workers answer one after the other.
+        .with_max_steps(12)
         .with_context_setup(theme::install)
         .build_ui_state(
             |ui, room: &mut Room| {
@@ -46,6 +53,7 @@ fn room_of_size(yard: Yard, size: [f32; 2]) -> Harness<'static, Room> {
                     yard: &room.yard,
                     revision: room.revision,
                     today: room.today,
+                    say: &room.say,
                 };
                 progress_ui(ui, &mut room.view, &data, &mut room.out);
             },
@@ -62,7 +70,8 @@ fn settle(harness: &mut Harness<'_, Room>) {
         harness.run();
         // What a click chose is computed from the frame after it on.
         harness.step();
-        if harness.state().view.running.is_none() {
+        let view = &harness.state().view;
+        if view.running.is_none() && !view.whole.is_looking() {
             break;
         }
         assert!(

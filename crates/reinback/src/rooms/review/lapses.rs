@@ -1,29 +1,34 @@
 //! Where the tempo of a ride lapsed, for jumping there. Pure.
 
-use reinback_analysis::strides::{Convention, Stride, from_taps};
-use reinback_analysis::tempo::{Course, Section, tempo};
-use reinback_yard::{Moment, ReviewId, Ride, Span, Words};
-
-use super::marking::shown_until;
+use reinback_analysis::tempo::{Course, tempo};
+use reinback_yard::lower::{Table, tempo as lower};
+use reinback_yard::{ReviewId, Ride, Span, Words};
 
 /// The stretches in which the tempo left its band, by their starts. A stride belongs to the pace
-/// noted at its middle; where none is noted at all, to that of the exercise. The lines ridden are
-/// not known, so that corners, which slow the strides down, may be among them.
+/// noted at its middle; where none is noted at all, to that of the exercise.
+///
+/// To jump somewhere claims nothing: lines that nobody marked count as straight here, so that
+/// corners, which slow the strides down, may be among them. Known turns and what lies beside
+/// transitions are not.
 ///
 /// # Errors
 /// A sentence for the rider: there is nothing to tell a lapse by.
 pub fn lapses(ride: &Ride, words: &Words, review: ReviewId) -> Result<Vec<Span>, String> {
-    let tracks = ride.tempos.iter().filter(|track| track.review == review);
-    let strides: Vec<Stride> = tracks
-        .flat_map(|track| from_taps(&track.taps, Convention::Strides).strides)
-        .collect();
-    if strides.is_empty() {
+    let strides = lower::strides(ride, review);
+    let Some(last) = strides.last() else {
         return Err("No tempo is known in this ride: tap it along first".into());
-    }
-    let end = strides.iter().map(|stride| stride.span.to).max();
-    let sections = sections(ride, words, review, end.unwrap_or_default());
-    if sections.is_empty() {
+    };
+    // What still runs reaches to the last stride.
+    let until = Some(last.span.to);
+    let going = lower::going(ride, words, review, until, &mut Table::default());
+    if going.is_empty() {
         return Err("A lapse is told beside the tempo of its pace: note the paces first".into());
+    }
+    let mut sections = lower::sections(ride, review, &going);
+    for section in &mut sections {
+        if section.course == Course::NotMarked {
+            section.course = Course::Straight;
+        }
     }
     let report = tempo(&strides, &sections);
     let mut found = Vec::new();
@@ -44,35 +49,11 @@ pub fn lapses(ride: &Ride, words: &Words, review: ReviewId) -> Result<Vec<Span>,
     }
 }
 
-/// What still runs reaches to the last stride.
-fn sections(ride: &Ride, words: &Words, review: ReviewId, end: Moment) -> Vec<Section> {
-    let section = |pace, span| Section {
-        span,
-        pace,
-        variant: None,
-        course: Course::Straight,
-    };
-    if !ride.paces.is_empty() {
-        let last = ride.paces.last().map(|own| own.id);
-        let noted = ride.paces.iter().map(|own| {
-            let shown = shown_until(own.span, last == Some(own.id), end);
-            section(own.pace, shown)
-        });
-        return noted.collect();
-    }
-    let own = ride.bouts.iter().filter(|bout| bout.review == review);
-    own.filter_map(|bout| {
-        let pace = words.exercise(&bout.exercise)?.pace?;
-        Some(section(pace, bout.span_until(end)))
-    })
-    .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::report::sample;
-    use reinback_yard::{IdMaker, Leg, Pace, PaceSpan, SpanId, TempoTrack};
+    use reinback_yard::{IdMaker, Leg, Moment, Pace, PaceSpan, SpanId, TempoTrack};
 
     const MS: i64 = 1_000_000;
 

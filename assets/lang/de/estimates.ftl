@@ -1,0 +1,170 @@
+# Was über Schätzwerte gesagt wird: Quoten, Vergleiche, Tendenzen.
+
+# „4 von 23 Versuchen“
+attempts = { $faulty } von { $attempts ->
+    [one] { $attempts } Versuch
+   *[other] { $attempts } Versuchen
+}
+rate = { $counts } mit Fehler, etwa { $share } ({ $range })
+rate-none = { $counts } mit Fehler, bisher also keiner ({ $range })
+rate-all = { $counts } mit Fehler, also jeder ({ $range })
+rate-unridden = nicht geritten
+rate-few = { $counts } mit Fehler: zu wenige für eine Quote
+rate-why = { $counts } mit Fehler. { $why }
+
+# Die Spanne eines Anteils; $low und $high sind Anteile.
+range-below = wahrscheinlich weniger als { $high }
+range-above = wahrscheinlich mehr als { $low }
+range-close = wahrscheinlich um { $low }
+range-between = wahrscheinlich zwischen { $low } und { $high }
+range-any = alles zwischen keinem und allen möglich
+
+per-minute = { $value } Fehler pro Minute ({ $low } bis { $high }) in { $ridden }
+per-minute-none = keine gerittene Zeit: die Lektionen haben keine Länge
+
+# Eine Tendenz in wenigen Worten, unter ihrem Bild.
+trend-fewer = zuletzt weniger Fehler, wohl kein Zufall
+trend-more = zuletzt mehr Fehler, wohl kein Zufall
+trend-unclear = keine klare Tendenz
+trend-few-rides = noch zu wenige Ritte ({ $rides } von 8)
+trend-one-day = keine Tendenz: alles an einem Tag
+# Und ausführlich.
+trend-fewer-full = Die Fehler werden weniger; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
+trend-more-full = Die Fehler werden mehr; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
+trend-unclear-full = Keine klare Tendenz: Was sich hier bewegt, kann Zufall sein. Das heißt nicht, dass sich nichts geändert hat. { $rides } mit dieser Lektion.
+trend-few-rides-full = Noch zu wenige Ritte: { $rides } mit dieser Lektion; für eine Tendenz braucht es mindestens 8.
+rides = { $rides ->
+    [one] { $rides } Ritt
+   *[other] { $rides } Ritte
+}
+
+# Die Hände gegeneinander; $left und $right sind Zahlen, $apart sagt, wie weit sie auseinanderliegen.
+reins-right = Auf der rechten Hand weniger Fehler: links { $left }, rechts { $right }. { $apart }
+reins-left = Auf der linken Hand weniger Fehler: links { $left }, rechts { $right }. { $apart }
+reins-unclear = Kein klarer Unterschied zwischen den Händen: links { $left }, rechts { $right }. { $apart }
+reins-few-rides = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Weniger als 4 Ritte enthalten die Lektion auf beiden Händen.
+reins-few-attempts = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Auf jeder Hand braucht es mindestens 6 Versuche.
+reins-few = Zu wenige für eine Aussage: links { $left }, rechts { $right }. { $why }
+reins-apart = Kein Ritt enthält die Lektion auf beiden Händen, deshalb sind die Hände nicht zu vergleichen. Auf beiden Händen reiten oder einen längeren Zeitraum wählen.
+reins-not-noted = Für diese Versuche ist keine Hand notiert. Beim Markieren notieren die Tasten , und . die Hand.
+reins-how = Gezählt sind die Ritte mit der Lektion auf beiden Händen.
+reins-left-count = linke Hand { $tally }
+reins-right-count = rechte Hand { $tally }
+reins-none-count = ohne Hand { $tally }
+tally = { $faulty } von { $attempts }
+
+# Wie weit zwei Seiten auseinanderliegen; Zahlen von 100 Versuchen. „rechts“ oder „als vorher“.
+apart-fewer = Von 100 Versuchen sind { $sides ->
+    [reins] rechts wahrscheinlich { $low } bis { $high } weniger fehlerhaft
+   *[periods] wahrscheinlich { $low } bis { $high } weniger fehlerhaft als vorher
+}.
+apart-fewer-up-to = Von 100 Versuchen sind { $sides ->
+    [reins] rechts wahrscheinlich bis zu { $high } weniger fehlerhaft
+   *[periods] wahrscheinlich bis zu { $high } weniger fehlerhaft als vorher
+}.
+apart-more = Von 100 Versuchen sind { $sides ->
+    [reins] rechts wahrscheinlich { $low } bis { $high } mehr fehlerhaft
+   *[periods] wahrscheinlich { $low } bis { $high } mehr fehlerhaft als vorher
+}.
+apart-more-up-to = Von 100 Versuchen sind { $sides ->
+    [reins] rechts wahrscheinlich bis zu { $high } mehr fehlerhaft
+   *[periods] wahrscheinlich bis zu { $high } mehr fehlerhaft als vorher
+}.
+apart-either = Von 100 Versuchen können { $sides ->
+    [reins] rechts { $fewer } weniger bis { $more } mehr fehlerhaft sein
+   *[periods] { $fewer } weniger bis { $more } mehr fehlerhaft sein als vorher
+}.
+
+# Zwei Zeiträume. $now ist eine kurze Quote, $earlier wann („im Vormonat“), $before Zahlen.
+now-about = { $counts } mit Fehler, etwa { $share }
+now-few = { $counts } mit Fehler
+now-none = { $counts } mit Fehler, also keiner
+now-all = { $counts } mit Fehler, also jeder
+periods-fewer = { $now }; { $earlier } { $before }: weniger, und das ist wohl kein Zufall
+periods-more = { $now }; { $earlier } { $before }: mehr, und das ist wohl kein Zufall
+periods-unclear = { $now }; { $earlier } { $before }: kein klarer Unterschied
+periods-few = { $now }; { $earlier } { $before }: zu wenige für eine Aussage
+periods-only-now = { $now }; { $earlier } nicht geritten
+periods-only-before = jetzt nicht geritten; { $earlier } { $before }
+# Das Urteil allein, neben einem Pfeil.
+verdict-fewer = weniger
+verdict-more = mehr
+verdict-unclear = kein klarer Unterschied
+verdict-few = zu wenige für eine Aussage
+periods-why-few-rides = Beide Zeiträume brauchen mindestens 4 Ritte mit dieser Lektion.
+periods-why-few-attempts = Beide Zeiträume brauchen mindestens 6 Versuche.
+earlier-last-month = im Vormonat
+earlier-28-days = in den 28 Tagen davor
+earlier-three-months = in den drei Monaten davor
+earlier-days = vor dem { $day }
+
+# Warum ein Zeuge für ein Urteil nicht genügte.
+reservation-range-alone = Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.
+reservation-many-lines = Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.
+reservation-shuffles-alone = Die Ritte unterscheiden sich stärker als gemischte Ritte sonst, die Spanne enthält aber noch die Null. Mehr Ritte werden es zeigen.
+
+# Nach einem Fehler.
+after-none = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
+after-again = Nach { $faulty } von { $attempts } { $attempts ->
+    [one] Fehler
+   *[other] Fehlern
+} gleich noch einmal geritten.
+after-repeats = Von diesen Wiederholungen gelangen { $faulty } von { $attempts } wieder nicht.
+after-next = Der nächste Versuch misslang nach einem Fehler { $after } Mal, nach einem gelungenen { $clean } Mal.
+after-in-a-row = Ein Fehler zieht den nächsten nach sich, öfter als durch Zufall.
+after-settles = Nach einem Fehler gelingt der nächste Versuch eher besser, öfter als durch Zufall.
+after-no-pattern = Von einem Versuch zum nächsten ist kein klares Muster zu sehen.
+after-few = Zu wenige für ein Muster: Es braucht mindestens 6 Versuche nach einem Fehler und 6 nach einem gelungenen.
+
+# Was in keiner Quote steckt.
+left-out = { $exercises ->
+    [one] { $exercises } Lektion ist nicht mitgezählt
+   *[other] { $exercises } Lektionen sind nicht mitgezählt
+}
+left-out-faults = { $exercises ->
+    [one] { $exercises } Lektion ist nicht mitgezählt
+   *[other] { $exercises } Lektionen sind nicht mitgezählt
+}, mit { $faults ->
+    [one] { $faults } Fehler
+   *[other] { $faults } Fehlern
+}
+loose-faults = { $faults } Fehler außerhalb jeder Lektion
+
+# Warum es keine Zahl gibt.
+why-no-attempts = Noch kein durchgesehener Versuch. Die angesehenen Lektionen auf „durchgesehen“ setzen.
+why-six-attempts = Weniger als 6 Versuche: Die Zahlen selbst sagen mehr als eine Prozentangabe. Mehr Lektionen durchsehen.
+why-no-time = Keine gerittene Zeit: Die Lektionen haben keine Länge. Ein Ende setzen.
+why-four-rides = Weniger als 4 Ritte auf einer Seite: zu wenige für eine Aussage. Einen längeren Zeitraum wählen.
+why-eight-rides = Noch zu wenige Ritte: Für eine Tendenz braucht es mindestens 8 mit dieser Lektion.
+why-one-day = Alle Ritte sind an einem Tag: Für eine Tendenz braucht es mehrere Tage.
+why-no-faults = Auf einer Seite kein Fehler: Ein Verhältnis lässt sich nicht angeben. Die Zahlen ansehen.
+why-alike = Alle Versuche sind gleich: Vom einen lässt sich nicht auf den nächsten schließen.
+why-no-mistakes = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
+why-contradictory = Diese Zahlen können nicht stimmen. Die Einträge dieser Lektion prüfen.
+part-left-empty = Keine Versuche auf der linken Hand.
+part-right-empty = Keine Versuche auf der rechten Hand.
+part-unsided-empty = Keine Versuche ohne Hand.
+
+# Wie es gefunden wurde. $method ist der Name des Verfahrens, $source, wo es veröffentlicht ist.
+how-rate = Versuche mit Fehler: { $value } %, Spanne { $low } bis { $high } % bei { $level } %: { $method } ({ $source }).
+how-likeness = Versuche eines Ritts ähneln einander; hier zählen sie { $times }-mal weniger als voneinander unabhängige.
+how-per-minute = Fehler pro Minute: { $value }, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
+how-reviewed = In diesen Zahlen stecken nur durchgesehene Versuche der Durchsicht, die zählt; ein durchgesehener Versuch ohne Fehler gilt als gelungen.
+how-difference = Unterschied der beiden Zeiträume: { $value } von 100 Versuchen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
+how-shuffled = Werden ganze Ritte zwischen beiden gemischt, kommt ein solcher Unterschied in { $share } von 100 Fällen heraus; alle gezeigten Lektionen mitbedacht in { $adjusted }.
+method-wilson = Wilson-Intervall
+method-wilson-effective = Wilson-Intervall auf die wirksame Anzahl
+method-poisson = exaktes Poisson-Intervall mit mittlerem p
+method-newcombe = Newcombe-Intervall eines Unterschieds
+method-newcombe-effective = Newcombe-Intervall eines Unterschieds auf wirksame Anzahlen
+method-rate-ratio = bedingtes Intervall eines Ratenverhältnisses mit mittlerem p
+method-logit = binomiales Logit-Modell mit Streuung von mindestens 1
+method-firth = binomiales Logit-Modell nach Firth mit Streuung von mindestens 1
+method-shrunken = empirisches Bayes-Intervall (Beta-Binomial)
+
+# Was jede Leserin und jeder Leser wissen sollte.
+caution-foot = Quoten helfen, Lektionen auszuwählen. Ungleiche Tritte können eine Lahmheit sein: tierärztlich abklären. Nichts hier ist eine Diagnose.
+caution-judge = Quoten helfen, Lektionen auszuwählen; sie urteilen nicht über Pferd oder Reiter.
+caution-range = Eine Spanne sagt, wie weit der Zufall allein eine Quote verschoben haben kann; unter 6 Versuchen gibt es keine.
+caution-reviewer = Ein Fehler ist, was bei der Durchsicht markiert wurde. Jemand anderes markiert vielleicht mehr oder weniger.
+caution-vet = Ungleiche Tritte können eine Lahmheit sein: tierärztlich abklären. Nichts hier ist eine Diagnose.

@@ -1,0 +1,257 @@
+# Das ganze Pferd: alles außer den Fehlerquoten.
+
+page-exercises = Lektionen
+page-whole = Das ganze Pferd
+whole-one-horse = Ein Pferd auf einmal: oben ein Pferd wählen.
+whole-counting = Die Ritte werden angesehen
+whole-no-rides = Kein Ritt in diesen Tagen.
+whole-table = Als Tabelle zeigen
+whole-show-all = Alle { $count } zeigen
+whole-open = Öffnet { $day } in Review
+percent = { $percent } %
+
+# „in 8 Ritten“
+rides-in = { $rides ->
+    [one] { $rides } Ritt
+   *[other] { $rides } Ritten
+}
+
+pace-walk = Schritt
+pace-trot = Trab
+pace-canter = Galopp
+pace-passage = Passage
+pace-piaffe = Piaffe
+pace-halt = Halten
+pace-rein-back = Rückwärtsrichten
+going = { $pace }, { $variant }
+
+# Haltung von Hals und Kopf.
+outline-heading = Haltung
+outline-none = In diesen Tagen ist keine Haltung markiert. In Review markieren, dann stehen hier die Anteile und die Uhr.
+outline-share = { $name } { $percent }
+outline-unknown = { $length } unbekannt
+outline-not-held = keine Haltung lange beibehalten
+outline-quiet = am längsten beibehalten { $length }
+outline-early = { $length } ohne Dehnung: länger als 8 Minuten, ein früher Hinweis nach eigener Wahl
+outline-full = { $length } ohne Dehnung oder Zügel-aus-der-Hand-kauen: etwa zehn Minuten oder mehr
+outline-paused = { $held }; davon { $length } unbekannt, also vielleicht länger
+outline-changes = { $changes ->
+    [one] { $changes } Wechsel
+   *[other] { $changes } Wechsel
+} der Haltung, { $often } in zehn Minuten
+outline-changes-few = weniger als eine Minute bekannt: zu wenig für Wechsel in zehn Minuten
+outline-row = { $day }. { $timer }. { $shares }. { $changes }.
+outline-timed = In { $outlined } von { $rides } ist die Haltung markiert.
+outline-caution = Nach Hinweisen der FEI an Stewards von 2010 für das Abreiten, die überholt sein können: die geltenden Regeln prüfen. Eine Erinnerung, nie ein Urteil. Vorwärts-abwärts zählt als beibehalten; nur Dehnung beendet die Uhr. Ein Pferd, das sich nicht dehnen kann oder gegen die Hand geht, hat vielleicht Schmerzen: den Tierarzt fragen.
+outline-no-ride = Der Ritt hat keine Länge, also ist nichts zu messen. Den Film einordnen oder das Ende markieren.
+outline-rules = Die Zeiten der Uhr widersprechen sich.
+outline-held-and-released = Eine Haltung ist als beibehalten und als Dehnung markiert.
+
+# Serienwechsel.
+series-heading = Serienwechsel
+series-none = In diesen Tagen keine durchgesehene Serie.
+series-unreviewed = { $count ->
+    [one] { $count } Serie ist nicht durchgesehen und nicht gezeigt.
+   *[other] { $count } Serien sind nicht durchgesehen und nicht gezeigt.
+}
+series-row = { $day }. { $exercise }, { $asked }. { $found }
+series-asked = verlangt { $count }, { $every ->
+    [one] von Sprung zu Sprung
+   *[other] zu { $every } Sprüngen
+}
+series-asked-every = verlangt { $every ->
+    [one] von Sprung zu Sprung
+   *[other] zu { $every } Sprüngen
+}
+series-asked-count = verlangt { $count }, Sprünge nicht notiert
+series-asked-nothing = was verlangt war, ist nicht notiert
+series-not-asked = Anzahl nicht geprüft: Niemand hat notiert, zu wie vielen Sprüngen verlangt war. Der Lektion ihre Zahlen geben.
+series-few-changes = Anzahl nicht geprüft: Weniger als zwei Wechsel sind markiert.
+series-not-refined = Anzahl nicht geprüft: Einige Marken sitzen nicht genau auf ihrem Bild. Bitte nachstellen.
+series-no-stride = Anzahl nicht geprüft: Die Dauer eines Galoppsprungs ist nicht bekannt. Den Galopp dieses Ritts mittippen.
+series-other = { $ridden ->
+    [one] Von Sprung zu Sprung geritten
+   *[other] Zu { $ridden } Sprüngen geritten
+}, wo { $every ->
+    [one] von Sprung zu Sprung
+   *[other] zu { $every } Sprüngen
+} verlangt war, und zwar durchgehend.
+series-none-sure = In jedem Abstand sind zwei Sprungzahlen möglich, also ist keiner gezählt.
+series-held = { $sure ->
+    [one] Der eine sichere Abstand stimmt.
+   *[other] Alle { $sure } sicheren Abstände stimmen: { $every ->
+        [one] von Sprung zu Sprung
+       *[other] zu { $every } Sprüngen
+    }.
+}
+series-wrong = { $wrong } von { $sure } Abständen falsch ({ $kinds }); höchstens { $run } Wechsel hintereinander stimmten.
+series-early = { $times } zu früh
+series-late = { $times } zu spät
+series-missed = { $times } ausgelassen
+series-extra = { $times } zu viel
+series-unsure = { $unsure ->
+    [one] In einem Abstand sind zwei Sprungzahlen möglich: Er ist nicht gezählt.
+   *[other] In { $unsure } Abständen sind zwei Sprungzahlen möglich: Sie sind nicht gezählt.
+}
+series-surplus = { $shown } Wechsel gezeigt, { $asked } verlangt.
+series-stride = Ein Galoppsprung dauert { $seconds } s, nach { $source }.
+stride-film = dem Tempo des Films
+stride-taps = mitgetippten Sprüngen dieses Ritts
+stride-earlier = einem früheren Galopp dieses Pferdes
+series-even = Die Zeiten zwischen den Wechseln streuen um { $spread } ({ $low } bis { $high }); Bilder allein könnten bis { $frames } zeigen.
+series-even-few = Zu wenige Wechsel für die Gleichmäßigkeit: Es braucht mindestens vier.
+series-uneven = Die Wechsel sind zu ungleichmäßig für eine Zahl. Die Abstände einzeln ansehen.
+series-lead = Wechsel { $side }: { $tally } falsch.
+series-to-left = nach links
+series-to-right = nach rechts
+series-same-lead = { $times ->
+    [one] Einmal ist derselbe Galopp zweimal hintereinander markiert
+   *[other] { $times }-mal ist derselbe Galopp zweimal hintereinander markiert
+}: Ein Wechsel dazwischen fehlt, oder eine Seite ist falsch.
+series-no-feet = Ob durchgesprungen oder nachgesprungen, ist nicht gemessen: Auftritte sind nicht markiert. Der Fehler „hinten nachgesprungen“ ist die eigene Marke.
+interval-unsure = { $fewest } oder { $most }
+interval-early = { $strides } zu früh
+interval-late = { $strides } zu spät
+interval-missed = { $strides } ausgelassen
+interval-extra = { $strides } zu viel
+series-impossible-asked = So ist das nicht zu reiten: 2 bis 200 Wechsel, zu 1 bis 20 Sprüngen. Die Lektion prüfen.
+series-impossible-stride = Kein Pferd galoppiert mit dieser Sprungdauer. Den Galopp noch einmal mittippen.
+series-impossible-frame = Die Bilddauer des Films ist nicht bekannt, also ist ein Moment darin nicht genau.
+series-marked-twice = Zwei Wechsel sind fast im selben Moment markiert. Einen davon entfernen.
+
+# Tempo.
+tempo-heading = Tempo
+tempo-none = In diesen Tagen ist kein Tempo bekannt. In Review die Tritte oder Sprünge einer Strecke mittippen.
+tempo-none-here = In den Ritten dieser Lektion ist kein Tempo bekannt. In Review mittippen.
+tempo-pace = { $pace }: { $median } Takte pro Minute, die Mitte aus { $rides }
+tempo-steps = nach Tritten gezählt: { $steps }
+tempo-lapses = { $lapses ->
+    [0] keine Temposchwankung
+    [one] eine Temposchwankung
+   *[other] { $lapses } Temposchwankungen
+} auf geraden Linien
+tempo-no-line = keine Linie ist sicher gerade, also wird keine Temposchwankung behauptet
+tempo-published = veröffentlicht { $low } bis { $high }, nur zur Orientierung
+tempo-point = { $day }: { $pace }, { $median } pro Minute über { $strides }
+tempo-caution = Takt, der ohne Grund in der Arbeit ungleichmäßig wird, ist Sache des Tierarztes.
+around = { $head } wurde das Tempo in { $quicker } eiliger und in { $slower } langsamer; meist { $typical }.
+around-none = Hier sind nirgends auf beiden Seiten drei Takte hintereinander bekannt.
+around-changes = { $events ->
+    [one] Nach einem Galoppwechsel
+   *[other] Nach { $events } Galoppwechseln
+}
+around-corners = { $events ->
+    [one] Nach einer Ecke
+   *[other] Nach { $events } Ecken
+}
+around-within = { $events ->
+    [one] Nach einem Übergang in der Gangart
+   *[other] Nach { $events } Übergängen in der Gangart
+}
+around-by-quicker = { $percent } % eiliger danach
+around-by-slower = { $percent } % langsamer danach
+around-left-out = { $events } ausgelassen: nicht auf beiden Seiten drei Takte hintereinander.
+
+# Übergänge.
+steps-heading = Übergänge
+steps-none = In diesen Tagen ist keine Gangart notiert. In Review die Gangarten notieren.
+steps-known = { $length } in bekannter Gangart, in { $rides }.
+steps-between = { $count } von Gangart zu Gangart: { $often }.
+steps-within = { $count } in der Gangart: { $often }.
+steps-often = { $value } pro Minute ({ $low } bis { $high })
+steps-left-out = { $count } weitere sind nicht zu beurteilen: Eine Variante ist nicht genannt, oder die Gangart dazwischen ist nicht bekannt.
+steps-aids = { $answered } von { $aids } Hilfen wurden in 5 Sekunden beantwortet.
+steps-answers = Von der Hilfe zur Antwort { $middle } s in der Mitte, die Hälfte in { $low } bis { $high } s.
+steps-kind = { $from } – { $to }
+steps-kind-within = { $pace }, { $from } – { $to }
+steps-row = { $day }: { $between } von Gangart zu Gangart, { $within } in der Gangart, in { $length }
+
+# Belastung.
+load-heading = Belastung
+load-caution = Minuten sagen nichts über die Anstrengung, und Arbeit ohne Film ist nicht dabei. Es gibt keine veröffentlichte Grenze: Das sind Erinnerungen, keine Urteile. Ein Pferd, das sich nach mehr Arbeit anders anfühlt, sollte angesehen werden.
+load-week = Letzte sieben Tage: { $length } in { $rides }.
+load-usual = Eine übliche Woche sind { $length }; die letzten sieben Tage sind { $percent } davon.
+load-no-rides = Bis heute noch kein Ritt.
+load-short = Die Aufzeichnung ist kürzer als fünf Wochen, eine übliche Woche also noch nicht bekannt.
+load-nothing-before = Kein Ritt in den vier Wochen davor, also nichts zum Vergleichen.
+load-no-rest = Kein Tag ohne Ritt, seit die Aufzeichnung beginnt.
+load-rest-today = Heute kein Ritt; davor { $row ->
+    [one] ein Tag
+   *[other] { $row } Tage
+} hintereinander.
+load-rest = { $days ->
+    [one] Ein Tag seit einem Tag ohne Ritt.
+   *[other] { $days } Tage seit einem Tag ohne Ritt.
+}
+load-age = { $age ->
+    [one] Ein Jahr alt.
+   *[other] { $age } Jahre alt.
+}
+load-no-age = Das Geburtsjahr fehlt oder liegt in der Zukunft. Im Raum „Yard“ berichtigen.
+load-no-competitions = Turniere lassen sich noch nicht eintragen, deshalb steht hier nichts über die Tage bis dahin.
+load-ahead = { $rides ->
+    [one] Ein Ritt liegt nach heute und ist in keiner Summe.
+   *[other] { $rides } Ritte liegen nach heute und sind in keiner Summe.
+}
+load-lengthless = { $rides ->
+    [one] Ein Ritt hat keine Länge: Er zählt als Ritt ohne Zeit.
+   *[other] { $rides } Ritte haben keine Länge: Sie zählen als Ritte ohne Zeit.
+}
+load-much-more = In den letzten sieben Tagen viel mehr als in einer üblichen Woche. Arbeit, die langsam wächst, ist leichter für das Pferd.
+load-no-day-off = { $days } Tage hintereinander geritten. Ein freier Tag oder die Koppel tut vielleicht gut.
+load-long-ride = Ein Ritt mit mehr als einer Stunde außerhalb des Schritts. Auf Turnieren erlaubt die FEI eine Einheit von einer Stunde, Schritt nicht gerechnet (so 2018 zitiert; die geltenden Regeln prüfen).
+load-young = Ein Pferd von { $age } Jahren wächst noch. Kurze Ritte und freie Tage zählen mehr als Fortschritt.
+load-reins = In Lektionen mit Hand: links { $left }, rechts { $right }.
+load-no-pace = keine Gangart notiert
+load-exercise = { $exercise }: { $length }
+load-weeks = Woche für Woche
+load-week-row = Woche vom { $day }: { $length } in { $rides }
+load-in-days = In diesen Tagen geritten: { $length } in { $rides }.
+
+# Orte.
+place-heading = Wo Fehler vorkommen
+place-none = Kein Fehler in diesen Tagen.
+place-count = { $arena }, { $rides }: { $placed ->
+    [one] ein Fehler hat einen Ort.
+   *[other] { $placed } Fehler haben einen Ort.
+}
+place-unplaced = { $faults ->
+    [one] Ein Fehler hat keinen: in Review auf dem Plan anklicken.
+   *[other] { $faults } Fehler haben keinen: in Review auf dem Plan anklicken.
+}
+place-outside = { $faults ->
+    [one] Einer liegt außerhalb dieser Bahn: ihre Größe prüfen.
+   *[other] { $faults } liegen außerhalb dieser Bahn: ihre Größe prüfen.
+}
+place-letter = { $letter }: { $times ->
+    [one] einmal
+   *[other] { $times }-mal
+}
+place-caution = Zahlen, keine Quoten: Wie oft das Pferd an einem Ort vorbeikam, ist nicht bekannt, und an den Ecken kommt es öfter vorbei als an X.
+place-moment = { $day } { $time } { $fault }
+arena-standard = 20 × 60 m
+arena-small = 20 × 40 m
+
+# Was richtigen Zahlen im Weg steht.
+look-heading = Anzusehen
+look-ahead = Nach heute datiert: in keiner Belastung. Den Tag berichtigen.
+look-before-birth = Vor der Geburt des Pferdes datiert. Den Tag oder das Geburtsjahr berichtigen.
+look-far-apart = Mehr als zwölf Stunden vom ersten bis zum letzten: Vielleicht wurde eine Uhr verstellt. Die Länge ist in keiner Summe.
+look-no-length = Eine Lektion hat keine Länge: Sie zählt als Versuch, aber in keiner Quote pro Minute. Ihr ein Ende geben.
+look-overlap = Zwei Versuche einer Lektion überschneiden sich: Vielleicht ist einer zweimal markiert. Die gemeinsame Zeit zählt einmal.
+look-loose-faults = { $faults ->
+    [one] Ein Fehler liegt in keiner Lektion und ist deshalb in keiner Quote.
+   *[other] { $faults } Fehler liegen in keiner Lektion und sind deshalb in keiner Quote.
+}
+look-loose-changes = { $changes ->
+    [one] Ein Galoppwechsel liegt in keiner Lektion und ist deshalb in keiner Serie.
+   *[other] { $changes } Galoppwechsel liegen in keiner Lektion und sind deshalb in keiner Serie.
+}
+look-two-paces = Zwei Gangarten sind { $length } lang zugleich markiert: als unbekannt genommen.
+look-two-outlines = Zwei Haltungen sind { $length } lang zugleich markiert: als unbekannt genommen.
+look-same-film = Der Film ist auch in einem früheren Ritt: vielleicht ein Ritt, der doppelt zählt.
+look-one-ride = Nur ein Ritt in diesen Tagen: Noch ist nichts zu vergleichen.
+look-no-time = { $exercise }: Die Versuche haben keine Länge, also gibt es keine Fehler pro Minute.
+look-all-faulty = { $exercise }: Alle { $attempts } Versuche hatten einen Fehler. Vielleicht wird zu früh verlangt; und eine bessere Quote ist damit nicht ausgeschlossen.
+look-none-faulty = { $exercise }: Keiner von { $attempts } Versuchen hatte einen Fehler. Fehler können trotzdem vorkommen.
+look-row = { $where }: { $what }

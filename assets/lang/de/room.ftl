@@ -1,0 +1,90 @@
+# Der Raum „Progress“.
+
+horse = Pferd
+horse-none = Kein Pferd
+
+# Welche Tage, auf Knöpfen.
+period-28-days = Letzte 28 Tage
+period-this-month = { $month } bis heute
+period-three-months = Letzte drei Monate
+period-everything = Alles
+period-days = Von, bis
+# Und als Angebot, wo in den gewählten Tagen nichts ist.
+show-period = Zeigen: { $period }
+first-day = Erster Tag
+last-day = Letzter Tag
+day-hint = { $day }; leer für beliebig
+day-example = 01.03.2026
+day-unread = „{ $text }“ ist kein Tag. So schreiben: 01.03.2026.
+days-turned = Der Zeitraum endet, bevor er anfängt. Die beiden Tage vertauschen.
+
+
+order-name = Nach Namen
+order-name-tip = Von A bis Z
+order-first = Woran zuerst arbeiten
+order-first-tip = Nach den Fehlversuchen, die in einem Ritt zu erwarten sind: wie oft es misslingt mal wie oft es geritten wird. Selten gerittene Lektionen werden zur üblichen Quote des Pferdes hin gerückt.
+counting = Wird gezählt
+summary = { $rides }, { $days }
+summary-tip = Nur durchgesehene Lektionen stecken in einer Quote; wer eine beim Markieren schließt, hat sie durchgesehen.
+
+column-exercise = Lektion
+column-reins = Mit Fehler, Hand für Hand
+column-trend = Mit Fehler, Ritt für Ritt
+side-all = alle
+side-left = L
+side-right = R
+side-none = ohne
+side-left-full = Linke Hand
+side-right-full = Rechte Hand
+
+empty-no-horse = Noch kein Pferd
+empty-no-horse-next = Zahlen beginnen mit einem Pferd und dem Film eines Ritts. Das Pferd im Raum „Yard“ anlegen.
+to-the-yard = Zum Raum „Yard“
+empty-days = Welche Tage?
+this-horse = diesem Pferd
+empty-no-ride = Noch kein Ritt von { $horse }
+empty-no-ride-next = Den Film eines Ritts wählen und die Lektionen beim Abspielen markieren.
+new-ride = Neuer Ritt aus Film…
+empty-nothing-counts = In diesen Tagen zählt keine Lektion von { $horse }
+empty-nothing-counts-next = Die Lektionen eines Ritts markieren; was geschlossen ist, zählt von selbst.
+open-newest = Neuesten Ritt öffnen
+empty-not-in-days = In diesen Tagen kein Ritt von { $horse }
+newest-ride = Der neueste Ritt ist vom { $day }.
+
+close-line = Diese Lektion schließen
+heading-rides = Ritt für Ritt
+show-as-table = Als Tabelle zeigen
+plot-key = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen.
+plot-key-trend = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen. Die Linie ist die angepasste Tendenz, das Band ihre Spanne.
+plot-spoken = Anteil der Versuche mit Fehler, { $rides }, { $exercise }. „Als Tabelle zeigen“ sagt dasselbe in Worten.
+ride-in-words = { $day }: { $faulty } von { $attempts } { $attempts ->
+    [one] Versuch
+   *[other] Versuchen
+} mit Fehler, { $faults ->
+    [one] { $faults } Fehler
+   *[other] { $faults } Fehler
+}
+table-day = Tag
+table-attempts = Versuche
+table-faulty = Mit Fehler
+table-faults = Fehler
+opens-ride = Öffnet diesen Ritt
+heading-faults = Fehler
+no-faults = Keiner wurde markiert.
+fault-times = { $fault }: { $times ->
+    [one] { $times }-mal markiert
+   *[other] { $times }-mal markiert
+}
+heading-moments = Die Stellen im Film
+no-moments = In diesen Tagen gibt es keinen Fehler anzusehen.
+moments-tip = Eine Stelle drücken, um sie zu sehen; der Film beginnt 2 Sekunden davor.
+all-moments = Alle { $moments } Stellen zeigen
+no-film = Zu diesem Ritt gibt es keinen Film.
+left = links
+right = rechts
+heading-reins = Links und rechts
+heading-variants = Varianten
+variant-rate = { $variant }: { $rate }
+variant-not-noted = nicht notiert
+heading-after = Nach einem Fehler
+how-heading = Wie das gefunden wurde

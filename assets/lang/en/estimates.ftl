@@ -1,0 +1,173 @@
+# What is said about estimates: rates, comparisons, trends.
+
+# "4 of 23 attempts"
+attempts = { $faulty } of { $attempts ->
+    [one] { $attempts } attempt
+   *[other] { $attempts } attempts
+}
+rate = { $counts }, about { $share } ({ $range })
+rate-none = { $counts }: none faulty so far ({ $range })
+rate-all = { $counts }: every one faulty ({ $range })
+rate-unridden = not ridden
+rate-few = { $counts }: too few for a rate
+rate-why = { $counts }. { $why }
+
+# The range of a share; $low and $high are shares.
+range-below = probably fewer than { $high }
+range-above = probably more than { $low }
+range-close = probably close to { $low }
+range-between = probably between { $low } and { $high }
+range-any = anything from none to all
+
+per-minute = { $value } faults a minute ({ $low } to { $high }) in { $ridden }
+per-minute-none = no time ridden: the bouts have no length
+
+# A trend in few words, under its picture.
+trend-fewer = fewer faults lately, more than luck
+trend-more = more faults lately, more than luck
+trend-unclear = no clear trend
+trend-few-rides = not enough rides yet ({ $rides } of 8)
+trend-one-day = no trend: all on one day
+# And in full.
+trend-fewer-full = Faults have become fewer, more than luck would explain. { $rides } with this exercise.
+trend-more-full = Faults have become more, beyond what luck would explain. { $rides } with this exercise.
+trend-unclear-full = No clear trend: what moves here may be luck. That is not the same as no change. { $rides } with this exercise.
+trend-few-rides-full = Not enough rides yet: { $rides } with this exercise; a trend needs at least 8.
+rides = { $rides ->
+    [one] { $rides } ride
+   *[other] { $rides } rides
+}
+
+# The reins against each other; $left and $right are counts, $apart says how far apart.
+reins-right = Fewer faults on the right rein: left { $left }, right { $right }. { $apart }
+reins-left = Fewer faults on the left rein: left { $left }, right { $right }. { $apart }
+reins-unclear = No clear difference between the reins: left { $left }, right { $right }. { $apart }
+reins-few-rides = Too few to tell: left { $left }, right { $right }. Fewer than 4 rides have it on both reins.
+reins-few-attempts = Too few to tell: left { $left }, right { $right }. At least 6 attempts on each rein are needed.
+reins-few = Too few to tell: left { $left }, right { $right }. { $why }
+reins-apart = No ride has it on both reins, so the reins cannot be compared. Ride it on both, or choose a longer period.
+reins-not-noted = No rein is noted for these attempts. While marking, the keys , and . note it.
+reins-how = Counted over the rides that have it on both reins.
+reins-left-count = left rein { $tally }
+reins-right-count = right rein { $tally }
+reins-none-count = no rein noted { $tally }
+tally = { $faulty } of { $attempts }
+
+# How far two sides are apart; numbers of 100 attempts. "on the right" or "than before".
+apart-fewer = Of 100 attempts, probably between { $low } and { $high } fewer are faulty { $sides ->
+    [reins] on the right
+   *[periods] than before
+}.
+apart-fewer-up-to = Of 100 attempts, probably up to { $high } fewer are faulty { $sides ->
+    [reins] on the right
+   *[periods] than before
+}.
+apart-more = Of 100 attempts, probably between { $low } and { $high } more are faulty { $sides ->
+    [reins] on the right
+   *[periods] than before
+}.
+apart-more-up-to = Of 100 attempts, probably up to { $high } more are faulty { $sides ->
+    [reins] on the right
+   *[periods] than before
+}.
+apart-either = Of 100 attempts, anything from { $fewer } fewer to { $more } more may be faulty { $sides ->
+    [reins] on the right
+   *[periods] than before
+}.
+
+# Two periods. $now is a rate in short, $earlier when ("last month"), $before counts.
+now-about = { $counts }, about { $share }
+now-few = { $counts }
+now-none = { $counts }, none faulty
+now-all = { $counts }, every one faulty
+periods-fewer = { $now }; { $earlier } { $before }: fewer, and likely more than luck
+periods-more = { $now }; { $earlier } { $before }: more, and likely more than luck
+periods-unclear = { $now }; { $earlier } { $before }: no clear difference
+periods-few = { $now }; { $earlier } { $before }: too few to tell
+periods-only-now = { $now }; not ridden { $earlier }
+periods-only-before = not ridden now; { $earlier } { $before }
+# The verdict alone, beside an arrow.
+verdict-fewer = fewer
+verdict-more = more
+verdict-unclear = no clear difference
+verdict-few = too few to tell
+periods-why-few-rides = Both periods need at least 4 rides with this exercise.
+periods-why-few-attempts = Both periods need at least 6 attempts.
+earlier-last-month = last month
+earlier-28-days = in the 28 days before
+earlier-three-months = in the three months before
+earlier-days = before { $day }
+
+# Why one witness was not enough for a verdict.
+reservation-range-alone = The range leaves out zero, but when whole rides are shuffled between the two sides a difference like this comes up too often. A few unlike rides may be behind it.
+reservation-many-lines = On its own this line would count as a difference, but among this many lines one such is to be expected by luck.
+reservation-shuffles-alone = The rides differ more than shuffled rides usually do, but the range still holds zero. More rides will tell.
+
+# After a mistake.
+after-none = No faulty attempts: there was nothing to repeat.
+after-again = Ridden again at once after { $faulty } of { $attempts ->
+    [one] { $attempts } mistake
+   *[other] { $attempts } mistakes
+}.
+after-repeats = Of these repeats, { $faulty } of { $attempts } went wrong again.
+after-next = The next attempt was faulty { $after } times after a mistake, { $clean } times after a clean one.
+after-in-a-row = Mistakes come in a row, more than luck would have it.
+after-settles = After a mistake the next attempt tends to be cleaner, more than luck would have it.
+after-no-pattern = No clear pattern from one attempt to the next.
+after-few = Too few to tell a pattern: at least 6 attempts after a mistake and 6 after a clean one are needed.
+
+# What is in no rate.
+left-out = { $exercises ->
+    [one] { $exercises } exercise is not in the count
+   *[other] { $exercises } exercises are not in the count
+}
+left-out-faults = { $exercises ->
+    [one] { $exercises } exercise is not in the count
+   *[other] { $exercises } exercises are not in the count
+}, with { $faults ->
+    [one] { $faults } fault
+   *[other] { $faults } faults
+}
+loose-faults = { $faults ->
+    [one] { $faults } fault outside any exercise
+   *[other] { $faults } faults outside any exercise
+}
+
+# Why there is no number.
+why-no-attempts = No reviewed attempts yet. Set the bouts you have looked at to reviewed.
+why-six-attempts = Fewer than 6 attempts: the count alone says more than a percentage. Review more bouts.
+why-no-time = No time ridden: the bouts have no length. Give them an end.
+why-four-rides = Fewer than 4 rides on one side: too few to tell. Choose a longer period.
+why-eight-rides = Not enough rides yet: a trend needs at least 8 with this exercise.
+why-one-day = All rides are on one day: a trend needs days apart.
+why-no-faults = No faults on one side: a ratio cannot be given. Look at the counts.
+why-alike = All attempts are alike: nothing can follow from one to the next.
+why-no-mistakes = No faulty attempts: there was nothing to repeat.
+why-contradictory = These numbers cannot be right. Check the bouts of this exercise.
+part-left-empty = No attempts on the left rein.
+part-right-empty = No attempts on the right rein.
+part-unsided-empty = No attempts without a rein.
+
+# How it was found. $method is a method's name, $source where it was published.
+how-rate = Faulty attempts: { $value } %, range { $low } to { $high } % at { $level } %: { $method } ({ $source }).
+how-likeness = Attempts of one ride resemble each other; here they count { $times } times less than independent ones would.
+how-per-minute = Faults per minute: { $value }, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
+how-reviewed = Only reviewed attempts of the review that counts are in these numbers; a reviewed attempt without a fault is a clean one.
+how-difference = Difference of the two periods: { $value } of 100 attempts, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
+how-shuffled = When whole rides are shuffled between the two, a difference like this comes up in { $share } of 100 cases; allowing for all lines shown, in { $adjusted }.
+method-wilson = Wilson score interval
+method-wilson-effective = Wilson score interval on the effective count
+method-poisson = exact Poisson mid-p interval
+method-newcombe = Newcombe hybrid score interval
+method-newcombe-effective = Newcombe hybrid score interval on effective counts
+method-rate-ratio = conditional mid-p interval of a rate ratio
+method-logit = binomial logit with dispersion at least 1
+method-firth = binomial logit with Firth's correction and dispersion at least 1
+method-shrunken = beta-binomial empirical Bayes interval
+
+# What every reader should know.
+caution-foot = Rates help to choose exercises. Uneven or unlevel steps may be lameness: see a vet. Nothing here is a diagnosis.
+caution-judge = Rates help to choose exercises; they do not judge a horse or a rider.
+caution-range = A range says how far luck alone may have moved a rate; below 6 attempts there is none.
+caution-reviewer = A fault is what a reviewer marked. Another reviewer may mark more or fewer.
+caution-vet = Uneven or unlevel steps may be lameness: see a vet. Nothing here is a diagnosis.

@@ -1,0 +1,90 @@
+# The Progress room.
+
+horse = Horse
+horse-none = No horse
+
+# Which days, on buttons.
+period-28-days = Last 28 days
+period-this-month = { $month } to date
+period-three-months = Last three months
+period-everything = Everything
+period-days = From, to
+# And after "Show", where nothing is in the days chosen.
+show-period = Show { $period }
+first-day = First day
+last-day = Last day
+day-hint = { $day }; empty for any
+day-example = 2026-03-01
+day-unread = “{ $text }” is not a day. Write it like 2026-03-01.
+days-turned = The period ends before it begins. Exchange the two days.
+
+
+order-name = By name
+order-name-tip = From A to Z
+order-first = What to work on first
+order-first-tip = By faulty attempts to expect in a ride: how often it goes wrong times how often it is ridden. Rarely ridden exercises are pulled towards the horse's usual rate.
+counting = Counting
+summary = { $rides }, { $days }
+summary-tip = Only exercises set to reviewed are in a rate; closing one while marking does that.
+
+column-exercise = Exercise
+column-reins = Faulty, rein by rein
+column-trend = Faulty, ride by ride
+side-all = all
+side-left = L
+side-right = R
+side-none = no rein
+side-left-full = Left rein
+side-right-full = Right rein
+
+empty-no-horse = No horse yet
+empty-no-horse-next = Numbers begin with a horse and the film of a ride. Add the horse in the Yard.
+to-the-yard = To the Yard
+empty-days = Which days?
+this-horse = this horse
+empty-no-ride = No ride of { $horse } yet
+empty-no-ride-next = Choose the film of a ride, then mark its exercises while it plays.
+new-ride = New ride from film…
+empty-nothing-counts = No exercise of { $horse } counts in these days
+empty-nothing-counts-next = Mark the exercises of a ride; one that is closed counts by itself.
+open-newest = Open the newest ride
+empty-not-in-days = No ride of { $horse } in these days
+newest-ride = The newest ride is of { $day }.
+
+close-line = Close this exercise
+heading-rides = Ride by ride
+show-as-table = Show as table
+plot-key = A dot is a ride: its height the share of faulty attempts, its size how many attempts. An upright line is its range, from 6 attempts on.
+plot-key-trend = A dot is a ride: its height the share of faulty attempts, its size how many attempts. An upright line is its range, from 6 attempts on. The line is the fitted trend, the band its range.
+plot-spoken = Share of faulty attempts in { $rides } of { $exercise }. Show as table says the same in words.
+ride-in-words = { $day }: { $faulty } of { $attempts } { $attempts ->
+    [one] attempt
+   *[other] attempts
+} faulty, { $faults ->
+    [one] { $faults } fault
+   *[other] { $faults } faults
+}
+table-day = Day
+table-attempts = Attempts
+table-faulty = Faulty
+table-faults = Faults
+opens-ride = Opens this ride
+heading-faults = Faults
+no-faults = None was marked.
+fault-times = { $fault }: marked { $times ->
+    [one] { $times } time
+   *[other] { $times } times
+}
+heading-moments = The moments
+no-moments = No fault to look at in these days.
+moments-tip = Press one to see it; the film starts 2 seconds before.
+all-moments = Show all { $moments } moments
+no-film = This ride has no film.
+left = left
+right = right
+heading-reins = Left and right
+heading-variants = Variants
+variant-rate = { $variant }: { $rate }
+variant-not-noted = not noted
+heading-after = After a mistake
+how-heading = How this was found

@@ -1,0 +1,27 @@
+//! The paces of a ride, and the aids given in it.
+
+use reinback_analysis::{Moment, PaceSpan};
+
+use super::{Counting, Table};
+use crate::model::{MarkKind, Ride};
+
+/// The paces of a ride that have an end.
+#[must_use]
+pub fn paces(ride: &Ride, table: &mut Table) -> Vec<PaceSpan> {
+    let closed = ride.paces.iter().filter(|one| one.span.from < one.span.to);
+    closed
+        .map(|one| PaceSpan {
+            pace: one.pace,
+            variant: one.variant.as_ref().map(|word| table.key(word)),
+            span: one.span,
+        })
+        .collect()
+}
+
+/// When aids were marked.
+#[must_use]
+pub fn aids(ride: &Ride) -> Vec<Moment> {
+    let marks = Counting::of(ride).marks;
+    let aids = marks.iter().filter(|mark| mark.kind == MarkKind::Aid);
+    aids.map(|mark| mark.at).collect()
+}

@@ -1,0 +1,191 @@
+//! The page of the whole horse.
+
+use reinback_yard::{
+    IdMaker, Leg, Mark, MarkKind, OutlineSpan, Pace, PaceSpan, Press, Ride, RideId, Span, SpanId,
+    TempoTrack,
+};
+
+use super::*;
+
+const SECOND: i64 = 1_000_000_000;
+
+fn span(from: i64, to: i64) -> Span {
+    Span::new(Moment(from * SECOND), Moment(to * SECOND))
+}
+
+/// The sample yard with its last ride changed, and the id of that.
+fn with_last(edit: impl FnOnce(&mut Ride)) -> (Yard, RideId) {
+    let mut yard = sample::yard();
+    let id = yard.rides_by_date().last().expect("a ride").id;
+    edit(Arc::make_mut(yard.rides.get_mut(&id).expect("a ride")));
+    (yard, id)
+}
+
+fn page(yard: Yard) -> Harness<'static, Room> {
+    let mut harness = room(yard);
+    harness.get_by_label("The whole horse").click();
+    settle(&mut harness);
+    harness
+}
+
+/// What was asked for last: a ride at a moment.
+fn opened(harness: &Harness<'_, Room>) -> Option<(RideId, Option<Moment>)> {
+    match harness.state().out.last() {
+        Some(Action::OpenRide(ride, at)) => Some((*ride, *at)),
+        _ => None,
+    }
+}
+
+#[test]
+fn an_outline_held_too_long_is_noticed_and_leads_to_its_moment() {
+    let (yard, id) = with_last(|ride| {
+        ride.outlines = vec![OutlineSpan {
+            id: SpanId::from_bits(1),
+            span: span(0, 660),
+            outline: sample::word("competition"),
+        }];
+    });
+    let mut harness = page(yard);
+    harness.get_by_label_contains("check the current rules. A reminder, never a verdict");
+    harness
+        .get_by_label_contains("held 11 min 00 s without a stretch or release: about ten minutes")
+        .click_accesskit();
+    harness.run();
+    assert_eq!(opened(&harness), Some((id, Some(Moment(598 * SECOND)))));
+}
+
+/// Five changes every third stride where every fourth was asked, with taps on the canter.
+fn thirds(ride: &mut Ride) {
+    let mut ids = IdMaker::seeded(3);
+    sample::bout(&mut ids, ride, "changes-every-4th-stride", None, None);
+    let bout = ride.bouts.last_mut().expect("the bout");
+    bout.asked.count = Some(5);
+    let (id, from) = (bout.id, bout.from);
+    for n in 0..5 {
+        let at = Moment(from.0 + SECOND + n * 3 * 617_000_000);
+        ride.marks.push(Mark {
+            id: ids.next(),
+            review: ride.head.counting,
+            at,
+            kind: MarkKind::Change(None),
+            bout: Some(id),
+            note: String::new(),
+            origin: None,
+            press: Some(Press {
+                shown: at,
+                correction: 0,
+                refined: true,
+            }),
+            place: None,
+        });
+    }
+    ride.paces.push(PaceSpan {
+        id: SpanId::from_bits(1),
+        span: span(0, 30),
+        pace: Pace::Canter,
+        variant: None,
+    });
+    ride.tempos.push(TempoTrack {
+        id: SpanId::from_bits(2),
+        review: ride.head.counting,
+        leg: Leg::LeftFore,
+        taps: (0..20).map(|n| Moment(n * 617_000_000)).collect(),
+    });
+}
+
+#[test]
+fn a_series_of_the_wrong_number_is_told_and_can_be_watched() {
+    let (yard, id) = with_last(thirds);
+    let first = yard
+        .ride(id)
+        .and_then(|ride| ride.bouts.last())
+        .map(|bout| bout.from);
+    let mut harness = page(yard);
+    let told = "Ridden every 3 strides where every 4 strides was asked, throughout.";
+    harness.get_by_label(told);
+    let row =
+        format!("31 May 2026. changes every 4th stride, asked 5, one every 4 strides. {told}");
+    harness.get_by_label(&row).click_accesskit();
+    harness.run();
+    let wanted = first.map(|from| Moment(from.0 - SECOND));
+    assert_eq!(opened(&harness), Some((id, wanted)));
+    harness.get_by_label_contains("canter: 97 strides a minute, the middle of 1 ride");
+}
+
+#[test]
+fn without_a_stride_time_the_count_is_not_verified() {
+    let (yard, _) = with_last(|ride| {
+        thirds(ride);
+        ride.tempos.clear();
+    });
+    let harness = page(yard);
+    harness.get_by_label(
+        "Count not verified: there is no stride time. Tap the canter strides of this ride.",
+    );
+}
+
+#[test]
+fn what_stands_in_the_way_leads_to_its_ride() {
+    let (yard, id) = with_last(|ride| {
+        let from = ride.bouts[0].from;
+        ride.bouts[1].from = from;
+    });
+    let mut harness = page(yard);
+    harness.get_by_label("To look at");
+    harness
+        .get_by_label_contains("Two attempts at one exercise overlap")
+        .click_accesskit();
+    harness.run();
+    assert_eq!(opened(&harness), Some((id, Some(Moment(58 * SECOND)))));
+}
+
+/// With all that can be there, at the smallest window and at a large one, in both pictures and
+/// tables.
+#[test]
+fn nothing_is_cut_off() {
+    for size in [[960.0, 560.0], [1280.0, 756.0], [1920.0, 1040.0]] {
+        let (yard, _) = with_last(|ride| {
+            thirds(ride);
+            ride.outlines = vec![OutlineSpan {
+                id: SpanId::from_bits(9),
+                span: span(0, 660),
+                outline: sample::word("competition"),
+            }];
+        });
+        let mut harness = room_of_size(yard, size);
+        harness.get_by_label("The whole horse").click();
+        settle(&mut harness);
+        for table in [false, true] {
+            for label in [
+                "about ten minutes or more",
+                "31 May 2026. changes every 4th stride",
+                "Last seven days",
+            ] {
+                let rect = harness.get_by_label_contains(label).rect();
+                assert!(
+                    rect.left() >= 0.0 && rect.right() <= size[0],
+                    "{label} reaches from {} to {} in {size:?}, table {table}",
+                    rect.left(),
+                    rect.right()
+                );
+            }
+            harness.get_by_label("Show as table").click_accesskit();
+            harness.run();
+        }
+    }
+}
+
+#[test]
+fn an_opened_exercise_shows_its_series() {
+    let (yard, id) = with_last(thirds);
+    let mut harness = room(yard);
+    harness
+        .get_by_label_contains("changes every 4th stride. ")
+        .click();
+    settle(&mut harness);
+    harness
+        .get_by_label_contains("31 May 2026. changes every 4th stride")
+        .click_accesskit();
+    harness.run();
+    assert_eq!(opened(&harness).map(|(ride, _)| ride), Some(id));
+}

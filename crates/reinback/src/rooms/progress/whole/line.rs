@@ -1,0 +1,59 @@
+//! What of the whole horse belongs to an opened exercise: its series, its places, and the tempo
+//! about its changes.
+
+use egui::Ui;
+use reinback_yard::WordId;
+
+use super::{Full, Section, parts, places, series};
+use crate::action::Action;
+use crate::report::whole::{AroundWhat, PlaceMoment, SeriesShown, Whole};
+use crate::rooms::progress::ProgressData;
+
+/// Draws the parts an exercise has; nothing for one that has none.
+pub(in crate::rooms::progress) fn line_ui(
+    ui: &mut Ui,
+    whole: &Whole,
+    full: &mut Full,
+    exercise: &WordId,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let say = data.say;
+    let own: Vec<&SeriesShown> = whole
+        .series
+        .iter()
+        .filter(|one| one.ridden.exercise == *exercise)
+        .collect();
+    if !own.is_empty() {
+        parts::heading(ui, &say.plain("series-heading"));
+        series::rows_ui(ui, &own, full.of(Section::Series), data, out);
+    }
+    let about = match exercise.as_str() {
+        "corner" => Some(AroundWhat::Corners),
+        "flying-change" => Some(AroundWhat::Changes),
+        _ if !own.is_empty() => Some(AroundWhat::Changes),
+        _ => None,
+    };
+    if let Some(about) = about {
+        parts::heading(ui, &say.plain("tempo-heading"));
+        match whole.around.iter().find(|(what, _)| *what == about) {
+            Some((what, found)) => {
+                for sentence in say.around(*what, found) {
+                    ui.label(sentence);
+                }
+            }
+            None => parts::soft(ui, say.plain("tempo-none-here")),
+        }
+    }
+    let placed: Vec<&PlaceMoment> = whole
+        .places
+        .iter()
+        .flat_map(|places| places.faults.iter().rev())
+        .filter(|fault| fault.exercise.as_ref() == Some(exercise))
+        .collect();
+    if !placed.is_empty() {
+        parts::heading(ui, &say.plain("place-heading"));
+        places::moments_ui(ui, &placed, full.of(Section::Places), data, out);
+        parts::soft(ui, say.plain("place-caution"));
+    }
+}

@@ -1,0 +1,256 @@
+//! The whole horse: outlines, series of changes, tempo, transitions, load, places, and what stands
+//! in the way of right numbers.
+//!
+//! - `parts`: cards, tables and rows that the sections share
+//! - `look`, `outline`, `series`, `tempo`, `load`, `places`: one section a file
+//! - `line`: what of it belongs to an opened exercise
+//!
+//! **Invariant:** nothing is computed on the window's thread, and only rides that changed are
+//! computed anew.
+
+mod line;
+mod load;
+mod look;
+mod outline;
+mod parts;
+mod places;
+mod series;
+mod tempo;
+
+use std::sync::{Arc, Mutex};
+
+use chrono::NaiveDate;
+use egui::{RichText, ScrollArea, Ui};
+use reinback_yard::{HorseId, Moment, Yard};
+
+use super::ProgressData;
+use crate::action::Action;
+use crate::report::numbers::Days;
+use crate::report::whole::{Kept, Whole, whole};
+use crate::services::OnReady;
+use crate::task::{Task, Tasks};
+use crate::theme;
+
+pub(super) use line::line_ui;
+
+/// What the view of the whole horse remembers.
+pub(super) struct WholeView {
+    tasks: Tasks<Looked>,
+    running: Option<(Asked, Task)>,
+    shown: Option<Looked>,
+    kept: Arc<Mutex<Kept>>,
+    /// Which sections show all of their rows.
+    pub(super) full: Full,
+    /// Pictures as tables.
+    as_table: bool,
+}
+
+/// Which sections show all of their rows.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Full([bool; 4]);
+
+/// A section with more rows than are shown at first.
+#[derive(Clone, Copy)]
+enum Section {
+    Look,
+    Outline,
+    Series,
+    Places,
+}
+
+impl Full {
+    fn of(&mut self, section: Section) -> &mut bool {
+        &mut self.0[section as usize]
+    }
+}
+
+/// What was looked at, and of which state of the yard.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Asked {
+    revision: u64,
+    horse: HorseId,
+    days: Days,
+    today: NaiveDate,
+}
+
+struct Looked {
+    asked: Asked,
+    whole: Arc<Whole>,
+}
+
+impl WholeView {
+    pub(super) fn new(on_ready: OnReady) -> Self {
+        Self {
+            tasks: Tasks::new(on_ready),
+            running: None,
+            shown: None,
+            kept: Arc::default(),
+            full: Full::default(),
+            as_table: false,
+        }
+    }
+
+    /// Another yard has been opened.
+    pub(super) fn forget(&mut self) {
+        self.running = None;
+        self.shown = None;
+        self.kept = Arc::default();
+    }
+
+    /// Whether something is on its way.
+    pub(super) fn is_looking(&self) -> bool {
+        self.running.is_some()
+    }
+
+    /// Takes in what was found and starts what is due.
+    pub(super) fn tick(
+        &mut self,
+        yard: &Yard,
+        revision: u64,
+        asked: Option<(HorseId, Days)>,
+        today: NaiveDate,
+    ) {
+        while let Some(looked) = self.tasks.poll() {
+            if self.running.as_ref().map(|(asked, _)| *asked) == Some(looked.asked) {
+                self.running = None;
+                self.shown = Some(looked);
+            }
+        }
+        let Some((horse, days)) = asked else { return };
+        let asked = Asked {
+            revision,
+            horse,
+            days,
+            today,
+        };
+        let shown = self.shown.as_ref().map(|looked| looked.asked);
+        let running = self.running.as_ref().map(|(asked, _)| *asked);
+        if running.or(shown) != Some(asked) {
+            self.start(of_one(yard, horse), asked);
+        }
+    }
+
+    fn start(&mut self, yard: Yard, asked: Asked) {
+        let kept = self.kept.clone();
+        let task = self.tasks.start("whole horse", move |control| {
+            // One that was cancelled while it waited has nothing to find.
+            let Ok(mut kept) = kept.lock() else { return };
+            if control.flow().is_break() {
+                return;
+            }
+            let whole = whole(&yard, asked.horse, asked.days, asked.today, &mut kept);
+            let whole = Arc::new(whole);
+            control.send(Looked { asked, whole });
+        });
+        self.running = Some((asked, task));
+    }
+
+    /// What is on screen, if it is of this horse.
+    pub(super) fn whole(&self, horse: Option<HorseId>) -> Option<Arc<Whole>> {
+        let shown = self.shown.as_ref();
+        let own = shown.filter(|looked| Some(looked.asked.horse) == horse);
+        own.map(|looked| looked.whole.clone())
+    }
+}
+
+/// The yard with the rides of one horse only, so that a snapshot is small.
+fn of_one(yard: &Yard, horse: HorseId) -> Yard {
+    let own = yard.rides.iter();
+    let own = own.filter(|(_, ride)| ride.head.horse == horse);
+    Yard {
+        name: String::new(),
+        as_of_last_ride: yard.as_of_last_ride,
+        words: yard.words.clone(),
+        horses: yard.horses.clone(),
+        rides: own.map(|(id, ride)| (*id, ride.clone())).collect(),
+        ..Yard::default()
+    }
+}
+
+/// How far before a moment the film starts, so that the eye is there in time.
+const LEAD_NANOS: i64 = 2_000_000_000;
+
+/// A little before a moment.
+fn lead_in(at: Moment) -> Moment {
+    Moment(at.0.saturating_sub(LEAD_NANOS))
+}
+
+/// From this width on the sections stand in two columns.
+const TWO_COLUMNS: f32 = 1000.0;
+
+/// Draws the sections.
+pub(super) fn whole_ui(
+    ui: &mut Ui,
+    view: &mut WholeView,
+    horse: Option<HorseId>,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let Some(whole) = view.whole(horse) else {
+        let text = if horse.is_none() {
+            data.say.plain("whole-one-horse")
+        } else {
+            data.say.plain("whole-counting")
+        };
+        ui.add_space(24.0);
+        ui.label(RichText::new(text).color(theme::tokens(ui).ink_soft));
+        return;
+    };
+    ScrollArea::vertical()
+        .id_salt("whole horse")
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - 10.0);
+            look::look_ui(ui, &whole, view.full.of(Section::Look), data, out);
+            if whole.rides.is_empty() {
+                ui.label(data.say.plain("whole-no-rides"));
+                load::load_ui(ui, &whole, view.as_table, data);
+                return;
+            }
+            ui.checkbox(&mut view.as_table, data.say.plain("whole-table"));
+            let (full, table) = (&mut view.full, view.as_table);
+            if ui.available_width() < TWO_COLUMNS {
+                first_ui(ui, &whole, full, table, data, out);
+                second_ui(ui, &whole, table, data, out);
+                return;
+            }
+            ui.columns(2, |columns| {
+                if let [left, right] = columns {
+                    first_ui(left, &whole, full, table, data, out);
+                    second_ui(right, &whole, table, data, out);
+                }
+            });
+        });
+}
+
+fn first_ui(
+    ui: &mut Ui,
+    whole: &Whole,
+    full: &mut Full,
+    table: bool,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    outline::outline_ui(ui, whole, full.of(Section::Outline), table, data, out);
+    series::series_ui(
+        ui,
+        &whole.series,
+        full.of(Section::Series),
+        whole,
+        data,
+        out,
+    );
+    places::places_ui(ui, whole, full.of(Section::Places), data, out);
+}
+
+fn second_ui(
+    ui: &mut Ui,
+    whole: &Whole,
+    table: bool,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    load::load_ui(ui, whole, table, data);
+    tempo::tempo_ui(ui, whole, table, data, out);
+    tempo::steps_ui(ui, whole, data, out);
+}

@@ -1,0 +1,247 @@
+//! Two periods, and the reins, against each other.
+
+use chrono::NaiveDate;
+use reinback_analysis::{Comparison, Estimate, Reservation, Shortage, Verdict};
+
+use super::Say;
+use crate::report::numbers::Line;
+
+/// When the first of two periods was, as the second is spoken of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Earlier {
+    /// The whole of the month before this one.
+    LastMonth,
+    /// The 28 days before the last 28.
+    Days28,
+    /// The three months before the last three.
+    ThreeMonths,
+    /// Everything before a day.
+    Before(NaiveDate),
+}
+
+impl Say {
+    /// "last month", as it stands in a sentence.
+    #[must_use]
+    pub fn earlier(&self, earlier: Earlier) -> String {
+        match earlier {
+            Earlier::LastMonth => self.plain("earlier-last-month"),
+            Earlier::Days28 => self.plain("earlier-28-days"),
+            Earlier::ThreeMonths => self.plain("earlier-three-months"),
+            Earlier::Before(day) => {
+                self.text("earlier-days", &[("day", self.day_in_full(day).into())])
+            }
+        }
+    }
+
+    /// "4 of 23 attempts, about 1 in 6; last month 9 of 21: fewer, and likely more than luck".
+    #[must_use]
+    pub fn periods(&self, compared: &Comparison, earlier: Earlier) -> String {
+        let now = self.rate_now(&compared.after);
+        let earlier = self.earlier(earlier);
+        let before = self.tally(compared.before.tally);
+        if compared.before.tally.attempts == 0 {
+            return self.text(
+                "periods-only-now",
+                &[("now", now.into()), ("earlier", earlier.into())],
+            );
+        }
+        if compared.after.tally.attempts == 0 {
+            return self.text(
+                "periods-only-before",
+                &[("earlier", earlier.into()), ("before", before.into())],
+            );
+        }
+        match compared.verdict {
+            Verdict::Fewer => self.text(
+                "periods-fewer",
+                &[
+                    ("now", now.into()),
+                    ("earlier", earlier.into()),
+                    ("before", before.into()),
+                ],
+            ),
+            Verdict::More => self.text(
+                "periods-more",
+                &[
+                    ("now", now.into()),
+                    ("earlier", earlier.into()),
+                    ("before", before.into()),
+                ],
+            ),
+            Verdict::NoClearDifference => self.text(
+                "periods-unclear",
+                &[
+                    ("now", now.into()),
+                    ("earlier", earlier.into()),
+                    ("before", before.into()),
+                ],
+            ),
+            Verdict::TooFew(_) => self.text(
+                "periods-few",
+                &[
+                    ("now", now.into()),
+                    ("earlier", earlier.into()),
+                    ("before", before.into()),
+                ],
+            ),
+        }
+    }
+
+    /// The verdict alone, beside its arrow.
+    #[must_use]
+    pub fn verdict(&self, verdict: Verdict) -> String {
+        match verdict {
+            Verdict::Fewer => self.plain("verdict-fewer"),
+            Verdict::More => self.plain("verdict-more"),
+            Verdict::NoClearDifference => self.plain("verdict-unclear"),
+            Verdict::TooFew(_) => self.plain("verdict-few"),
+        }
+    }
+
+    /// How far two periods are apart, and why there is no verdict where one was near; one
+    /// sentence an entry, and none where there is nothing to compare.
+    #[must_use]
+    pub fn periods_apart(&self, compared: &Comparison) -> Vec<String> {
+        let tallies = [compared.before.tally, compared.after.tally];
+        if tallies.iter().any(|tally| tally.attempts == 0) {
+            return Vec::new();
+        }
+        let mut said: Vec<String> = match (compared.verdict, compared.difference) {
+            (Verdict::TooFew(Shortage::FewerThanFourRides), _) => {
+                vec![self.plain("periods-why-few-rides")]
+            }
+            (Verdict::TooFew(Shortage::FewerThanSixAttempts), _) => {
+                vec![self.plain("periods-why-few-attempts")]
+            }
+            (Verdict::TooFew(why), _) => vec![self.why(why)],
+            (_, Ok(range)) => vec![self.apart(&range, "periods")],
+            (_, Err(_)) => Vec::new(),
+        };
+        said.extend(compared.reservation.map(|why| self.reservation(why)));
+        said
+    }
+
+    /// The reins against each other, with the counts and the range.
+    #[must_use]
+    pub fn reins(&self, line: &Line) -> String {
+        let Some(reins) = &line.reins else {
+            let figures = &line.figures;
+            let sided = figures.left.rate.tally.attempts + figures.right.rate.tally.attempts > 0;
+            return if sided {
+                self.plain("reins-apart")
+            } else {
+                self.plain("reins-not-noted")
+            };
+        };
+        let left = self.tally(reins.before.tally);
+        let right = self.tally(reins.after.tally);
+        let mut apart = match &reins.difference {
+            Ok(range) => format!("{} {}", self.apart(range, "reins"), self.plain("reins-how")),
+            Err(_) => String::new(),
+        };
+        match reins.verdict {
+            Verdict::Fewer => self.text(
+                "reins-right",
+                &[
+                    ("left", left.into()),
+                    ("right", right.into()),
+                    ("apart", apart.into()),
+                ],
+            ),
+            Verdict::More => self.text(
+                "reins-left",
+                &[
+                    ("left", left.into()),
+                    ("right", right.into()),
+                    ("apart", apart.into()),
+                ],
+            ),
+            Verdict::NoClearDifference => {
+                if let Some(why) = reins.reservation {
+                    apart = format!("{apart} {}", self.reservation(why));
+                }
+                self.text(
+                    "reins-unclear",
+                    &[
+                        ("left", left.into()),
+                        ("right", right.into()),
+                        ("apart", apart.into()),
+                    ],
+                )
+            }
+            Verdict::TooFew(Shortage::FewerThanFourRides) => self.text(
+                "reins-few-rides",
+                &[("left", left.into()), ("right", right.into())],
+            ),
+            Verdict::TooFew(Shortage::FewerThanSixAttempts) => self.text(
+                "reins-few-attempts",
+                &[("left", left.into()), ("right", right.into())],
+            ),
+            Verdict::TooFew(why) => self.text(
+                "reins-few",
+                &[
+                    ("left", left.into()),
+                    ("right", right.into()),
+                    ("why", self.why(why).into()),
+                ],
+            ),
+        }
+    }
+
+    /// "Of 100 attempts, probably between 5 and 50 fewer are faulty on the right."
+    fn apart(&self, range: &Estimate, sides: &str) -> String {
+        let hundred = |share: f64| (share.abs() * 100.0).round();
+        if range.low < 0.0 && range.high > 0.0 {
+            return self.text(
+                "apart-either",
+                &[
+                    ("fewer", hundred(range.low).into()),
+                    ("more", hundred(range.high).into()),
+                    ("sides", sides.into()),
+                ],
+            );
+        }
+        let fewer = range.high <= 0.0;
+        let (near, far) = if fewer {
+            (hundred(range.high), hundred(range.low))
+        } else {
+            (hundred(range.low), hundred(range.high))
+        };
+        // "Between 0 and 9 fewer" would sound as if the range held none.
+        match (fewer, near < 1.0) {
+            (true, false) => self.text(
+                "apart-fewer",
+                &[
+                    ("low", near.into()),
+                    ("high", far.into()),
+                    ("sides", sides.into()),
+                ],
+            ),
+            (true, true) => self.text(
+                "apart-fewer-up-to",
+                &[("high", far.into()), ("sides", sides.into())],
+            ),
+            (false, false) => self.text(
+                "apart-more",
+                &[
+                    ("low", near.into()),
+                    ("high", far.into()),
+                    ("sides", sides.into()),
+                ],
+            ),
+            (false, true) => self.text(
+                "apart-more-up-to",
+                &[("high", far.into()), ("sides", sides.into())],
+            ),
+        }
+    }
+
+    /// Why one witness was not enough.
+    pub(super) fn reservation(&self, why: Reservation) -> String {
+        match why {
+            Reservation::RangeAlone => self.plain("reservation-range-alone"),
+            Reservation::ManyLines => self.plain("reservation-many-lines"),
+            Reservation::ShufflesAlone => self.plain("reservation-shuffles-alone"),
+        }
+    }
+}
