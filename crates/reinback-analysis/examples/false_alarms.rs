@@ -2,7 +2,8 @@
 //! difference, over a grid of rides, rates and dispersions.
 //!
 //! `cargo run --release -p reinback-analysis --example false_alarms` takes
-//! seconds; `-- --long` repeats every cell 20 000 times and takes minutes.
+//! seconds; `-- --long` repeats every cell 20 000 times and takes minutes; names of
+//! sections behind it (periods, power, pages, trends, ranges) run only these.
 //! Everything is seeded, so the table is the same on every machine.
 #![expect(clippy::print_stdout, reason = "a program that prints a table")]
 
@@ -22,8 +23,28 @@ const RATES: [f64; 3] = [0.1, 0.3, 0.5];
 const RIDES: [(usize, usize); 5] = [(4, 4), (4, 8), (6, 6), (8, 8), (10, 20)];
 
 fn main() {
-    let long = std::env::args().any(|argument| argument == "--long");
+    let given: Vec<String> = std::env::args().skip(1).collect();
+    let long = given.iter().any(|argument| argument == "--long");
     let repeats = if long { 20_000 } else { 1_000 };
+    let sections: [(&str, fn(u32)); 5] = [
+        ("periods", like_periods),
+        ("power", unlike_periods),
+        ("pages", whole_pages),
+        ("trends", all_trends),
+        ("ranges", all_ranges),
+    ];
+    let named = sections.map(|(name, _)| name);
+    let chosen = given
+        .iter()
+        .any(|argument| named.contains(&argument.as_str()));
+    for (name, section) in sections {
+        if !chosen || given.iter().any(|argument| argument == name) {
+            section(repeats);
+        }
+    }
+}
+
+fn like_periods(repeats: u32) {
     println!("Two like periods, 6 to 14 attempts a ride, {repeats} repeats");
     println!("rides | rate | dispersion | verdict % | range alone, rides ignored %");
     for rides in RIDES {
@@ -34,6 +55,9 @@ fn main() {
             }
         }
     }
+}
+
+fn unlike_periods(repeats: u32) {
     println!("\nFrom 50 % to 20 %: how often it is found");
     for rides in RIDES {
         for dispersion in DISPERSIONS {
@@ -41,28 +65,33 @@ fn main() {
             println!("{rides:?} | {dispersion} | {found:.1}");
         }
     }
+}
+
+fn whole_pages(repeats: u32) {
     println!("\nA page of six like exercises, 8 rides a side: any line flagged %");
     for dispersion in DISPERSIONS {
         println!("{dispersion} | {:.1}", pages(dispersion, repeats / 4));
     }
+}
+
+fn all_trends(repeats: u32) {
     println!("\nA level course: trend shown % (30 % faulty, 2 to 25 attempts a ride)");
     for rides in [8, 12, 20, 40] {
         for dispersion in DISPERSIONS {
-            println!(
-                "{rides} rides | {dispersion} | {:.1}",
-                trends(0.3, 0.0, rides, dispersion, repeats / 4)
-            );
+            let shown = trends(0.3, 0.0, rides, dispersion, repeats / 4);
+            println!("{rides} rides | {dispersion} | {shown:.1}");
         }
     }
     println!("\nA course from 60 % to 20 %: how often the trend is found");
     for rides in [8, 12, 20, 40] {
         for dispersion in DISPERSIONS {
-            println!(
-                "{rides} rides | {dispersion} | {:.1}",
-                trends(0.6, -0.4, rides, dispersion, repeats / 20)
-            );
+            let found = trends(0.6, -0.4, rides, dispersion, repeats / 20);
+            println!("{rides} rides | {dispersion} | {found:.1}");
         }
     }
+}
+
+fn all_ranges(repeats: u32) {
     println!("\nHow often the range of a rate holds the truth %, 6 to 14 attempts a ride");
     println!("rides | rate | dispersion | this exercise alone | five others beside it");
     for rides in [4, 8, 20] {
