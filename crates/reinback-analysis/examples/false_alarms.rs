@@ -160,7 +160,7 @@ fn periods(
     (percent(ours, repeats), percent(plain, repeats))
 }
 
-fn ride_of(id: u32, horse: Horse, dice: &mut Dice) -> Ride {
+fn ride_of(id: u64, horse: Horse, dice: &mut Dice) -> Ride {
     let mut attempts = Vec::new();
     for exercise in 0..6 {
         let total = 6 + dice.below(9);

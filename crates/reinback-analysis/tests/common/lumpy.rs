@@ -48,7 +48,7 @@ pub(crate) fn trend_shown(
                 let rate = horse.rate + slope * along;
                 let attempts = 2 + dice.below(24);
                 RidePoint {
-                    ride,
+                    ride: ride.into(),
                     day: Day(3 * day),
                     tally: Horse { rate, ..horse }.ride(attempts, dice),
                 }
