@@ -112,7 +112,7 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
 
 fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let tokens = theme::tokens(ui);
-    if view.running.is_some() || view.whole.is_looking() {
+    if view.is_counting() || view.whole.is_looking() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),

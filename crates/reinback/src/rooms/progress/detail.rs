@@ -226,13 +226,15 @@ const FIRST_MOMENTS: usize = 6;
 
 fn moments_ui(
     ui: &mut Ui,
-    moments: &[FaultMoment],
+    moments: Option<&[FaultMoment]>,
     all: &mut bool,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
     heading(ui, &say.plain("heading-moments"));
+    // They are looked up when a line is opened, and are there in a moment.
+    let Some(moments) = moments else { return };
     if moments.is_empty() {
         soft(ui, say.plain("no-moments"));
         return;

@@ -272,7 +272,7 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
             };
             painter.line(fitted, stroke);
         }
-        for point in points {
+        for point in points.iter() {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
             let radius = picture::dot_radius(point.tally.attempts);

@@ -21,14 +21,15 @@ mod rows;
 mod tests;
 mod whole;
 
-use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use chrono::NaiveDate;
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
 use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
-use crate::report::numbers::{Days, Line, Numbers, Question, Whose, numbers};
+use crate::report::books::Books;
+use crate::report::numbers::{Days, Line, Numbers, Question, Whose};
 use crate::said::Say;
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
@@ -53,8 +54,10 @@ pub struct ProgressView {
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
     tasks: Tasks<Counted>,
-    running: Option<(Asked, Task)>,
+    running: Option<(Wanted, Task)>,
     shown: Option<Counted>,
+    /// What was counted so far. Only workers open them, one at a time.
+    books: Arc<Mutex<Books>>,
     /// Grows with every yard opened, so that a late answer about another yard is not taken.
     generation: u64,
 }
@@ -85,11 +88,20 @@ struct Asked {
     question: Question,
 }
 
+/// What is wanted on screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Wanted {
+    asked: Asked,
+    /// The line whose film moments are wanted too.
+    open: Option<WordId>,
+}
+
 /// What a worker found.
 struct Counted {
-    asked: Asked,
+    wanted: Wanted,
     numbers: Numbers,
-    moments: BTreeMap<WordId, Vec<FaultMoment>>,
+    /// Those of the open line.
+    moments: Vec<FaultMoment>,
 }
 
 impl ProgressView {
@@ -109,6 +121,7 @@ impl ProgressView {
             tasks: Tasks::new(on_ready),
             running: None,
             shown: None,
+            books: Arc::default(),
             generation: 0,
         }
     }
@@ -120,6 +133,7 @@ impl ProgressView {
         self.open = None;
         self.running = None;
         self.shown = None;
+        self.books = Arc::default();
         self.whole.forget();
     }
 
@@ -131,7 +145,7 @@ impl ProgressView {
     /// Takes in results and starts what is due.
     pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
         while let Some(counted) = self.tasks.poll() {
-            if self.running.as_ref().map(|(asked, _)| *asked) == Some(counted.asked) {
+            if self.running.as_ref().map(|(wanted, _)| wanted) == Some(&counted.wanted) {
                 self.running = None;
                 self.shown = Some(counted);
             }
@@ -148,11 +162,23 @@ impl ProgressView {
         let Some(asked) = asked else {
             return;
         };
-        let shown = self.shown.as_ref().map(|counted| counted.asked);
-        let running = self.running.as_ref().map(|(asked, _)| *asked);
-        if running.or(shown) != Some(asked) {
-            self.start(yard.clone(), asked);
+        let wanted = Wanted {
+            asked,
+            open: self.open.clone(),
+        };
+        let shown = self.shown.as_ref().map(|counted| &counted.wanted);
+        let running = self.running.as_ref().map(|(wanted, _)| wanted);
+        if running.or(shown) != Some(&wanted) {
+            self.start(yard.clone(), wanted);
         }
+    }
+
+    /// Whether the numbers on screen are not those asked for yet.
+    fn is_counting(&self) -> bool {
+        let shown = self.shown.as_ref().map(|shown| shown.wanted.asked);
+        self.running
+            .as_ref()
+            .is_some_and(|(wanted, _)| Some(wanted.asked) != shown)
     }
 
     /// What should be on screen; `None` without a horse or with days that cannot be read.
@@ -169,42 +195,56 @@ impl ProgressView {
         })
     }
 
-    fn start(&mut self, yard: Yard, asked: Asked) {
+    fn start(&mut self, yard: Yard, wanted: Wanted) {
+        let books = Arc::clone(&self.books);
+        let sought = wanted.clone();
         let task = self.tasks.start("progress", move |control| {
-            let numbers = numbers(&yard, &asked.question);
-            let moments = moments::moments(&yard, &numbers);
+            // Books left open by a worker that failed only hold what can be counted again.
+            let mut books = books.lock().unwrap_or_else(PoisonError::into_inner);
+            if control.flow().is_break() {
+                return;
+            }
+            let question = &sought.asked.question;
+            let numbers = books.answer(&yard, question);
+            let open = sought.open.as_ref();
+            let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
             if control.flow().is_continue() {
                 control.send(Counted {
-                    asked,
+                    moments: moments.unwrap_or_default(),
+                    wanted: sought,
                     numbers,
-                    moments,
                 });
             }
         });
-        self.running = Some((asked, task));
+        self.running = Some((wanted, task));
     }
 
     /// The numbers on screen, if they are those of the horse chosen.
     fn counted(&self) -> Option<&Counted> {
         let shown = self.shown.as_ref();
-        shown.filter(|shown| shown.asked.question.whose.horse() == self.horse)
+        shown.filter(|shown| shown.wanted.asked.question.whose.horse() == self.horse)
     }
 
-    fn open_line(&self) -> Option<(&Line, &[FaultMoment])> {
+    /// The open line, and its film moments once they are found.
+    fn open_line(&self) -> Option<(&Line, Option<&[FaultMoment]>)> {
         let (counted, open) = (self.counted()?, self.open.as_ref()?);
         let line = counted
             .numbers
             .lines
             .iter()
             .find(|line| line.exercise == *open)?;
-        let moments = counted.moments.get(open).map_or(&[][..], Vec::as_slice);
-        Some((line, moments))
+        let found = counted.wanted.open.as_ref() == Some(open);
+        Some((line, found.then_some(counted.moments.as_slice())))
     }
 }
 
 fn horse_of_newest_ride(yard: &Yard) -> Option<HorseId> {
-    let newest = yard.rides_by_date().last().map(|ride| ride.head.horse);
+    let newest = yard
+        .rides
+        .values()
+        .max_by_key(|ride| (ride.head.date, ride.head.time, ride.id));
     newest
+        .map(|ride| ride.head.horse)
         .filter(|horse| yard.horse(*horse).is_some())
         .or_else(|| yard.horses.first().map(|horse| horse.id))
 }

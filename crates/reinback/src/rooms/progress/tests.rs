@@ -90,7 +90,7 @@ fn lines_open_and_their_moments_lead_to_the_film() {
     harness
         .get_by_label_contains("half-pass. 15 of 40 attempts")
         .click();
-    harness.run();
+    settle(&mut harness);
     harness.get_by_label("The moments");
     harness
         .get_by_label("Show all 15 moments")
