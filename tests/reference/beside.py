@@ -2,7 +2,7 @@
 
     python3 tests/reference/beside.py FIGURES YARD TABLES
 
-FIGURES is the built example `figures` of the crate `reinback`, YARD the folder of a
+FIGURES is the built example `figures` of the crate `reinback-yard`, YARD the folder of a
 yard (a large one: `cargo xtask large-yard`), TABLES the folder that `reinback report
 --format parquet` has written of it. For every horse and exercise: attempts, faulty
 ones, Wilson's range, the dispersion of the rides pulled towards the horse's other
