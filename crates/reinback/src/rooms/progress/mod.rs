@@ -1,6 +1,6 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `period`: which days
+//! - `period`, `against`: which days, and which they are compared with
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
@@ -9,6 +9,7 @@
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
 
+mod against;
 mod chart;
 mod choices;
 mod detail;
@@ -29,19 +30,22 @@ use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::books::Books;
-use crate::report::numbers::{Days, Line, Numbers, Question, Whose};
-use crate::said::Say;
+use crate::report::numbers::{Line, Numbers, Question, Whose};
+use crate::said::{Earlier, Say};
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
 use crate::theme;
+use against::Against;
 use moments::FaultMoment;
 use period::Period;
 use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
-    horse: Option<HorseId>,
+    /// Whose numbers; nobody's before the first horse.
+    whose: Option<Whose>,
     period: Period,
+    against: Against,
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
@@ -86,6 +90,8 @@ struct Asked {
     generation: u64,
     revision: u64,
     question: Question,
+    /// How the days compared with are called.
+    earlier: Option<Earlier>,
 }
 
 /// What is wanted on screen.
@@ -109,8 +115,9 @@ impl ProgressView {
     #[must_use]
     pub fn new(on_ready: OnReady) -> Self {
         Self {
-            horse: None,
+            whose: None,
             period: Period::default(),
+            against: Against::default(),
             typed: Default::default(),
             order: Order::default(),
             page: Page::default(),
@@ -129,7 +136,7 @@ impl ProgressView {
     /// Another yard has been opened.
     pub fn forget(&mut self) {
         self.generation += 1;
-        self.horse = None;
+        self.whose = None;
         self.open = None;
         self.running = None;
         self.shown = None;
@@ -139,7 +146,7 @@ impl ProgressView {
 
     /// Shows this horse.
     pub fn choose_horse(&mut self, horse: HorseId) {
-        self.horse = Some(horse);
+        self.whose = Some(Whose::One(horse));
     }
 
     /// Takes in results and starts what is due.
@@ -150,8 +157,8 @@ impl ProgressView {
                 self.shown = Some(counted);
             }
         }
-        if self.horse.is_none_or(|horse| yard.horse(horse).is_none()) {
-            self.horse = horse_of_newest_ride(yard);
+        if !self.whose.is_some_and(|whose| is_there(whose, yard)) {
+            self.whose = horse_of_newest_ride(yard).map(Whose::One);
         }
         let asked = self.asked(revision, today);
         let whole = asked.and_then(|asked| {
@@ -183,15 +190,16 @@ impl ProgressView {
 
     /// What should be on screen; `None` without a horse or with days that cannot be read.
     fn asked(&self, revision: u64, today: NaiveDate) -> Option<Asked> {
-        let (from, to) = period::bounds(self.period, &self.typed, today).ok()?;
+        let asked = self.against.asked(self.period, &self.typed, today).ok()?;
         Some(Asked {
             generation: self.generation,
             revision,
             question: Question {
-                whose: Whose::One(self.horse?),
-                days: Days { from, to },
-                against: None,
+                whose: self.whose?,
+                days: asked.days,
+                against: asked.against.map(|(days, _)| days),
             },
+            earlier: asked.against.map(|(_, earlier)| earlier),
         })
     }
 
@@ -219,14 +227,19 @@ impl ProgressView {
         self.running = Some((wanted, task));
     }
 
-    /// The numbers on screen, if they are those of the horse chosen.
+    /// The horse, where one was chosen.
+    fn horse(&self) -> Option<HorseId> {
+        self.whose.and_then(Whose::horse)
+    }
+
+    /// The numbers on screen, if they are of whom was chosen.
     fn counted(&self) -> Option<&Counted> {
         let shown = self.shown.as_ref();
-        shown.filter(|shown| shown.wanted.asked.question.whose.horse() == self.horse)
+        shown.filter(|shown| Some(shown.wanted.asked.question.whose) == self.whose)
     }
 
     /// The open line, and its film moments once they are found.
-    fn open_line(&self) -> Option<(&Line, Option<&[FaultMoment]>)> {
+    fn open_line(&self) -> Option<OpenLine<'_>> {
         let (counted, open) = (self.counted()?, self.open.as_ref()?);
         let line = counted
             .numbers
@@ -234,7 +247,38 @@ impl ProgressView {
             .iter()
             .find(|line| line.exercise == *open)?;
         let found = counted.wanted.open.as_ref() == Some(open);
-        Some((line, found.then_some(counted.moments.as_slice())))
+        Some(OpenLine {
+            line,
+            moments: found.then_some(counted.moments.as_slice()),
+            earlier: counted.earlier(),
+        })
+    }
+}
+
+/// The line that is open, and what belongs to it.
+struct OpenLine<'a> {
+    line: &'a Line,
+    /// Its film moments, once they are found.
+    moments: Option<&'a [FaultMoment]>,
+    /// Which days it is compared with.
+    earlier: Option<Earlier>,
+}
+
+impl Counted {
+    /// Which days were compared with; nothing where nobody rode in them.
+    fn earlier(&self) -> Option<Earlier> {
+        self.wanted
+            .asked
+            .earlier
+            .filter(|_| self.numbers.rides_against > 0)
+    }
+}
+
+/// Whether somebody can still be asked about.
+fn is_there(whose: Whose, yard: &Yard) -> bool {
+    match whose {
+        Whose::One(horse) => yard.horse(horse).is_some(),
+        Whose::All => !yard.horses.is_empty(),
     }
 }
 
@@ -305,6 +349,9 @@ pub fn progress_ui(
         }))
         .show(ui, |ui| match view.page {
             Page::Exercises => list::list_ui(ui, view, data, out),
-            Page::Whole => whole::whole_ui(ui, &mut view.whole, view.horse, data, out),
+            Page::Whole => {
+                let horse = view.horse();
+                whole::whole_ui(ui, &mut view.whole, horse, data, out);
+            }
         });
 }
