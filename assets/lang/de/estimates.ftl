@@ -86,11 +86,12 @@ periods-unclear = { $now }; { $earlier } { $before }: kein klarer Unterschied
 periods-few = { $now }; { $earlier } { $before }: zu wenige für eine Aussage
 periods-only-now = { $now }; { $earlier } nicht geritten
 periods-only-before = jetzt nicht geritten; { $earlier } { $before }
-# Das Urteil allein, neben einem Pfeil.
-verdict-fewer = weniger
-verdict-more = mehr
-verdict-unclear = kein klarer Unterschied
-verdict-few = zu wenige für eine Aussage
+# Wo ein Zeitraum zu wenige Ritte hat; only-before nennt Lektionen mit ihren Zahlen.
+no-rides-before = { $earlier } kein Ritt
+few-rides-now = { $rides }: zu wenige für einen Vergleich
+few-rides-before = { $earlier } { $rides }: zu wenige für einen Vergleich
+only-before = Nur { $earlier } geritten: { $exercises }
+only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Beide Zeiträume brauchen mindestens 4 Ritte mit dieser Lektion.
 periods-why-few-attempts = Beide Zeiträume brauchen mindestens 6 Versuche.
 earlier-last-month = im Vormonat

@@ -2,6 +2,7 @@
 
 horse = Pferd
 horse-none = Kein Pferd
+horse-all = Alle Pferde
 
 # Welche Tage, auf Knöpfen.
 period-28-days = Letzte 28 Tage
@@ -18,6 +19,16 @@ day-example = 01.03.2026
 day-unread = „{ $text }“ ist kein Tag. So schreiben: 01.03.2026.
 days-turned = Der Zeitraum endet, bevor er anfängt. Die beiden Tage vertauschen.
 
+
+# Womit die Tage verglichen werden, in einer Liste.
+compare = Verglichen mit
+against-nothing = nichts
+against-last-month = dem ganzen { $month }
+against-28-days = den 28 Tagen davor
+against-three-months = den drei Monaten davor
+against-before = vor einem Tag
+against-day = Der Tag dazwischen
+against-first = Der erste Tag des späteren Teils; der Tag davor ist der letzte des früheren
 
 order-name = Nach Namen
 order-name-tip = Von A bis Z
@@ -42,6 +53,7 @@ empty-no-horse-next = Zahlen beginnen mit einem Pferd und dem Film eines Ritts. 
 to-the-yard = Zum Raum „Yard“
 empty-days = Welche Tage?
 this-horse = diesem Pferd
+the-horses = den Pferden
 empty-no-ride = Noch kein Ritt von { $horse }
 empty-no-ride-next = Den Film eines Ritts wählen und die Lektionen beim Abspielen markieren.
 new-ride = Neuer Ritt aus Film…
@@ -52,6 +64,7 @@ empty-not-in-days = In diesen Tagen kein Ritt von { $horse }
 newest-ride = Der neueste Ritt ist vom { $day }.
 
 close-line = Diese Lektion schließen
+heading-periods = Zwei Zeiträume
 heading-rides = Ritt für Ritt
 show-as-table = Als Tabelle zeigen
 plot-key = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen.
@@ -77,6 +90,7 @@ fault-times = { $fault }: { $times ->
 }
 heading-moments = Die Stellen im Film
 no-moments = In diesen Tagen gibt es keinen Fehler anzusehen.
+moment-of = { $horse }: { $moment }
 moments-tip = Eine Stelle drücken, um sie zu sehen; der Film beginnt 2 Sekunden davor.
 all-moments = Alle { $moments } Stellen zeigen
 no-film = Zu diesem Ritt gibt es keinen Film.

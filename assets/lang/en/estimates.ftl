@@ -86,11 +86,12 @@ periods-unclear = { $now }; { $earlier } { $before }: no clear difference
 periods-few = { $now }; { $earlier } { $before }: too few to tell
 periods-only-now = { $now }; not ridden { $earlier }
 periods-only-before = not ridden now; { $earlier } { $before }
-# The verdict alone, beside an arrow.
-verdict-fewer = fewer
-verdict-more = more
-verdict-unclear = no clear difference
-verdict-few = too few to tell
+# Where a period has too few rides; only-before lists exercises with their counts.
+no-rides-before = no ride { $earlier }
+few-rides-now = { $rides }: too few to compare
+few-rides-before = { $rides } { $earlier }: too few to compare
+only-before = Ridden only { $earlier }: { $exercises }
+only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Both periods need at least 4 rides with this exercise.
 periods-why-few-attempts = Both periods need at least 6 attempts.
 earlier-last-month = last month

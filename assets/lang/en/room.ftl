@@ -2,6 +2,7 @@
 
 horse = Horse
 horse-none = No horse
+horse-all = All horses
 
 # Which days, on buttons.
 period-28-days = Last 28 days
@@ -18,6 +19,16 @@ day-example = 2026-03-01
 day-unread = “{ $text }” is not a day. Write it like 2026-03-01.
 days-turned = The period ends before it begins. Exchange the two days.
 
+
+# What the days are compared with, in a list.
+compare = Compare with
+against-nothing = nothing
+against-last-month = all of { $month }
+against-28-days = the 28 days before
+against-three-months = the three months before
+against-before = before a day
+against-day = The day between
+against-first = The first day of the later part; the day before it is the last of the earlier
 
 order-name = By name
 order-name-tip = From A to Z
@@ -42,6 +53,7 @@ empty-no-horse-next = Numbers begin with a horse and the film of a ride. Add the
 to-the-yard = To the Yard
 empty-days = Which days?
 this-horse = this horse
+the-horses = the horses
 empty-no-ride = No ride of { $horse } yet
 empty-no-ride-next = Choose the film of a ride, then mark its exercises while it plays.
 new-ride = New ride from film…
@@ -52,6 +64,7 @@ empty-not-in-days = No ride of { $horse } in these days
 newest-ride = The newest ride is of { $day }.
 
 close-line = Close this exercise
+heading-periods = Two periods
 heading-rides = Ride by ride
 show-as-table = Show as table
 plot-key = A dot is a ride: its height the share of faulty attempts, its size how many attempts. An upright line is its range, from 6 attempts on.
@@ -77,6 +90,7 @@ fault-times = { $fault }: marked { $times ->
 }
 heading-moments = The moments
 no-moments = No fault to look at in these days.
+moment-of = { $horse }: { $moment }
 moments-tip = Press one to see it; the film starts 2 seconds before.
 all-moments = Show all { $moments } moments
 no-film = This ride has no film.

@@ -1,48 +1,61 @@
-//! A long history: 1000 rides of 30 attempts at 20 exercises.
+//! What the Progress room shows, from short histories to that of a large yard.
 //!
-//! `lines` includes the trends of 20 exercises, `compare` the permutation tests
-//! in closed form, `small` the shuffles of an ordinary month against another.
+//! The large yard: 30 000 rides in ten years on 40 horses, 60 attempts a ride at 25 exercises,
+//! with rates that differ from horse to horse and drift. One core. "Edited" counts one ride anew,
+//! in which one attempt became faulty, and works out the one exercise it is in.
+
+use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use reinback_analysis::columns::{Asked, Columns, Draft, Lowered, Sheet, finish, finish_compared};
 use reinback_analysis::shuffle::Dice;
 use reinback_analysis::{
     Attempt, Day, Key, Moment, Rein, Ride, Span, after_mistakes, compare_lines, exercise_lines,
     what_first,
 };
 
-fn ride(id: u32, dice: &mut Dice) -> Ride {
-    let attempts = (0..30)
-        .map(|place| Attempt {
-            exercise: Key(dice.below(20)),
-            variant: (dice.below(3) == 0).then_some(Key(1)),
+const HORSES: u32 = 40;
+const EXERCISES: u32 = 25;
+const RIDES: u32 = 30_000;
+const DAYS: u32 = 3_652;
+const MINUTE: i64 = 60_000_000_000;
+
+/// A ride of so many attempts at so many exercises, on a horse with its own rates.
+fn ride(id: u32, (attempts, exercises): (i64, u32), dice: &mut Dice) -> Ride {
+    let (horse, day) = (id % HORSES, id / (RIDES / DAYS).max(1) % DAYS);
+    let drift = 1.2 - 0.4 * f64::from(day) / f64::from(DAYS);
+    let attempt = |place: i64, dice: &mut Dice| {
+        let exercise = dice.below(exercises);
+        let rate = 0.08 + 0.3 * f64::from((horse * 7 + exercise * 13) % 40) / 40.0;
+        let faults = if dice.unit() < rate * drift {
+            1 + usize::from(dice.below(4) == 0)
+        } else {
+            0
+        };
+        Attempt {
+            exercise: Key(exercise),
+            variant: (dice.below(3) == 0).then_some(Key(100)),
             rein: Some(if dice.below(2) == 0 {
                 Rein::Left
             } else {
                 Rein::Right
             }),
-            span: Span::new(
-                Moment(place * 60_000_000_000),
-                Moment((place + 1) * 60_000_000_000),
-            ),
-            faults: if dice.below(4) == 0 {
-                vec![Key(dice.below(8))]
-            } else {
-                vec![]
-            },
+            span: Span::new(Moment(place * MINUTE), Moment((place + 1) * MINUTE)),
+            faults: (0..faults).map(|_| Key(200 + dice.below(8))).collect(),
             repeated: false,
-        })
-        .collect();
+        }
+    };
     Ride {
-        id,
-        day: Day(i32::try_from(id).unwrap_or(0)),
-        attempts,
+        id: id.into(),
+        day: Day(i32::try_from(day).unwrap_or(0)),
+        attempts: (0..attempts).map(|place| attempt(place, dice)).collect(),
         ..Ride::default()
     }
 }
 
-fn lines(criterion: &mut Criterion) {
+fn short(criterion: &mut Criterion) {
     let mut dice = Dice::new(1);
-    let rides: Vec<Ride> = (0..1_000).map(|id| ride(id, &mut dice)).collect();
+    let rides: Vec<Ride> = (0..1_000).map(|id| ride(id, (30, 20), &mut dice)).collect();
     let (before, after) = rides.split_at(500);
     criterion.bench_function("lines: 1000 rides", |bench| {
         bench.iter(|| exercise_lines(&rides));
@@ -68,5 +81,97 @@ fn lines(criterion: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, lines);
+/// Everything of one question, put together.
+fn page(columns: &Columns, asked: &Asked) -> (Vec<(Key, Draft)>, Vec<Sheet>) {
+    let drafts: Vec<(Key, Draft)> = columns
+        .exercises()
+        .filter_map(|key| Some((key, columns.draft(asked, key, u64::from(key.0))?)))
+        .collect();
+    let sheets = together(&drafts);
+    (drafts, sheets)
+}
+
+fn together(drafts: &[(Key, Draft)]) -> Vec<Sheet> {
+    let sheets = finish(
+        &drafts
+            .iter()
+            .map(|(key, draft)| (*key, draft))
+            .collect::<Vec<_>>(),
+    );
+    black_box(what_first(sheets.iter().map(|sheet| &sheet.figures), 1_000));
+    sheets
+}
+
+fn large(criterion: &mut Criterion) {
+    let mut dice = Dice::new(2);
+    let mut columns = Columns::default();
+    let lowered = |ride: &Ride| Lowered::new(ride.id % u64::from(HORSES), ride, 0);
+    let mut kept = None;
+    for id in 0..RIDES {
+        let ride = ride(id, (60, EXERCISES), &mut dice);
+        columns.put(&lowered(&ride));
+        if id == RIDES / 2 {
+            kept = Some(ride);
+        }
+    }
+    let ever = (Day(i32::MIN), Day(i32::MAX));
+    let half = Day(i32::try_from(DAYS / 2).unwrap_or(0));
+    let all = |days| Asked { horse: None, days };
+    let one = |days| Asked {
+        horse: Some(u64::from(RIDES / 2 % HORSES)),
+        days,
+    };
+    let mut group = criterion.benchmark_group("30 000 rides");
+    group.sample_size(10);
+    group.bench_function("one horse's lines", |bench| {
+        bench.iter(|| page(&columns, &one(ever)));
+    });
+    group.bench_function("one horse's last year, shuffled", |bench| {
+        bench.iter(|| {
+            page(
+                &columns,
+                &one((Day(i32::try_from(DAYS - 365).unwrap_or(0)), Day(i32::MAX))),
+            )
+        });
+    });
+    group.bench_function("all horses' lines", |bench| {
+        bench.iter(|| page(&columns, &all(ever)));
+    });
+    group.bench_function("all horses, two periods", |bench| {
+        let (before, after) = (
+            all((Day(i32::MIN), half)),
+            all((Day(half.0 + 1), Day(i32::MAX))),
+        );
+        bench.iter(|| {
+            let drafts: Vec<_> = columns
+                .exercises()
+                .filter_map(|key| columns.compared((&before, &after), key, 1))
+                .collect();
+            finish_compared(&drafts.iter().collect::<Vec<_>>())
+        });
+    });
+    let (mut one_page, mut all_page) = (page(&columns, &one(ever)).0, page(&columns, &all(ever)).0);
+    let Some(mut edited) = kept else { return };
+    group.bench_function("both, one ride edited", |bench| {
+        bench.iter(|| {
+            let attempt = &mut edited.attempts[7];
+            if attempt.faults.pop().is_none() {
+                attempt.faults.push(Key(200));
+            }
+            let key = attempt.exercise;
+            columns.put(&lowered(&edited));
+            for (drafts, asked) in [(&mut one_page, one(ever)), (&mut all_page, all(ever))] {
+                let anew = columns.draft(&asked, key, u64::from(key.0));
+                let place = drafts.iter().position(|(known, _)| *known == key);
+                if let (Some(place), Some(draft)) = (place, anew) {
+                    drafts[place].1 = draft;
+                }
+                black_box(together(drafts));
+            }
+        });
+    });
+    group.finish();
+}
+
+criterion_group!(benches, short, large);
 criterion_main!(benches);

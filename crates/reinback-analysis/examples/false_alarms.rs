@@ -92,7 +92,7 @@ fn periods(
     (percent(ours, repeats), percent(plain, repeats))
 }
 
-fn ride_of(id: u32, horse: Horse, dice: &mut Dice) -> Ride {
+fn ride_of(id: u64, horse: Horse, dice: &mut Dice) -> Ride {
     let mut attempts = Vec::new();
     for exercise in 0..6 {
         let total = 6 + dice.below(9);
@@ -147,7 +147,7 @@ fn level_trends(rides: u32, rho: f64, repeats: u32) -> f64 {
             .map(|(ride, day)| {
                 let attempts = 2 + dice.below(24);
                 RidePoint {
-                    ride,
+                    ride: ride.into(),
                     day: Day(3 * day),
                     tally: horse.ride(attempts, &mut dice),
                 }

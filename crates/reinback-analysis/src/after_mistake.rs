@@ -6,14 +6,18 @@
 //! mistakes would be biased low even for a coin (Miller & Sanjurjo 2018,
 //! Econometrica 86:2019-2047).
 
+use crate::columns::{Rows, Which, by_exercise};
 use crate::estimate::{Estimate, LEVEL, Shortage};
-use crate::exercise::{by_exercise, tally};
 use crate::interval::newcombe;
 use crate::multiple::{FALSE_DISCOVERY_RATE, adjust};
-use crate::observation::{Attempt, Key, Ride};
+use crate::observation::{Key, Ride};
 use crate::rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, Tally};
-use crate::shuffle::{Dice, MOST_SHUFFLED, SHUFFLES, mix};
+use crate::shuffle::{MOST_SHUFFLED, mix};
 use crate::special::{normal_upper, real};
+
+mod orders;
+
+use orders::orders_p;
 
 /// Whether mistakes come in a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -47,6 +51,10 @@ pub struct AfterMistake {
     pub difference: Result<Estimate, Shortage>,
     /// Share of shuffles inside rides at least as far apart.
     pub permutation_p: Option<f64>,
+    /// Whether mistakes follow mistakes more often than when the order inside
+    /// rides is shuffled. Rides that are good or bad as a whole can set
+    /// `difference` above 0 without that.
+    pub more_in_a_row: bool,
     /// The same after Benjamini-Hochberg over the exercises shown together.
     pub adjusted_p: Option<f64>,
     /// Runs over all rides against what their counts would give by chance.
@@ -86,86 +94,77 @@ pub struct AfterMistake {
 /// ```
 #[must_use]
 pub fn after_mistakes(rides: &[Ride], seed: u64) -> Vec<AfterMistake> {
-    let mut drafts: std::collections::BTreeMap<Key, Draft> = std::collections::BTreeMap::new();
-    for ride in rides {
-        for (exercise, attempts) in by_exercise(ride) {
-            let draft = drafts.entry(exercise).or_default();
-            draft
-                .sequences
-                .push(attempts.iter().map(|attempt| attempt.is_faulty()).collect());
-            draft.mistakes = draft.mistakes.saturating_add(tally(attempts).faulty);
-        }
-        for pair in ride.attempts.windows(2) {
-            if let [first, second] = pair
-                && first.is_faulty()
-                && is_repeat(first, second)
-            {
-                let draft = drafts.entry(first.exercise).or_default();
-                draft.repeats = draft.repeats + Tally::of(second.is_faulty());
-            }
-        }
-    }
-    let mut lines: Vec<AfterMistake> = drafts
-        .into_iter()
-        .map(|(exercise, draft)| draft.finish(exercise, mix(seed, u64::from(exercise.0))))
+    let drafts: Vec<AfterMistake> = by_exercise(rides)
+        .iter()
+        .map(|(key, block)| after_draft(*key, &[block.all()], mix(seed, u64::from(key.0))))
         .collect();
-    judge_together(&mut lines);
-    lines
+    finish_after(&drafts.iter().collect::<Vec<_>>())
 }
 
-fn judge_together(lines: &mut [AfterMistake]) {
+/// The figures of one exercise, judged as if it stood alone.
+pub(crate) fn after_draft(exercise: Key, horses: &[Rows<'_>], seed: u64) -> AfterMistake {
+    let sequences: Vec<&[bool]> = horses.iter().flat_map(Rows::sequences).collect();
+    let sum = |tallies: &mut dyn Iterator<Item = &Tally>| tallies.copied().sum::<Tally>();
+    let repeats = sum(&mut horses.iter().flat_map(Rows::repeats));
+    let all = sum(&mut horses.iter().flat_map(|rows| rows.tallies(Which::All)));
+    let steps = Transitions::count(&sequences);
+    let runs = runs_over(&sequences);
+    let judged = steps.shortage().is_none().then(|| match runs {
+        // Runs count the same steps, and their mean and variance over all
+        // orders inside rides are known.
+        Ok(runs) if sequences.len() > MOST_SHUFFLED => (runs.p, runs.z < 0.0),
+        _ => orders_p(&sequences, seed),
+    });
+    let permutation_p = judged.map(|(p, _)| p);
+    let mut found = AfterMistake {
+        exercise,
+        repeated: FaultRate::new(Tally {
+            faulty: repeats.attempts,
+            attempts: all.faulty,
+        }),
+        repeat: FaultRate::new(repeats),
+        after_faulty: FaultRate::new(steps.after_faulty),
+        after_clean: FaultRate::new(steps.after_clean),
+        difference: steps.difference_range(),
+        permutation_p,
+        more_in_a_row: judged.is_some_and(|(_, more)| more),
+        adjusted_p: permutation_p,
+        runs,
+        verdict: Sequence::NoClearPattern,
+    };
+    found.judge();
+    found
+}
+
+/// Judges exercises shown together together.
+pub(crate) fn finish_after(drafts: &[&AfterMistake]) -> Vec<AfterMistake> {
+    let mut lines: Vec<AfterMistake> = drafts.iter().map(|draft| **draft).collect();
     let raw: Vec<f64> = lines.iter().filter_map(|line| line.permutation_p).collect();
     let tested = lines.iter_mut().filter(|line| line.permutation_p.is_some());
     for (line, adjusted_p) in tested.zip(adjust(&raw)) {
-        let steps = Transitions {
-            after_faulty: line.after_faulty.tally,
-            after_clean: line.after_clean.tally,
-        };
         line.adjusted_p = Some(adjusted_p);
-        line.verdict = steps.verdict(Some(adjusted_p));
+        line.judge();
     }
+    lines
 }
 
-fn is_repeat(first: &Attempt, second: &Attempt) -> bool {
-    first.exercise == second.exercise
-        && (second.repeated || (first.variant == second.variant && first.rein == second.rein))
-}
-
-#[derive(Debug, Default)]
-struct Draft {
-    sequences: Vec<Vec<bool>>,
-    mistakes: u32,
-    repeats: Tally,
-}
-
-impl Draft {
-    fn finish(mut self, exercise: Key, seed: u64) -> AfterMistake {
-        // An order of their own, so that the shuffles do not depend on the
-        // order the rides came in.
-        self.sequences.sort_unstable();
-        let steps = Transitions::count(&self.sequences);
-        let runs = runs_over(&self.sequences);
-        let permutation_p = steps.shortage().is_none().then(|| match runs {
-            // Runs count the same steps, and their mean and variance over all
-            // orders inside rides are known.
-            Ok(runs) if self.sequences.len() > MOST_SHUFFLED => runs.p,
-            _ => steps.shuffled_p(&self.sequences, seed),
-        });
-        AfterMistake {
-            exercise,
-            repeated: FaultRate::new(Tally {
-                faulty: self.repeats.attempts,
-                attempts: self.mistakes,
-            }),
-            repeat: FaultRate::new(self.repeats),
-            after_faulty: FaultRate::new(steps.after_faulty),
-            after_clean: FaultRate::new(steps.after_clean),
-            difference: steps.difference_range(),
-            permutation_p,
-            adjusted_p: permutation_p,
-            runs,
-            verdict: steps.verdict(permutation_p),
-        }
+impl AfterMistake {
+    fn judge(&mut self) {
+        let steps = Transitions {
+            after_faulty: self.after_faulty.tally,
+            after_clean: self.after_clean.tally,
+        };
+        self.verdict = match (steps.shortage(), self.adjusted_p) {
+            (Some(shortage), _) => Sequence::TooFew(shortage),
+            (None, Some(p)) if p <= FALSE_DISCOVERY_RATE => {
+                if self.more_in_a_row {
+                    Sequence::InARow
+                } else {
+                    Sequence::SettlesAfter
+                }
+            }
+            _ => Sequence::NoClearPattern,
+        };
     }
 }
 
@@ -188,10 +187,10 @@ impl Transitions {
     /// assert_eq!(steps.after_clean.to_string(), "1 of 1");
     /// ```
     #[must_use]
-    pub fn count(sequences: &[Vec<bool>]) -> Self {
+    pub fn count<S: AsRef<[bool]>>(sequences: &[S]) -> Self {
         let mut steps = Self::default();
         for sequence in sequences {
-            for pair in sequence.windows(2) {
+            for pair in sequence.as_ref().windows(2) {
                 let place = if pair[0] {
                     &mut steps.after_faulty
                 } else {
@@ -201,13 +200,6 @@ impl Transitions {
             }
         }
         steps
-    }
-
-    fn plus(self, other: Self) -> Self {
-        Self {
-            after_faulty: self.after_faulty + other.after_faulty,
-            after_clean: self.after_clean + other.after_clean,
-        }
     }
 
     /// Share after a mistake less share after a clean attempt.
@@ -238,49 +230,6 @@ impl Transitions {
             pair(self.after_clean),
             LEVEL,
         )?)
-    }
-
-    fn verdict(self, permutation_p: Option<f64>) -> Sequence {
-        match (self.shortage(), permutation_p) {
-            (Some(shortage), _) => Sequence::TooFew(shortage),
-            (None, Some(p)) if p <= FALSE_DISCOVERY_RATE => {
-                if self.difference().unwrap_or(0.0) > 0.0 {
-                    Sequence::InARow
-                } else {
-                    Sequence::SettlesAfter
-                }
-            }
-            _ => Sequence::NoClearPattern,
-        }
-    }
-
-    /// Two-sided by doubling the smaller side: under shuffling the difference
-    /// is not centred on zero, because an attempt does not follow itself.
-    fn shuffled_p(self, sequences: &[Vec<bool>], seed: u64) -> f64 {
-        let Some(observed) = self.difference() else {
-            return 1.0;
-        };
-        let mut dice = Dice::new(seed);
-        // All clean or all faulty: every order is the same.
-        let (mut shuffled, constant): (Vec<_>, Vec<_>) = sequences
-            .iter()
-            .cloned()
-            .partition(|one| one.contains(&true) && one.contains(&false));
-        let fixed = Self::count(&constant);
-        let (mut at_least, mut at_most) = (0_u32, 0_u32);
-        for _ in 0..SHUFFLES {
-            for sequence in &mut shuffled {
-                let length = sequence.len();
-                dice.deal(sequence, length);
-            }
-            // An arrangement without one of the two kinds says nothing either
-            // way and so counts against a finding.
-            let difference = Self::count(&shuffled).plus(fixed).difference();
-            at_least += u32::from(difference.is_none_or(|found| found >= observed - 1e-12));
-            at_most += u32::from(difference.is_none_or(|found| found <= observed + 1e-12));
-        }
-        let one_sided = f64::from(at_least.min(at_most) + 1) / f64::from(SHUFFLES + 1);
-        (2.0 * one_sided).min(1.0)
     }
 }
 
@@ -318,8 +267,7 @@ pub struct RunsTest {
 /// assert!((found.p - 0.2).abs() < 1e-12, "2 of 20 orders have 2 runs; twice that");
 /// ```
 pub fn runs_test(sequence: &[bool]) -> Result<RunsTest, Shortage> {
-    let one = [sequence.to_vec()];
-    let mut found = runs_over(&one)?;
+    let mut found = runs_over(&[sequence])?;
     if sequence.len() <= 1000 {
         let faulty = sequence.iter().filter(|faulty| **faulty).count();
         found.p = exact_runs_p(faulty, sequence.len() - faulty, found.runs);
@@ -328,8 +276,8 @@ pub fn runs_test(sequence: &[bool]) -> Result<RunsTest, Shortage> {
 }
 
 /// Runs summed over sequences; chance means and variances add up.
-fn runs_over(sequences: &[Vec<bool>]) -> Result<RunsTest, Shortage> {
-    if sequences.iter().all(Vec::is_empty) {
+fn runs_over(sequences: &[&[bool]]) -> Result<RunsTest, Shortage> {
+    if sequences.iter().all(|sequence| sequence.is_empty()) {
         return Err(Shortage::NoAttempts);
     }
     let (mut runs, mut expected, mut variance) = (0_u32, 0.0, 0.0);

@@ -3,18 +3,25 @@
 //! A verdict needs two witnesses: a range of the difference that leaves out
 //! zero, on counts reduced for likeness inside rides, and a permutation test
 //! that moves whole rides, after Benjamini-Hochberg over the lines shown.
+//!
+//! Of several horses, each is compared with itself: the difference is put
+//! together from the horses' own, and rides are moved inside a horse only.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use crate::dispersion::{Likeness, design_effect, likeness, pooled_rho, shrunken_rho};
+use crate::columns::{Block, Rows, Which, by_exercise};
+use crate::dispersion::{
+    Likeness, design_effect_of, likeness, pooled_rho, shrunken_rho, squared_attempts,
+};
 use crate::estimate::{Estimate, InputError, LEVEL, Shortage};
-use crate::exercise::{by_exercise, tally};
-use crate::interval::{newcombe_effective, rate_ratio_mid_p};
+use crate::interval::rate_ratio_mid_p;
 use crate::multiple::{FALSE_DISCOVERY_RATE, adjust};
 use crate::observation::{Key, Rein, Ride};
-use crate::rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, PerMinute, Tally};
-use crate::shuffle::{mix, sign_p, split_p};
+use crate::rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, PerMinute, Tally, minutes};
+use crate::shuffle::{mix, sign_p, split_p_within};
+use crate::special::count;
+use crate::stratified::{Stratum, newcombe_stratified, rate_ratio_stratified};
 
 /// Fewer rides than this in a period are too few to tell.
 ///
@@ -85,6 +92,9 @@ pub struct Comparison {
     pub verdict: Verdict,
     /// Why one witness was not enough, where that is so.
     pub reservation: Option<Reservation>,
+    /// Horses on both sides, each compared with itself; the counts are theirs.
+    /// 0 where none is, and then the counts are those of all.
+    pub horses: u32,
 }
 
 impl Comparison {
@@ -109,7 +119,7 @@ impl Comparison {
     }
 }
 
-/// Two sides of one question, ride by ride, before any verdict.
+/// Two sides of one horse, ride by ride.
 #[derive(Debug, Default)]
 struct Pair {
     before: Vec<Tally>,
@@ -134,85 +144,194 @@ impl Pair {
         }
     }
 
-    fn totals(&self) -> (Tally, Tally) {
-        (
-            self.before.iter().copied().sum(),
-            self.after.iter().copied().sum(),
-        )
+    fn has_both(&self) -> bool {
+        !self.before.is_empty() && !self.after.is_empty()
     }
 
-    fn likeness(&self) -> Likeness {
-        likeness(&[&self.before, &self.after])
+    fn sums(&self) -> (Sum, Sum) {
+        (Sum::of(&self.before), Sum::of(&self.after))
     }
 
-    fn shortage(&self) -> Option<Shortage> {
-        let (before, after) = self.totals();
-        let mut rides = self.before.iter().chain(&self.after);
-        if rides.any(|ride| ride.faulty > ride.attempts) {
-            Some(Shortage::Contradictory(InputError::MoreThanAll))
-        } else if before.attempts == 0 || after.attempts == 0 {
-            Some(Shortage::NoAttempts)
-        } else if self.before.len().min(self.after.len()) < MIN_RIDES_PER_PERIOD {
-            Some(Shortage::FewerThanFourRides)
-        } else if before.attempts.min(after.attempts) < MIN_ATTEMPTS_FOR_RATE {
-            Some(Shortage::FewerThanSixAttempts)
-        } else {
-            None
+    /// Each ride's faulty attempts beyond the horse's rate, and how many of
+    /// them are of the first side.
+    fn scores(&self) -> (Vec<f64>, usize) {
+        let (before, after) = self.sums();
+        let pooled = (before.total + after.total).share().unwrap_or(0.0);
+        let scores = self.before.iter().chain(&self.after);
+        let scores = scores.map(|ride| f64::from(ride.faulty) - f64::from(ride.attempts) * pooled);
+        (scores.collect(), self.before.len())
+    }
+}
+
+/// One side of one horse.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Sum {
+    total: Tally,
+    squares: f64,
+    rides: usize,
+}
+
+impl Sum {
+    fn of(rides: &[Tally]) -> Self {
+        Self {
+            total: rides.iter().copied().sum(),
+            squares: rides.iter().copied().map(squared_attempts).sum(),
+            rides: rides.len(),
         }
     }
 
-    /// The comparison with its ranges; `p` asks the shuffles only where there
-    /// is enough to shuffle.
-    fn compare(&self, rho: f64, p: impl FnOnce() -> f64) -> Comparison {
-        let (before, after) = self.totals();
-        let phi = (
-            design_effect(&self.before, rho),
-            design_effect(&self.after, rho),
-        );
-        let shortage = self.shortage();
+    fn plus(self, other: Self) -> Self {
+        Self {
+            total: self.total + other.total,
+            squares: self.squares + other.squares,
+            rides: self.rides + other.rides,
+        }
+    }
+
+    fn phi(&self, rho: f64) -> f64 {
+        design_effect_of(self.total, self.squares, rho)
+    }
+}
+
+/// A comparison before its likeness is known and before it is judged: the sums
+/// of every horse, and what the shuffles say.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct SidesDraft {
+    /// Horses on both sides.
+    horses: Vec<(Sum, Sum)>,
+    before: Sum,
+    after: Sum,
+    measured: Likeness,
+    /// The shuffles' answer, or why they were not asked.
+    p: Result<f64, Shortage>,
+}
+
+impl SidesDraft {
+    /// `p` asks the shuffles about the horses on both sides only where there is
+    /// enough to shuffle.
+    fn new(pairs: &[Pair], p: impl FnOnce(&[&Pair]) -> f64) -> Self {
+        let compared: Vec<&Pair> = pairs.iter().filter(|pair| pair.has_both()).collect();
+        let shown: Vec<&Pair> = if compared.is_empty() {
+            pairs.iter().collect()
+        } else {
+            compared.clone()
+        };
+        let groups: Vec<&[Tally]> = shown
+            .iter()
+            .flat_map(|pair| [pair.before.as_slice(), pair.after.as_slice()])
+            .collect();
+        let (before, after) = shown
+            .iter()
+            .map(|pair| pair.sums())
+            .fold((Sum::default(), Sum::default()), |sums, pair| {
+                (sums.0.plus(pair.0), sums.1.plus(pair.1))
+            });
+        let p = match shortage(&shown, before, after) {
+            Some(shortage) => Err(shortage),
+            None => Ok(p(&compared)),
+        };
+        Self {
+            horses: compared.iter().map(|pair| pair.sums()).collect(),
+            before,
+            after,
+            measured: likeness(&groups),
+            p,
+        }
+    }
+
+    /// One tally per ride and side, horse by horse.
+    fn periods(pairs: &[Pair], seed: u64) -> Self {
+        Self::new(pairs, |compared| {
+            let scores: Vec<(Vec<f64>, usize)> =
+                compared.iter().map(|pair| pair.scores()).collect();
+            let groups: Vec<(&[f64], usize)> = scores
+                .iter()
+                .map(|(scores, first)| (scores.as_slice(), *first))
+                .collect();
+            split_p_within(&groups, seed)
+        })
+    }
+
+    /// The comparison with its ranges, judged as if it stood alone.
+    fn finish(&self, rho: f64) -> Comparison {
+        let phi = (self.before.phi(rho), self.after.phi(rho));
         let mut comparison = Comparison {
-            before: FaultRate::with_dispersion(before, phi.0),
-            after: FaultRate::with_dispersion(after, phi.1),
-            difference: Err(shortage.unwrap_or(Shortage::NoAttempts)),
+            before: FaultRate::with_dispersion(self.before.total, phi.0),
+            after: FaultRate::with_dispersion(self.after.total, phi.1),
+            difference: Err(Shortage::NoAttempts),
             permutation_p: None,
             adjusted_p: None,
             dispersion: phi.0.max(phi.1),
-            verdict: Verdict::TooFew(shortage.unwrap_or(Shortage::NoAttempts)),
+            verdict: Verdict::TooFew(Shortage::NoAttempts),
             reservation: None,
+            horses: count(self.horses.len()),
         };
-        if shortage.is_some() {
-            return comparison;
-        }
-        let pairs = (
-            (after.faulty, after.attempts),
-            (before.faulty, before.attempts),
-        );
-        match newcombe_effective(pairs.0, pairs.1, (phi.1, phi.0), LEVEL) {
-            Ok(difference) => comparison.difference = Ok(difference),
-            Err(error) => {
-                comparison.difference = Err(error.into());
-                comparison.verdict = Verdict::TooFew(error.into());
-                return comparison;
+        let strata: Vec<Stratum> = self
+            .horses
+            .iter()
+            .map(|(before, after)| Stratum {
+                one: (after.total.faulty, after.total.attempts),
+                other: (before.total.faulty, before.total.attempts),
+                dispersions: (after.phi(rho), before.phi(rho)),
+            })
+            .collect();
+        let found = self.p.and_then(|p| {
+            let difference = newcombe_stratified(&strata, LEVEL).map_err(Shortage::from)?;
+            Ok((p, difference))
+        });
+        match found {
+            Ok((p, difference)) => {
+                comparison.difference = Ok(difference);
+                comparison.permutation_p = Some(p);
+                comparison.judge(p);
+            }
+            Err(shortage) => {
+                comparison.difference = Err(shortage);
+                comparison.verdict = Verdict::TooFew(shortage);
             }
         }
-        let p = p();
-        comparison.permutation_p = Some(p);
-        comparison.judge(p);
         comparison
     }
+}
 
-    /// Each ride's faulty attempts beyond the pooled rate, moved whole.
-    fn period_p(&self, seed: u64) -> f64 {
-        let (before, after) = self.totals();
-        let pooled = (before + after).share().unwrap_or(0.0);
-        let scores: Vec<f64> = self
-            .before
-            .iter()
-            .chain(&self.after)
-            .map(|ride| f64::from(ride.faulty) - f64::from(ride.attempts) * pooled)
-            .collect();
-        split_p(&scores, self.before.len(), seed)
+fn shortage(pairs: &[&Pair], before: Sum, after: Sum) -> Option<Shortage> {
+    let mut rides = pairs
+        .iter()
+        .flat_map(|pair| pair.before.iter().chain(&pair.after));
+    if rides.any(|ride| ride.faulty > ride.attempts) {
+        Some(Shortage::Contradictory(InputError::MoreThanAll))
+    } else if !pairs.iter().any(|pair| pair.has_both()) {
+        Some(Shortage::NoAttempts)
+    } else if before.rides.min(after.rides) < MIN_RIDES_PER_PERIOD {
+        Some(Shortage::FewerThanFourRides)
+    } else if before.total.attempts.min(after.total.attempts) < MIN_ATTEMPTS_FOR_RATE {
+        Some(Shortage::FewerThanSixAttempts)
+    } else {
+        None
     }
+}
+
+/// Puts comparisons shown together together: likeness is pulled towards the
+/// other lines, and verdicts are judged with them.
+pub(crate) fn finish_comparisons(drafts: &[&SidesDraft]) -> Vec<Comparison> {
+    let measured: Vec<Likeness> = drafts.iter().map(|draft| draft.measured).collect();
+    let pooled = pooled_rho(&measured);
+    let mut found: Vec<Comparison> = drafts
+        .iter()
+        .zip(measured)
+        .map(|(draft, measured)| draft.finish(shrunken_rho(measured, pooled)))
+        .collect();
+    judge_together(found.iter_mut().collect());
+    found
+}
+
+/// Two periods of one exercise, each horse compared with itself.
+pub(crate) fn period_draft(horses: &[(Rows<'_>, Rows<'_>)], seed: u64) -> SidesDraft {
+    let pairs: Vec<Pair> = horses
+        .iter()
+        .map(|(before, after)| Pair::new(before.tallies(Which::All), after.tallies(Which::All)))
+        .collect();
+    SidesDraft::periods(&pairs, seed)
 }
 
 /// Compares two periods, one tally per ride.
@@ -239,9 +358,39 @@ impl Pair {
 /// ```
 #[must_use]
 pub fn compare_periods(before: &[Tally], after: &[Tally], seed: u64) -> Comparison {
-    let pair = Pair::new(before, after);
-    let rho = shrunken_rho(pair.likeness(), 0.0);
-    pair.compare(rho, || pair.period_p(seed))
+    compare_periods_of_horses(&[(before, after)], seed)
+}
+
+/// Compares two periods of several horses, each with itself; one tally per ride.
+///
+/// As [`compare_periods`]: the difference and its range are put together from
+/// the horses ridden in both periods ([`newcombe_stratified`], with each horse's
+/// own effective counts), and the permutation deals a horse's rides among its
+/// own periods only. So neither a change of which horses were ridden nor of how
+/// often can pass for a change of how it went. At least 4 rides and 6 attempts
+/// of those horses together are needed in either period. One horse gives exactly
+/// [`compare_periods`].
+///
+/// ```
+/// use reinback_analysis::{Tally, Verdict, compare::compare_periods_of_horses, compare_periods};
+/// let rides = |faulty: u32, rides: usize| {
+///     vec![Tally { faulty, attempts: 10 }; rides]
+/// };
+/// // A poor and a good horse, neither changed; the poor one is ridden less now.
+/// let (poor, good) = ((rides(6, 12), rides(6, 4)), (rides(1, 4), rides(1, 12)));
+/// let apart = compare_periods_of_horses(&[(&poor.0, &poor.1), (&good.0, &good.1)], 7);
+/// assert_eq!(apart.verdict, Verdict::NoClearDifference);
+/// let pooled = compare_periods(&[poor.0, good.0].concat(), &[poor.1, good.1].concat(), 7);
+/// assert_eq!(pooled.verdict, Verdict::Fewer, "thrown together they seem to");
+/// ```
+#[must_use]
+pub fn compare_periods_of_horses(horses: &[(&[Tally], &[Tally])], seed: u64) -> Comparison {
+    let pairs: Vec<Pair> = horses
+        .iter()
+        .map(|(before, after)| Pair::new(before, after))
+        .collect();
+    let draft = SidesDraft::periods(&pairs, seed);
+    draft.finish(shrunken_rho(draft.measured, 0.0))
 }
 
 /// Compares two periods exercise by exercise, judged together; sorted by key.
@@ -271,33 +420,22 @@ pub fn compare_periods(before: &[Tally], after: &[Tally], seed: u64) -> Comparis
 /// ```
 #[must_use]
 pub fn compare_lines(before: &[Ride], after: &[Ride], seed: u64) -> Vec<(Key, Comparison)> {
-    let (mut first, mut second) = (ride_tallies(before), ride_tallies(after));
-    let keys: BTreeSet<Key> = first.keys().chain(second.keys()).copied().collect();
-    let pairs: Vec<(Key, Pair)> = keys
-        .into_iter()
-        .map(|key| {
-            let rides = (
-                first.remove(&key).unwrap_or_default(),
-                second.remove(&key).unwrap_or_default(),
-            );
-            (key, Pair::new(&rides.0, &rides.1))
-        })
-        .collect();
-    let measured: Vec<Likeness> = pairs.iter().map(|(_, pair)| pair.likeness()).collect();
-    let pooled = pooled_rho(&measured);
-    let mut lines: Vec<(Key, Comparison)> = pairs
+    let (before, after) = (by_exercise(before), by_exercise(after));
+    let keys: BTreeSet<Key> = before.keys().chain(after.keys()).copied().collect();
+    let none = Block::default();
+    let side = |blocks: &BTreeMap<Key, Block>, key: Key| -> Vec<Tally> {
+        let rows = blocks.get(&key).unwrap_or(&none).all();
+        rows.tallies(Which::All).to_vec()
+    };
+    let drafts: Vec<SidesDraft> = keys
         .iter()
-        .zip(measured)
-        .map(|((key, pair), measured)| {
-            let own_seed = mix(seed, u64::from(key.0));
-            (
-                *key,
-                pair.compare(shrunken_rho(measured, pooled), || pair.period_p(own_seed)),
-            )
+        .map(|key| {
+            let pair = Pair::new(&side(&before, *key), &side(&after, *key));
+            SidesDraft::periods(&[pair], mix(seed, u64::from(key.0)))
         })
         .collect();
-    judge_together(lines.iter_mut().map(|(_, comparison)| comparison).collect());
-    lines
+    let found = finish_comparisons(&drafts.iter().collect::<Vec<_>>());
+    keys.into_iter().zip(found).collect()
 }
 
 /// Adjusts the verdicts of comparisons shown on one page.
@@ -330,16 +468,6 @@ pub fn judge_together(comparisons: Vec<&mut Comparison>) {
     }
 }
 
-fn ride_tallies(rides: &[Ride]) -> BTreeMap<Key, Vec<Tally>> {
-    let mut lines: BTreeMap<Key, Vec<Tally>> = BTreeMap::new();
-    for ride in rides {
-        for (exercise, attempts) in by_exercise(ride) {
-            lines.entry(exercise).or_default().push(tally(attempts));
-        }
-    }
-    lines
-}
-
 /// Compares left (`before`) and right (`after`) of one exercise, inside rides.
 ///
 /// Only rides ridden on both reins count, so that a good day cannot pass for a
@@ -365,85 +493,93 @@ fn ride_tallies(rides: &[Ride]) -> BTreeMap<Key, Vec<Tally>> {
 /// ```
 #[must_use]
 pub fn compare_reins(rides: &[Ride], exercise: Key, seed: u64) -> Comparison {
-    rein_comparison(&both_reins(rides, exercise), 0.0, seed)
+    let blocks = by_exercise(rides);
+    let rows: Vec<Rows<'_>> = blocks.get(&exercise).map(Block::all).into_iter().collect();
+    let draft = rein_draft(&rows, seed);
+    draft.finish(shrunken_rho(draft.measured, 0.0))
 }
 
 /// [`compare_reins`] for every exercise ridden on both reins, judged together;
 /// sorted by key, with likeness pulled towards the other exercises.
 #[must_use]
 pub fn compare_reins_lines(rides: &[Ride], seed: u64) -> Vec<(Key, Comparison)> {
-    let mut sided: BTreeMap<Key, Vec<(Tally, Tally)>> = BTreeMap::new();
-    for ride in rides {
-        for (exercise, attempts) in by_exercise(ride) {
-            if let Some(pair) = rein_tallies(&attempts) {
-                sided.entry(exercise).or_default().push(pair);
-            }
-        }
-    }
-    let measured: Vec<Likeness> = sided
-        .values()
-        .map(|pairs| rein_pair(pairs).likeness())
-        .collect();
-    let pooled = pooled_rho(&measured);
-    let mut lines: Vec<(Key, Comparison)> = sided
+    let drafts: Vec<(Key, SidesDraft)> = by_exercise(rides)
         .iter()
-        .map(|(key, pairs)| {
+        .map(|(key, block)| {
             (
                 *key,
-                rein_comparison(pairs, pooled, mix(seed, u64::from(key.0))),
+                rein_draft(&[block.all()], mix(seed, u64::from(key.0))),
             )
         })
+        .filter(|(_, draft)| draft.is_sided())
         .collect();
-    judge_together(lines.iter_mut().map(|(_, comparison)| comparison).collect());
-    lines
+    let found = finish_comparisons(&drafts.iter().map(|(_, draft)| draft).collect::<Vec<_>>());
+    drafts.iter().map(|(key, _)| *key).zip(found).collect()
 }
 
-fn both_reins(rides: &[Ride], exercise: Key) -> Vec<(Tally, Tally)> {
-    rides
+impl SidesDraft {
+    /// Whether there is anything on both sides.
+    pub(crate) fn is_sided(&self) -> bool {
+        !self.horses.is_empty()
+    }
+
+    pub(crate) fn measured(&self) -> Likeness {
+        self.measured
+    }
+}
+
+/// Left and right of one exercise inside rides, each horse compared with itself.
+pub(crate) fn rein_draft(horses: &[Rows<'_>], seed: u64) -> SidesDraft {
+    let by_horse: Vec<Vec<(Tally, Tally)>> = horses.iter().map(both_reins).collect();
+    let pairs: Vec<Pair> = by_horse
         .iter()
-        .filter_map(|ride| {
-            let attempts: Vec<_> = ride
-                .attempts
-                .iter()
-                .filter(|attempt| attempt.exercise == exercise)
-                .collect();
-            rein_tallies(&attempts)
+        .map(|rides| {
+            let (left, right): (Vec<Tally>, Vec<Tally>) = rides.iter().copied().unzip();
+            Pair::new(&left, &right)
         })
-        .collect()
-}
-
-/// Left and right of one ride, if it has both.
-fn rein_tallies(attempts: &[&crate::Attempt]) -> Option<(Tally, Tally)> {
-    let on = |rein| {
-        tally(
-            attempts
-                .iter()
-                .copied()
-                .filter(|attempt| attempt.rein == Some(rein)),
-        )
-    };
-    let (left, right) = (on(Rein::Left), on(Rein::Right));
-    (left.attempts > 0 && right.attempts > 0).then_some((left, right))
-}
-
-fn rein_pair(rides: &[(Tally, Tally)]) -> Pair {
-    let (left, right): (Vec<Tally>, Vec<Tally>) = rides.iter().copied().unzip();
-    Pair::new(&left, &right)
-}
-
-fn rein_comparison(rides: &[(Tally, Tally)], pooled: f64, seed: u64) -> Comparison {
-    let mut rides = rides.to_vec();
-    rides.sort_unstable();
-    let pair = rein_pair(&rides);
-    let rho = shrunken_rho(pair.likeness(), pooled);
-    let scores: Vec<f64> = rides
-        .iter()
-        .map(|(left, right)| rein_score(*left, *right))
         .collect();
-    let (left, right) = pair.totals();
-    let pooled_difference = right.share().unwrap_or(0.0) - left.share().unwrap_or(0.0);
-    let agree = pooled_difference * scores.iter().sum::<f64>() > 0.0;
-    pair.compare(rho, || if agree { sign_p(&scores, seed) } else { 1.0 })
+    SidesDraft::new(&pairs, |compared| {
+        let scores: Vec<f64> = by_horse
+            .iter()
+            .flatten()
+            .map(|(left, right)| rein_score(*left, *right))
+            .collect();
+        let shown = weighed_difference(compared);
+        if shown * scores.iter().sum::<f64>() > 0.0 {
+            sign_p(&scores, seed)
+        } else {
+            1.0
+        }
+    })
+}
+
+/// Left and right of the rides that have both, in an order of their own.
+fn both_reins(rows: &Rows<'_>) -> Vec<(Tally, Tally)> {
+    let left = rows.tallies(Which::On(Some(Rein::Left)));
+    let right = rows.tallies(Which::On(Some(Rein::Right)));
+    let mut both: Vec<(Tally, Tally)> = left
+        .iter()
+        .copied()
+        .zip(right.iter().copied())
+        .filter(|(left, right)| left.attempts > 0 && right.attempts > 0)
+        .collect();
+    both.sort_unstable();
+    both
+}
+
+/// The difference that will be shown, up to a positive factor; see
+/// [`newcombe_stratified`].
+fn weighed_difference(pairs: &[&Pair]) -> f64 {
+    pairs
+        .iter()
+        .map(|pair| {
+            let (before, after) = pair.sums();
+            let (n, m) = (before.total, after.total);
+            let apart = m.share().unwrap_or(0.0) - n.share().unwrap_or(0.0);
+            let (n, m) = (f64::from(n.attempts), f64::from(m.attempts));
+            apart * n * m / (n + m)
+        })
+        .sum()
 }
 
 fn rein_score(left: Tally, right: Tally) -> f64 {
@@ -483,4 +619,36 @@ pub fn compare_per_minute(before: &PerMinute, after: &PerMinute) -> Result<Estim
         LEVEL,
     )?;
     Ok(ratio)
+}
+
+/// [`compare_per_minute`] of several horses, each compared with itself.
+pub(crate) fn per_minute_of_horses(horses: &[(Rows<'_>, Rows<'_>)]) -> Result<Estimate, Shortage> {
+    let side = |rows: &Rows<'_>| {
+        let faults = rows.faults(Which::All).iter();
+        let covered = rows.covered(Which::All).iter();
+        (
+            faults.fold(0_u32, |sum, faults| sum.saturating_add(*faults)),
+            covered.fold(0_i64, |sum, nanos| sum.saturating_add(*nanos)),
+        )
+    };
+    let sides: Vec<((u32, i64), (u32, i64))> = horses
+        .iter()
+        .map(|(before, after)| (side(before), side(after)))
+        .collect();
+    if let [(before, after)] = sides.as_slice() {
+        let rate = |side: &(u32, i64)| PerMinute::new(side.0, side.1);
+        return compare_per_minute(&rate(before), &rate(after));
+    }
+    let strata: Vec<((u32, f64), (u32, f64))> = sides
+        .iter()
+        .map(|(before, after)| {
+            let side = |(faults, nanos): (u32, i64)| (faults, minutes(nanos));
+            (side(*after), side(*before))
+        })
+        .collect();
+    rate_ratio_stratified(&strata, LEVEL).map_err(|error| match error {
+        InputError::NothingToDivideBy => Shortage::NoTime,
+        InputError::NotFinite => Shortage::NoFaultsToCompare,
+        other => Shortage::Contradictory(other),
+    })
 }

@@ -63,26 +63,28 @@ pub fn likeness(groups: &[&[Tally]]) -> Likeness {
 
 /// Pearson's X², its degrees of freedom, and what X² gains per unit of rho.
 fn group_scatter(group: &[Tally]) -> Option<(f64, f64, f64)> {
-    let rides: Vec<Tally> = group
-        .iter()
-        .copied()
-        .filter(|ride| ride.attempts > 0 && ride.faulty <= ride.attempts)
-        .collect();
-    let total: Tally = rides.iter().copied().sum();
+    let rides = || {
+        let usable = |ride: &&Tally| ride.attempts > 0 && ride.faulty <= ride.attempts;
+        group.iter().filter(usable)
+    };
+    let total: Tally = rides().copied().sum();
     let mean = total.share()?;
-    if rides.len() < 2 || mean <= 0.0 || mean >= 1.0 {
+    if mean <= 0.0 || mean >= 1.0 {
         return None;
     }
     let attempts = f64::from(total.attempts);
-    let mut chi_square = 0.0;
-    let mut squares = 0.0;
-    for ride in &rides {
+    let (mut chi_square, mut squares, mut count) = (0.0, 0.0, 0_usize);
+    for ride in rides() {
         let n = f64::from(ride.attempts);
         let off = f64::from(ride.faulty) - n * mean;
         chi_square += off * off / (n * mean * (1.0 - mean));
         squares += n * n;
+        count += 1;
     }
-    let freedom = real(rides.len()) - 1.0;
+    if count < 2 {
+        return None;
+    }
+    let freedom = real(count) - 1.0;
     Some((chi_square, freedom, attempts - squares / attempts - freedom))
 }
 
@@ -122,14 +124,20 @@ pub fn shrunken_rho(line: Likeness, pooled: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn design_effect(rides: &[Tally], rho: f64) -> f64 {
-    let (mut attempts, mut squares) = (0.0, 0.0);
-    for ride in rides {
-        let n = f64::from(ride.attempts);
-        attempts += n;
-        squares += n * n;
-    }
-    if attempts <= 0.0 {
+    let squares = rides.iter().copied().map(squared_attempts).sum();
+    design_effect_of(rides.iter().copied().sum(), squares, rho)
+}
+
+/// What one ride adds to the sum of squares of [`design_effect_of`].
+pub(crate) fn squared_attempts(ride: Tally) -> f64 {
+    f64::from(ride.attempts) * f64::from(ride.attempts)
+}
+
+/// [`design_effect`] from the sums over rides.
+pub(crate) fn design_effect_of(total: Tally, squares: f64, rho: f64) -> f64 {
+    if total.attempts == 0 {
         return 1.0;
     }
-    (1.0 + (squares / attempts - 1.0) * rho.clamp(0.0, 1.0)).max(1.0)
+    let per_ride = squares / f64::from(total.attempts);
+    (1.0 + (per_ride - 1.0) * rho.clamp(0.0, 1.0)).max(1.0)
 }

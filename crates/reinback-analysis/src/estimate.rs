@@ -85,8 +85,12 @@ pub enum Method {
     NewcombeScore,
     /// The same on counts reduced for likeness within rides.
     NewcombeEffective,
+    /// The same put together from several horses, each compared with itself.
+    NewcombeStratified,
     /// Conditional interval of the ratio of two rates over exposures.
     RateRatioMidP,
+    /// Ratio of two rates put together from several horses.
+    RateRatioStratified,
     /// Fitted line on the log odds, with overdispersion and Student's t.
     Logit,
     /// The same with Firth's correction, where plain likelihood has no maximum.
@@ -118,7 +122,11 @@ impl Method {
             Self::PoissonMidP => "exact Poisson mid-p interval",
             Self::NewcombeScore => "Newcombe hybrid score interval",
             Self::NewcombeEffective => "Newcombe hybrid score interval on effective counts",
+            Self::NewcombeStratified => {
+                "stratified Newcombe hybrid score interval on effective counts"
+            }
             Self::RateRatioMidP => "conditional mid-p interval of a rate ratio",
+            Self::RateRatioStratified => "Mantel-Haenszel interval of a rate ratio",
             Self::Logit => "binomial logit with dispersion at least 1",
             Self::LogitFirth => "binomial logit with Firth's correction and dispersion at least 1",
             Self::BetaBinomial => "beta-binomial empirical Bayes interval",
@@ -150,6 +158,10 @@ impl Method {
             Self::NewcombeEffective => {
                 "Newcombe RG 1998, Stat Med 17:873-890, method 10; effective counts after Rao JNK, Scott AJ 1992, Biometrics 48:577-585"
             }
+            Self::NewcombeStratified => {
+                "Yan X, Su XG 2010, Stat Biopharm Res 2:329-335; effective counts after Kish L 1965, Survey Sampling, and Rao JNK, Scott AJ 1992, Biometrics 48:577-585"
+            }
+            Self::RateRatioStratified => "Greenland S, Robins JM 1985, Biometrics 41:55-68",
             Self::RateRatioMidP => {
                 "Przyborowski J, Wilenski H 1940, Biometrika 31:313-323, with Lancaster's mid-p (1961)"
             }
@@ -227,6 +239,9 @@ pub enum Shortage {
     /// Only faulty or only clean attempts.
     #[error("All attempts are alike: nothing can follow from one to the next.")]
     AllAlike,
+    /// Two periods to be compared share a day.
+    #[error("The two periods share days. Compare with days that end before these begin.")]
+    PeriodsOverlap,
     /// No faulty attempt, so nothing to repeat.
     #[error("No faulty attempts: there was nothing to repeat.")]
     NoMistakes,

@@ -1,13 +1,17 @@
 //! One line per exercise: rates, rein by rein, variant by variant, ride by ride.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use crate::dispersion::{design_effect, likeness, pooled_rho, shrunken_rho};
-use crate::observation::{Attempt, Key, Rein, Ride};
+use crate::columns::{Rows, Side, Which, by_exercise};
+use crate::dispersion::{
+    Likeness, design_effect_of, likeness, pooled_rho, shrunken_rho, squared_attempts,
+};
+use crate::observation::{Key, Rein, Ride};
 use crate::rate::{FaultRate, PerMinute, Tally};
-use crate::special::count;
-use crate::time::{Day, Span, covered_nanos};
-use crate::trend::{TREND_SEED, Trend, trends};
+use crate::shuffle::mix;
+use crate::time::Day;
+use crate::trend::{TREND_SEED, Trend, judge_together, trend_of_horses};
 
 /// Everything about one exercise that a line shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,7 +31,9 @@ pub struct ExerciseLine {
     /// How often each fault was marked, most frequent first, ties by key.
     pub faults: Vec<(Key, u32)>,
     /// One point per ride that has attempts, by day.
-    pub points: Vec<RidePoint>,
+    pub points: Arc<[RidePoint]>,
+    /// Faults marked on the rides of `points`, in their order.
+    pub point_faults: Arc<[u32]>,
     /// How far attempts of one ride resemble each other, 0 to 1, pulled
     /// towards the horse's other exercises.
     pub rho: f64,
@@ -51,7 +57,7 @@ pub struct Cell {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RidePoint {
     /// The caller's number of the ride.
-    pub ride: u32,
+    pub ride: u64,
     /// Its day.
     pub day: Day,
     /// Faulty attempts of attempts on that ride.
@@ -84,25 +90,28 @@ pub struct RidePoint {
 /// ```
 #[must_use]
 pub fn exercise_lines(rides: &[Ride]) -> Vec<ExerciseLine> {
-    let mut drafts: BTreeMap<Key, Draft> = BTreeMap::new();
-    for ride in rides {
-        for (exercise, attempts) in by_exercise(ride) {
-            drafts.entry(exercise).or_default().add(ride, &attempts);
-        }
-    }
-    for draft in drafts.values_mut() {
-        draft.sort();
-    }
-    let measured: Vec<_> = drafts
-        .values()
-        .map(|draft| likeness(&[&draft.all.rides]))
+    let drafts: Vec<(Key, LineDraft)> = by_exercise(rides)
+        .iter()
+        .map(|(key, block)| {
+            let seed = mix(TREND_SEED, u64::from(key.0));
+            (*key, LineDraft::of(&[block.all()], seed))
+        })
         .collect();
+    finish_lines(
+        &drafts
+            .iter()
+            .map(|(key, draft)| (*key, draft))
+            .collect::<Vec<_>>(),
+    )
+}
+
+/// Puts lines shown together together: likeness is pulled towards the other
+/// lines, and trends are judged with them.
+pub(crate) fn finish_lines(drafts: &[(Key, &LineDraft)]) -> Vec<ExerciseLine> {
+    let measured: Vec<Likeness> = drafts.iter().map(|(_, draft)| draft.measured).collect();
     let pooled = pooled_rho(&measured);
-    let courses: Vec<&[RidePoint]> = drafts
-        .values()
-        .map(|draft| draft.points.as_slice())
-        .collect();
-    let trends = trends(&courses, TREND_SEED);
+    let mut trends: Vec<Trend> = drafts.iter().map(|(_, draft)| draft.trend).collect();
+    judge_together(trends.iter_mut().collect());
     drafts
         .iter()
         .zip(measured)
@@ -113,138 +122,183 @@ pub fn exercise_lines(rides: &[Ride]) -> Vec<ExerciseLine> {
         .collect()
 }
 
-/// The attempts of a ride, exercise by exercise, in the order ridden.
-pub(crate) fn by_exercise(ride: &Ride) -> BTreeMap<Key, Vec<&Attempt>> {
-    let mut sorted: BTreeMap<Key, Vec<&Attempt>> = BTreeMap::new();
-    for attempt in &ride.attempts {
-        sorted.entry(attempt.exercise).or_default().push(attempt);
-    }
-    sorted
-}
-
-/// Faulty attempts of these attempts.
-pub(crate) fn tally<'a>(attempts: impl IntoIterator<Item = &'a Attempt>) -> Tally {
-    attempts
-        .into_iter()
-        .map(|attempt| Tally::of(attempt.is_faulty()))
-        .sum()
-}
-
-/// A cell while rides are still being added.
-#[derive(Debug, Default)]
-struct CellDraft {
-    rides: Vec<Tally>,
+/// A cell before its likeness is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct CellDraft {
+    total: Tally,
+    squares: f64,
     faults: u32,
-    covered: i64,
+    per_minute: PerMinute,
 }
 
 impl CellDraft {
-    fn add(&mut self, attempts: &[&Attempt]) {
-        if attempts.is_empty() {
-            return;
+    pub(crate) fn of(horses: &[Rows<'_>], which: Which) -> Self {
+        let mut sum = CellSum::default();
+        for rows in horses {
+            let columns = rows
+                .tallies(which)
+                .iter()
+                .zip(rows.faults(which))
+                .zip(rows.covered(which));
+            for ((tally, faults), covered) in columns {
+                sum.add(Side {
+                    tally: *tally,
+                    faults: *faults,
+                    covered: *covered,
+                });
+            }
         }
-        self.rides.push(tally(attempts.iter().copied()));
-        let faults: usize = attempts.iter().map(|attempt| attempt.faults.len()).sum();
-        self.faults = self.faults.saturating_add(count(faults));
-        let spans: Vec<Span> = attempts.iter().map(|attempt| attempt.span).collect();
-        self.covered = self.covered.saturating_add(covered_nanos(&spans));
+        sum.finish()
     }
 
-    fn finish(&self, rho: f64) -> Cell {
-        let total = self.rides.iter().copied().sum();
+    pub(crate) fn total(&self) -> Tally {
+        self.total
+    }
+
+    pub(crate) fn finish(&self, rho: f64) -> Cell {
+        let phi = design_effect_of(self.total, self.squares, rho);
         Cell {
-            rate: FaultRate::with_dispersion(total, design_effect(&self.rides, rho)),
-            per_minute: PerMinute::new(self.faults, self.covered),
+            rate: FaultRate::with_dispersion(self.total, phi),
+            per_minute: self.per_minute,
             faults: self.faults,
         }
     }
 }
 
-/// A line while rides are still being added.
-#[derive(Debug, Default)]
-struct Draft {
+/// A cell while rides are still being added.
+#[derive(Debug, Clone, Copy, Default)]
+struct CellSum {
+    total: Tally,
+    squares: f64,
+    faults: u32,
+    covered: i64,
+}
+
+impl CellSum {
+    fn add(&mut self, side: Side) {
+        self.total = self.total + side.tally;
+        // Whole numbers below 2^53: their sum does not depend on the order.
+        self.squares += squared_attempts(side.tally);
+        self.faults = self.faults.saturating_add(side.faults);
+        self.covered = self.covered.saturating_add(side.covered);
+    }
+
+    fn finish(&self) -> CellDraft {
+        CellDraft {
+            total: self.total,
+            squares: self.squares,
+            faults: self.faults,
+            per_minute: PerMinute::new(self.faults, self.covered),
+        }
+    }
+}
+
+/// Everything of a line that does not depend on the other lines shown.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct LineDraft {
     all: CellDraft,
     left: CellDraft,
     right: CellDraft,
     unsided: CellDraft,
-    variants: BTreeMap<Option<Key>, CellDraft>,
-    faults: BTreeMap<Key, u32>,
-    points: Vec<RidePoint>,
+    variants: Vec<(Option<Key>, CellDraft)>,
+    faults: Vec<(Key, u32)>,
+    points: Arc<[RidePoint]>,
+    point_faults: Arc<[u32]>,
+    measured: Likeness,
+    trend: Trend,
 }
 
-impl Draft {
-    fn add(&mut self, ride: &Ride, attempts: &[&Attempt]) {
-        self.all.add(attempts);
-        for (cell, rein) in [
-            (&mut self.left, Some(Rein::Left)),
-            (&mut self.right, Some(Rein::Right)),
-            (&mut self.unsided, None),
-        ] {
-            let on_rein: Vec<&Attempt> = attempts
-                .iter()
-                .copied()
-                .filter(|attempt| attempt.rein == rein)
-                .collect();
-            cell.add(&on_rein);
+impl LineDraft {
+    /// The rides of each horse.
+    pub(crate) fn of(horses: &[Rows<'_>], seed: u64) -> Self {
+        let by_horse: Vec<Vec<RidePoint>> =
+            horses.iter().map(|rows| rows.points().collect()).collect();
+        let by_horse: Vec<&[RidePoint]> = by_horse.iter().map(Vec::as_slice).collect();
+        let groups: Vec<&[Tally]> = horses.iter().map(|rows| rows.tallies(Which::All)).collect();
+        let (points, point_faults) = course(horses);
+        Self {
+            all: CellDraft::of(horses, Which::All),
+            left: CellDraft::of(horses, Which::On(Some(Rein::Left))),
+            right: CellDraft::of(horses, Which::On(Some(Rein::Right))),
+            unsided: CellDraft::of(horses, Which::On(None)),
+            variants: variants(horses),
+            faults: kinds(horses),
+            points,
+            point_faults,
+            measured: likeness(&groups),
+            trend: trend_of_horses(&by_horse, seed),
         }
-        let mut variants: BTreeMap<Option<Key>, Vec<&Attempt>> = BTreeMap::new();
-        for attempt in attempts {
-            variants.entry(attempt.variant).or_default().push(attempt);
-            for fault in &attempt.faults {
-                let times = self.faults.entry(*fault).or_default();
-                *times = times.saturating_add(1);
-            }
-        }
-        for (variant, attempts) in variants {
-            self.variants.entry(variant).or_default().add(&attempts);
-        }
-        self.points.push(RidePoint {
-            ride: ride.id,
-            day: ride.day,
-            tally: tally(attempts.iter().copied()),
-        });
     }
 
-    /// Puts rides in an order of their own, so that sums do not depend on the
-    /// order they came in.
-    fn sort(&mut self) {
-        self.points
-            .sort_unstable_by_key(|point| (point.day, point.ride, point.tally));
-        let cells = [
-            &mut self.all,
-            &mut self.left,
-            &mut self.right,
-            &mut self.unsided,
-        ];
-        for cell in cells.into_iter().chain(self.variants.values_mut()) {
-            cell.rides.sort_unstable();
-        }
+    /// The rides by day, with the faults marked on each.
+    pub(crate) fn points(&self) -> impl Iterator<Item = (&RidePoint, u32)> {
+        self.points.iter().zip(self.point_faults.iter().copied())
     }
 
     fn finish(&self, exercise: Key, rho: f64, trend: Trend) -> ExerciseLine {
-        let mut faults: Vec<(Key, u32)> = self
-            .faults
-            .iter()
-            .map(|(key, times)| (*key, *times))
-            .collect();
-        faults.sort_by_key(|(key, times)| (std::cmp::Reverse(*times), *key));
+        let variants = self.variants.iter();
         ExerciseLine {
             exercise,
             all: self.all.finish(rho),
             left: self.left.finish(rho),
             right: self.right.finish(rho),
             unsided: self.unsided.finish(rho),
-            variants: self
-                .variants
-                .iter()
+            variants: variants
                 .map(|(variant, cell)| (*variant, cell.finish(rho)))
                 .collect(),
-            faults,
+            faults: self.faults.clone(),
             points: self.points.clone(),
+            point_faults: self.point_faults.clone(),
             rho,
             trend,
         }
     }
+}
+
+/// All rides by day, whichever horse they are of, and the faults of each.
+fn course(horses: &[Rows<'_>]) -> (Arc<[RidePoint]>, Arc<[u32]>) {
+    let mut rides: Vec<(RidePoint, u32)> = horses
+        .iter()
+        .flat_map(|rows| rows.points().zip(rows.faults(Which::All).iter().copied()))
+        .collect();
+    if horses.len() > 1 {
+        rides.sort_by_key(|(point, _)| (point.day, point.ride));
+    }
+    let (points, faults): (Vec<RidePoint>, Vec<u32>) = rides.into_iter().unzip();
+    (points.into(), faults.into())
+}
+
+fn variants(horses: &[Rows<'_>]) -> Vec<(Option<Key>, CellDraft)> {
+    let mut sums: Vec<(Option<Key>, CellSum)> = Vec::new();
+    for (variant, side) in horses.iter().flat_map(Rows::variants) {
+        // A handful of variants: looking along them is quicker than a map.
+        let place = sums.iter().position(|(known, _)| known == variant);
+        let place = place.unwrap_or_else(|| {
+            sums.push((*variant, CellSum::default()));
+            sums.len() - 1
+        });
+        sums[place].1.add(*side);
+    }
+    sums.sort_unstable_by_key(|(variant, _)| *variant);
+    sums.iter()
+        .map(|(variant, sum)| (*variant, sum.finish()))
+        .collect()
+}
+
+fn kinds(horses: &[Rows<'_>]) -> Vec<(Key, u32)> {
+    let mut sums: Vec<(Key, u32)> = Vec::new();
+    for (kind, times) in horses.iter().flat_map(Rows::kinds) {
+        match sums.iter_mut().find(|(known, _)| known == kind) {
+            Some((_, sum)) => *sum = sum.saturating_add(*times),
+            None => sums.push((*kind, *times)),
+        }
+    }
+    most_frequent_first(sums)
+}
+
+pub(crate) fn most_frequent_first(mut counts: Vec<(Key, u32)>) -> Vec<(Key, u32)> {
+    counts.sort_unstable_by_key(|(key, times)| (std::cmp::Reverse(*times), *key));
+    counts
 }
 
 /// What is in no rate: shown beside the lines so that nothing is hidden.
@@ -276,10 +330,8 @@ pub fn remainder(rides: &[Ride]) -> Remainder {
             *sum = sum.saturating_add(*times);
         }
     }
-    let mut loose_faults: Vec<(Key, u32)> = loose.into_iter().collect();
-    loose_faults.sort_by_key(|(key, times)| (std::cmp::Reverse(*times), *key));
     Remainder {
         unreviewed,
-        loose_faults,
+        loose_faults: most_frequent_first(loose.into_iter().collect()),
     }
 }

@@ -90,7 +90,8 @@ pub fn wilson_effective(
     Estimate::new(k / n, low, high, level, method)
 }
 
-fn wilson_ends(p: f64, n: f64, z: f64) -> (f64, f64) {
+/// Wilson's ends for a share `p` of `n` attempts, which may be a fraction.
+pub(crate) fn wilson_ends(p: f64, n: f64, z: f64) -> (f64, f64) {
     let z2 = z * z;
     let centre = (p + z2 / (2.0 * n)) / (1.0 + z2 / n);
     let half = z * (p * (1.0 - p) / n + z2 / (4.0 * n * n)).sqrt() / (1.0 + z2 / n);

@@ -13,9 +13,11 @@
 //! | [`observation`] | the plain data that comes in |
 //! | [`estimate`] | a value with its range and method, or the reason for none |
 //! | [`interval`] | intervals for one rate, a difference and a ratio |
+//! | [`stratified`] | differences and ratios inside several horses |
 //! | [`rate`] | faulty attempts of attempts, faults per minute |
 //! | [`dispersion`] | how far attempts of one ride resemble each other |
 //! | [`exercise`] | one line per exercise, rein by rein |
+//! | [`columns`] | all rides counted, changed ride by ride |
 //! | [`compare`] | fewer, more, no clear difference, too few to tell |
 //! | [`mod@trend`] | does the rate move from ride to ride |
 //! | [`rank`] | what to work on first |
@@ -87,6 +89,7 @@ pub mod agreement;
 pub mod anchor;
 pub mod angle;
 pub mod clean_change;
+pub mod columns;
 pub mod compare;
 pub mod describe;
 pub mod dispersion;
@@ -110,6 +113,7 @@ pub mod sheet;
 pub mod shuffle;
 pub mod sound_match;
 pub mod special;
+pub mod stratified;
 pub mod strides;
 pub mod taps;
 pub mod tempo;

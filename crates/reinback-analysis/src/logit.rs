@@ -1,4 +1,5 @@
-//! A straight line on the log odds of a fault, fitted to rides.
+//! A straight line on the log odds of a fault, fitted to rides: one slope, and
+//! a level of its own for every horse.
 
 use crate::special::real;
 
@@ -12,6 +13,9 @@ pub(crate) struct Point {
 
 /// A fitted line `intercept + slope x` with the covariance of its two numbers
 /// (before dispersion) and Pearson's X² over its degrees of freedom.
+///
+/// Of several horses it is the line of one whose faults would add up to those
+/// of all.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Line {
     pub(crate) intercept: f64,
@@ -21,6 +25,8 @@ pub(crate) struct Line {
     pub(crate) covariance: f64,
     /// Not clamped: below 1 where rides scatter less than chance.
     pub(crate) pearson_ratio: f64,
+    /// Rides less the levels and the slope fitted to them; positive.
+    pub(crate) freedom: f64,
     pub(crate) firth: bool,
 }
 
@@ -38,15 +44,36 @@ pub(crate) fn share(log_odds: f64) -> f64 {
 }
 
 /// Fits by maximum likelihood, or with Firth's correction where the likelihood
-/// has no maximum. `None` where the rides do not differ in `x`.
-pub(crate) fn fit(points: &[Point]) -> Option<Line> {
-    newton(points, !has_maximum(points))
+/// has no maximum. `None` where no horse's rides differ in `x`, or where there
+/// are no more rides than numbers to fit.
+///
+/// A horse without a fault, or with nothing else, says nothing of the slope and
+/// would send its own level to infinity: where the others have a maximum it is
+/// left out of the slope.
+pub(crate) fn fit(horses: &[&[Point]]) -> Option<Line> {
+    let mixed: Vec<&[Point]> = horses
+        .iter()
+        .copied()
+        .filter(|points| is_mixed(points))
+        .collect();
+    let model = if has_maximum(&mixed) {
+        Model::climb(&mixed, false)?
+    } else {
+        Model::climb(horses, true)?
+    };
+    model.line(horses)
 }
 
-/// Faulty and clean attempts must overlap along `x`, or the likelihood climbs
-/// for ever (Albert & Anderson 1984, Biometrika 71:1-10, for one variable).
-fn has_maximum(points: &[Point]) -> bool {
-    let reach = |counts: fn(&Point) -> f64| {
+fn is_mixed(points: &[Point]) -> bool {
+    points.iter().any(|point| point.faulty > 0.0)
+        && points.iter().any(|point| point.faulty < point.attempts)
+}
+
+/// Faulty and clean attempts must overlap along `x` in both directions, or the
+/// likelihood climbs for ever (Albert & Anderson 1984, Biometrika 71:1-10, for
+/// one variable; a level for each horse leaves only the order inside it).
+fn has_maximum(horses: &[&[Point]]) -> bool {
+    let reach = |points: &[Point], counts: fn(&Point) -> f64| {
         points
             .iter()
             .filter(|point| counts(point) > 0.0)
@@ -54,133 +81,277 @@ fn has_maximum(points: &[Point]) -> bool {
                 (low.min(point.x), high.max(point.x))
             })
     };
-    let faulty = reach(|point| point.faulty);
-    let clean = reach(|point| point.attempts - point.faulty);
-    faulty.0 < clean.1 && clean.0 < faulty.1
+    let (mut up, mut down) = (false, false);
+    for points in horses {
+        let faulty = reach(points, |point| point.faulty);
+        let clean = reach(points, |point| point.attempts - point.faulty);
+        up |= faulty.0 < clean.1;
+        down |= clean.0 < faulty.1;
+    }
+    up && down
 }
 
-/// Information matrix of the two numbers.
+/// What the rides of one horse add up to at a given line.
 #[derive(Clone, Copy, Default)]
-struct Information {
+struct Sums {
+    /// Σ of the weights `n p (1-p)`, with `x` and with `x²`.
     one: f64,
     x: f64,
     xx: f64,
+    /// Slopes of the log likelihood along the level and along the slope.
+    off: f64,
+    off_x: f64,
+    likelihood: f64,
 }
 
-impl Information {
-    fn determinant(self) -> f64 {
-        self.one * self.xx - self.x * self.x
-    }
-}
-
-fn information(points: &[Point], line: (f64, f64)) -> Information {
-    let mut sum = Information::default();
-    for point in points {
-        let p = share(line.0 + line.1 * point.x);
-        let weight = point.attempts * p * (1.0 - p);
-        sum.one += weight;
-        sum.x += weight * point.x;
-        sum.xx += weight * point.x * point.x;
-    }
-    sum
-}
-
-fn log_likelihood(points: &[Point], line: (f64, f64), firth: bool) -> f64 {
-    let fit: f64 = points
-        .iter()
-        .map(|point| {
-            let odds = line.0 + line.1 * point.x;
-            // ln(1 + e^odds) without overflow
-            point.faulty * odds - point.attempts * (odds.max(0.0) + (-odds.abs()).exp().ln_1p())
-        })
-        .sum();
-    let penalty = if firth {
-        0.5 * information(points, line).determinant().ln()
-    } else {
-        0.0
-    };
-    fit + penalty
-}
-
-fn score(points: &[Point], line: (f64, f64), matrix: Information, firth: bool) -> (f64, f64) {
-    let determinant = matrix.determinant();
-    let mut sum = (0.0, 0.0);
-    for point in points {
-        let p = share(line.0 + line.1 * point.x);
-        let mut off = point.faulty - point.attempts * p;
-        if firth {
+impl Sums {
+    fn of(points: &[Point], level: f64, slope: f64) -> Self {
+        let mut sums = Self::default();
+        for point in points {
+            let odds = level + slope * point.x;
+            // One exponential serves the share and the likelihood.
+            let small = (-odds.abs()).exp();
+            let p = if odds >= 0.0 { 1.0 } else { small } / (1.0 + small);
             let weight = point.attempts * p * (1.0 - p);
-            let spread = matrix.xx - 2.0 * matrix.x * point.x + matrix.one * point.x * point.x;
-            off += weight * spread / determinant * (0.5 - p);
+            let off = point.faulty - point.attempts * p;
+            sums.one += weight;
+            sums.x += weight * point.x;
+            sums.xx += weight * point.x * point.x;
+            sums.off += off;
+            sums.off_x += off * point.x;
+            // n ln(1 + e^odds) without overflow
+            sums.likelihood +=
+                point.faulty * odds - point.attempts * (odds.max(0.0) + small.ln_1p());
         }
-        sum.0 += off;
-        sum.1 += off * point.x;
+        sums
     }
-    sum
+
+    /// The information this horse holds about the slope, its level apart.
+    fn about_slope(&self) -> f64 {
+        self.xx - self.x * self.x / self.one
+    }
+
+    fn middle(&self) -> f64 {
+        self.x / self.one
+    }
 }
 
-fn newton(points: &[Point], firth: bool) -> Option<Line> {
-    const MOST_STEPS: u32 = 200;
-    let mut line = (0.0, 0.0);
-    let mut likelihood = log_likelihood(points, line, firth);
-    for _ in 0..MOST_STEPS {
-        let matrix = information(points, line);
-        let determinant = matrix.determinant();
-        if !determinant.is_finite() || determinant <= 0.0 {
+/// Levels of all horses and their common slope, with what they add up to there.
+struct Model<'a> {
+    horses: &'a [&'a [Point]],
+    levels: Vec<f64>,
+    slope: f64,
+    sums: Vec<Sums>,
+    likelihood: f64,
+    firth: bool,
+}
+
+impl<'a> Model<'a> {
+    fn at(horses: &'a [&'a [Point]], levels: Vec<f64>, slope: f64, firth: bool) -> Self {
+        let sums: Vec<Sums> = horses
+            .iter()
+            .zip(&levels)
+            .map(|(points, level)| Sums::of(points, *level, slope))
+            .collect();
+        let mut likelihood: f64 = sums.iter().map(|sums| sums.likelihood).sum();
+        if firth {
+            let levels: f64 = sums.iter().map(|sums| sums.one.ln()).sum();
+            likelihood += 0.5 * (levels + information(&sums).ln());
+        }
+        Self {
+            horses,
+            levels,
+            slope,
+            sums,
+            likelihood,
+            firth,
+        }
+    }
+
+    /// Newton's method, with steps halved until they climb.
+    fn climb(horses: &'a [&'a [Point]], firth: bool) -> Option<Self> {
+        const MOST_STEPS: u32 = 200;
+        let levels = horses.iter().map(|points| start(points)).collect();
+        let mut model = Self::at(horses, levels, 0.0, firth);
+        for _ in 0..MOST_STEPS {
+            let (mut steps, mut slope_step) = model.step()?;
+            let mut next = model.moved(&steps, slope_step);
+            let size = |steps: &[f64], slope: f64| {
+                steps
+                    .iter()
+                    .fold(slope.abs(), |most, step| most.max(step.abs()))
+            };
+            while (next.likelihood.is_nan()
+                || next.likelihood < model.likelihood - 1e-12 * model.likelihood.abs())
+                && size(&steps, slope_step) > 1e-13
+            {
+                steps.iter_mut().for_each(|step| *step *= 0.5);
+                slope_step *= 0.5;
+                next = model.moved(&steps, slope_step);
+            }
+            model = next;
+            if size(&steps, slope_step) < 1e-11 {
+                break;
+            }
+        }
+        Some(model)
+    }
+
+    fn moved(&self, steps: &[f64], slope_step: f64) -> Self {
+        let levels = self.levels.iter().zip(steps);
+        let levels = levels.map(|(level, step)| level + step).collect();
+        Self::at(self.horses, levels, self.slope + slope_step, self.firth)
+    }
+
+    /// The levels' information is diagonal, so that the slope can be solved for
+    /// first. `None` where there is no information about one of them.
+    fn step(&self) -> Option<(Vec<f64>, f64)> {
+        let about_slope = information(&self.sums);
+        let known = self.sums.iter().all(|sums| sums.one > 0.0);
+        if !known || !about_slope.is_finite() || about_slope <= 0.0 {
             return None;
         }
-        let (u, v) = score(points, line, matrix, firth);
-        let mut step = (
-            (matrix.xx * u - matrix.x * v) / determinant,
-            (matrix.one * v - matrix.x * u) / determinant,
-        );
-        let mut next = (line.0 + step.0, line.1 + step.1);
-        let mut climbed = log_likelihood(points, next, firth);
-        while (climbed.is_nan() || climbed < likelihood - 1e-12 * likelihood.abs())
-            && step.0.abs() + step.1.abs() > 1e-13
-        {
-            step = (0.5 * step.0, 0.5 * step.1);
-            next = (line.0 + step.0, line.1 + step.1);
-            climbed = log_likelihood(points, next, firth);
+        let offs: Vec<(f64, f64)> = if self.firth {
+            self.corrected(about_slope)
+        } else {
+            self.sums
+                .iter()
+                .map(|sums| (sums.off, sums.off_x))
+                .collect()
+        };
+        let slope: f64 = self
+            .sums
+            .iter()
+            .zip(&offs)
+            .map(|(sums, (off, off_x))| off_x - sums.middle() * off)
+            .sum::<f64>()
+            / about_slope;
+        let levels = self.sums.iter().zip(&offs);
+        let levels = levels.map(|(sums, (off, _))| off / sums.one - sums.middle() * slope);
+        Some((levels.collect(), slope))
+    }
+
+    /// Firth's (1993) correction of the slopes of the likelihood: every ride
+    /// gains `h (1/2 - p)` with its share `h` of the numbers fitted.
+    fn corrected(&self, about_slope: f64) -> Vec<(f64, f64)> {
+        let horses = self.horses.iter().zip(&self.sums).zip(&self.levels);
+        horses
+            .map(|((points, sums), level)| {
+                let (mut off, mut off_x) = (sums.off, sums.off_x);
+                for point in *points {
+                    let p = share(level + self.slope * point.x);
+                    let weight = point.attempts * p * (1.0 - p);
+                    let apart = point.x - sums.middle();
+                    let held = weight * (1.0 / sums.one + apart * apart / about_slope);
+                    off += held * (0.5 - p);
+                    off_x += held * (0.5 - p) * point.x;
+                }
+                (off, off_x)
+            })
+            .collect()
+    }
+
+    /// The line of all horses given, those left out of the slope among them.
+    fn line(&self, all: &[&[Point]]) -> Option<Line> {
+        let about_slope = information(&self.sums);
+        let rides: usize = self.horses.iter().map(|points| points.len()).sum();
+        let freedom = real(rides) - real(self.horses.len()) - 1.0;
+        let attempts: Vec<f64> = self
+            .horses
+            .iter()
+            .map(|points| points.iter().map(|point| point.attempts).sum())
+            .collect();
+        let all_attempts: f64 = attempts.iter().sum();
+        // The average horse: each counts by its attempts.
+        let (mut level, mut middle, mut spread) = (0.0, 0.0, 0.0);
+        for ((sums, own), attempts) in self.sums.iter().zip(&self.levels).zip(&attempts) {
+            let weight = attempts / all_attempts;
+            level += weight * own;
+            middle += weight * sums.middle();
+            spread += weight * weight / sums.one;
         }
-        line = next;
-        likelihood = climbed;
-        if step.0.abs() + step.1.abs() < 1e-11 {
+        let line = Line {
+            // Of one horse the fit itself makes them add up.
+            intercept: if all.len() > 1 && !self.firth {
+                balanced_level(all, self.slope, level)
+            } else {
+                level
+            },
+            slope: self.slope,
+            var_intercept: spread + middle * middle / about_slope,
+            var_slope: 1.0 / about_slope,
+            covariance: -middle / about_slope,
+            pearson_ratio: self.pearson() / freedom,
+            freedom,
+            firth: self.firth,
+        };
+        let finite = [
+            line.intercept,
+            line.slope,
+            line.var_intercept,
+            line.var_slope,
+            line.covariance,
+            line.pearson_ratio,
+        ]
+        .iter()
+        .all(|number| number.is_finite());
+        (freedom > 0.0 && about_slope > 0.0 && finite).then_some(line)
+    }
+
+    fn pearson(&self) -> f64 {
+        let of_horse = |points: &[Point], level: f64| -> f64 {
+            points
+                .iter()
+                .map(|point| {
+                    let p = share(level + self.slope * point.x);
+                    let off = point.faulty - point.attempts * p;
+                    off * off / (point.attempts * p * (1.0 - p)).max(f64::MIN_POSITIVE)
+                })
+                .sum()
+        };
+        let horses = self.horses.iter().zip(&self.levels);
+        horses.map(|(points, level)| of_horse(points, *level)).sum()
+    }
+}
+
+/// The information all horses hold about the slope.
+fn information(sums: &[Sums]) -> f64 {
+    sums.iter().map(Sums::about_slope).sum()
+}
+
+/// The level of a horse whose rate does not move, kept off 0 and 1 by half an
+/// attempt each way.
+fn start(points: &[Point]) -> f64 {
+    let (mut faulty, mut clean) = (0.5, 0.5);
+    for point in points {
+        faulty += point.faulty;
+        clean += point.attempts - point.faulty;
+    }
+    (faulty / clean).ln()
+}
+
+/// The level at which the faults expected along the slope add up to those seen.
+fn balanced_level(horses: &[&[Point]], slope: f64, near: f64) -> f64 {
+    const MOST_STEPS: u32 = 50;
+    let mut level = near;
+    for _ in 0..MOST_STEPS {
+        let (mut off, mut weight) = (0.0, 0.0);
+        for point in horses.iter().copied().flatten() {
+            let p = share(level + slope * point.x);
+            off += point.faulty - point.attempts * p;
+            weight += point.attempts * p * (1.0 - p);
+        }
+        // A step too far could overshoot where the curve is flat.
+        let step = (off / weight).clamp(-1.0, 1.0);
+        if !step.is_finite() {
+            return near;
+        }
+        level += step;
+        if step.abs() < 1e-10 {
             break;
         }
     }
-    finish(points, line, firth)
-}
-
-fn finish(points: &[Point], line: (f64, f64), firth: bool) -> Option<Line> {
-    let matrix = information(points, line);
-    let determinant = matrix.determinant();
-    let pearson: f64 = points
-        .iter()
-        .map(|point| {
-            let p = share(line.0 + line.1 * point.x);
-            let off = point.faulty - point.attempts * p;
-            off * off / (point.attempts * p * (1.0 - p)).max(f64::MIN_POSITIVE)
-        })
-        .sum();
-    let fitted = Line {
-        intercept: line.0,
-        slope: line.1,
-        var_intercept: matrix.xx / determinant,
-        var_slope: matrix.one / determinant,
-        covariance: -matrix.x / determinant,
-        pearson_ratio: pearson / (real(points.len()) - 2.0),
-        firth,
-    };
-    let finite = [
-        fitted.var_intercept,
-        fitted.var_slope,
-        fitted.covariance,
-        fitted.pearson_ratio,
-    ]
-    .iter()
-    .all(|number| number.is_finite());
-    (determinant > 0.0 && finite).then_some(fitted)
+    level
 }
 
 #[cfg(test)]
@@ -213,17 +384,17 @@ mod tests {
     /// lumpy series made for the purpose.
     #[test]
     fn agrees_with_reference_libraries() {
-        let smooth = fit(&points([
+        let smooth = fit(&[&points([
             7.0, 5.0, 9.0, 4.0, 6.0, 3.0, 5.0, 2.0, 4.0, 1.0, 3.0, 2.0,
-        ]))
+        ])])
         .expect("a line");
         close(smooth.intercept, -0.756_622_479_549_570_8);
         close(smooth.slope, -0.625_766_315_566_143_7);
         close(smooth.var_slope.sqrt(), 0.258_399_322_828_565_1);
         close(smooth.pearson_ratio, 0.045_164_612_321_233_46);
-        let lumpy = fit(&points([
+        let lumpy = fit(&[&points([
             12.0, 1.0, 14.0, 0.0, 9.0, 1.0, 11.0, 0.0, 8.0, 0.0, 6.0, 1.0,
-        ]))
+        ])])
         .expect("a line");
         close(lumpy.intercept, -0.509_446_384_962_091_3);
         close(lumpy.slope, -0.574_787_060_010_323_1);
@@ -242,7 +413,7 @@ mod tests {
             faulty,
             attempts: 10.0,
         };
-        let line = newton(&[place(0.0, 0.0), place(1.0, 5.0)], true);
+        let line = fit(&[&[place(0.0, 0.0), place(1.0, 5.0)]]);
         // Two rides leave no degrees of freedom, so the whole fit is refused;
         // doubling the places keeps the counts.
         assert_eq!(line, None);
@@ -257,7 +428,7 @@ mod tests {
             half(1.0, 2.0),
             half(1.0, 3.0),
         ];
-        let line = fit(&rides).expect("a line");
+        let line = fit(&[&rides]).expect("a line");
         assert!(line.firth);
         close(line.intercept, (0.5_f64 / 10.5).ln());
         close(line.intercept + line.slope, 0.0);
@@ -272,7 +443,7 @@ mod tests {
                 attempts: 5.0,
             })
             .collect();
-        let line = fit(&clean).expect("a line");
+        let line = fit(&[&clean]).expect("a line");
         assert!(line.firth);
         assert!(
             line.slope.abs() < 1e-9,
@@ -287,7 +458,7 @@ mod tests {
                 attempts: 5.0,
             })
             .collect();
-        let line = fit(&steps).expect("a line");
+        let line = fit(&[&steps]).expect("a line");
         assert!(line.firth && line.slope < -0.5 && line.slope.is_finite());
     }
 
@@ -298,6 +469,6 @@ mod tests {
             faulty: 1.0,
             attempts: 3.0,
         }; 8];
-        assert_eq!(fit(&same), None);
+        assert_eq!(fit(&[&same]), None);
     }
 }

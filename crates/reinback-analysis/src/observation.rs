@@ -101,7 +101,7 @@ impl Attempt {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ride {
     /// The caller's number for this ride.
-    pub id: u32,
+    pub id: u64,
     /// The calendar day.
     pub day: Day,
     /// Reviewed attempts only, in the order ridden.

@@ -61,7 +61,7 @@ pub enum Wrong {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Problem {
     /// The caller's number of the ride.
-    pub ride: u32,
+    pub ride: u64,
     /// What is wrong.
     pub wrong: Wrong,
 }
@@ -82,7 +82,7 @@ const HALF_A_DAY: i64 = 12 * 3_600_000_000_000;
 /// ```
 #[must_use]
 pub fn problems(rides: &[Ride]) -> Vec<Problem> {
-    let mut seen: BTreeMap<u32, u32> = BTreeMap::new();
+    let mut seen: BTreeMap<u64, u32> = BTreeMap::new();
     let mut found = Vec::new();
     for ride in rides {
         let times = seen.entry(ride.id).or_default();

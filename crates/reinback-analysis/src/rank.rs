@@ -207,7 +207,7 @@ pub struct Priority {
 ///
 /// By expected faulty attempts per ride: the rate pulled towards the horse's
 /// usual rate, times how often the exercise is ridden. Ties go to the higher
-/// rate, then to the lower key. The counts are the effective ones,
+/// rate, then to the line given first. The counts are the effective ones,
 /// `n / dispersion`. `rides` is the number of rides the lines came from; 0
 /// counts as 1. Exercises without attempts do not appear.
 ///
@@ -227,9 +227,12 @@ pub struct Priority {
 /// assert_eq!(order[0].exercise, Key(2), "equally bad, but ridden ten times as often");
 /// ```
 #[must_use]
-pub fn what_first(lines: &[ExerciseLine], rides: usize) -> Vec<Priority> {
+pub fn what_first<'a>(
+    lines: impl IntoIterator<Item = &'a ExerciseLine>,
+    rides: usize,
+) -> Vec<Priority> {
     let ridden: Vec<(Key, FaultRate)> = lines
-        .iter()
+        .into_iter()
         .map(|line| (line.exercise, line.all.rate))
         .filter(|(_, rate)| rate.tally.attempts > 0)
         .collect();
@@ -251,17 +254,11 @@ pub fn what_first(lines: &[ExerciseLine], rides: usize) -> Vec<Priority> {
             }
         })
         .collect();
-    order.sort_by(|one, other| {
-        other
-            .shrunken
-            .value
-            .total_cmp(&one.shrunken.value)
-            .then(one.exercise.cmp(&other.exercise))
-    });
+    // Stable, here and below, so that ties keep the order of the lines.
+    order.sort_by(|one, other| other.shrunken.value.total_cmp(&one.shrunken.value));
     for (place, priority) in order.iter_mut().enumerate() {
         priority.place_by_rate = count(place + 1);
     }
-    // Stable, so that ties keep the order by rate and key.
     order.sort_by(|one, other| other.faulty_per_ride.total_cmp(&one.faulty_per_ride));
     order
 }

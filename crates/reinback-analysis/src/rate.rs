@@ -177,6 +177,6 @@ impl PerMinute {
     }
 }
 
-fn minutes(nanos: i64) -> f64 {
+pub(crate) fn minutes(nanos: i64) -> f64 {
     seconds(nanos) / 60.0
 }

@@ -17,8 +17,8 @@ pub const SHUFFLES: u32 = 10_000;
 /// Above this many rides the closed form replaces shuffling.
 pub const MOST_SHUFFLED: usize = 200;
 
-/// Up to this many rides every order is tried (8! = 40 320).
-const MOST_ORDERED: usize = 8;
+/// Up to this many orders every one is tried (8! = 40 320).
+const MOST_ORDERS: f64 = 40_320.0;
 
 /// Up to this many splits or sign patterns every one is tried.
 const MOST_ENUMERATED: u32 = 10_000;
@@ -135,28 +135,76 @@ fn normal_p(statistic: f64, variance: f64) -> f64 {
 /// length are cut to the shorter; fewer than 2 give 1.
 #[must_use]
 pub fn order_p(scores: &[f64], places: &[f64], seed: u64) -> f64 {
-    let length = scores.len().min(places.len());
+    order_p_within(&[(scores, places)], seed)
+}
+
+/// As [`order_p`], with every group's scores put in order among themselves
+/// only: what sets the groups apart can then not pass for a course.
+///
+/// The statistic is the sum over groups; mean and variance over all orders add
+/// up. How many scores are too many to shuffle is a matter of all groups
+/// together. Groups of one change nothing.
+///
+/// ```
+/// use reinback_analysis::shuffle::order_p_within;
+/// // two groups of three in rising order: 1 of 6 orders each, and both ways
+/// let rising = [1.0, 2.0, 3.0];
+/// let p = order_p_within(&[(&rising, &rising), (&rising, &rising)], 1);
+/// assert!((p - 2.0 / 36.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn order_p_within(groups: &[(&[f64], &[f64])], seed: u64) -> f64 {
+    let mut groups: Vec<(Vec<f64>, Vec<f64>)> = groups
+        .iter()
+        .map(|(scores, places)| (scores, places, scores.len().min(places.len())))
+        .filter(|(_, _, length)| *length >= 2)
+        .map(|(scores, places, length)| (centred(&scores[..length]), centred(&places[..length])))
+        .collect();
+    let length: usize = groups.iter().map(|(scores, _)| scores.len()).sum();
     if length < 2 {
         return 1.0;
     }
-    let mut scores = centred(&scores[..length]);
-    let places = centred(&places[..length]);
-    let observed = dot(&scores, &places);
-    let scale = (squares(&scores) * squares(&places)).sqrt();
+    let observed: f64 = groups
+        .iter()
+        .map(|(scores, places)| dot(scores, places))
+        .sum();
     if length > MOST_SHUFFLED {
-        return normal_p(observed, scale * scale / (real(length) - 1.0));
+        let variance = groups
+            .iter()
+            .map(|(scores, places)| squares(scores) * squares(places) / (real(scores.len()) - 1.0))
+            .sum();
+        return normal_p(observed, variance);
     }
-    let mut judge = Judge::new(observed, scale);
-    if length <= MOST_ORDERED {
-        every_order(&mut scores, length, &mut |order| {
-            judge.try_one(dot(order, &places));
-        });
+    let scale: f64 = groups
+        .iter()
+        .map(|(scores, places)| squares(scores) * squares(places))
+        .sum();
+    let mut judge = Judge::new(observed, scale.sqrt());
+    let orders: f64 = groups
+        .iter()
+        .map(|(scores, _)| (1..=scores.len()).map(real).product::<f64>())
+        .product();
+    if orders <= MOST_ORDERS {
+        let values: Vec<Vec<f64>> = groups
+            .iter_mut()
+            .map(|(scores, places)| {
+                let (mut values, length) = (Vec::new(), scores.len());
+                every_order(scores, length, &mut |order| values.push(dot(order, places)));
+                values
+            })
+            .collect();
+        every_sum(&values, 0.0, &mut |sum| judge.try_one(sum));
         return judge.exact_p();
     }
     let mut dice = Dice::new(seed);
     for _ in 0..SHUFFLES {
-        dice.deal(&mut scores, length);
-        judge.try_one(dot(&scores, &places));
+        let mut sum = 0.0;
+        for (scores, places) in &mut groups {
+            let length = scores.len();
+            dice.deal(scores, length);
+            sum += dot(scores, places);
+        }
+        judge.try_one(sum);
     }
     judge.sampled_p()
 }
@@ -174,42 +222,116 @@ fn every_order(items: &mut [f64], length: usize, visit: &mut impl FnMut(&[f64]))
     }
 }
 
+/// Visits every sum of one value out of each group.
+fn every_sum(groups: &[Vec<f64>], sum: f64, visit: &mut impl FnMut(f64)) {
+    let Some((first, rest)) = groups.split_first() else {
+        visit(sum);
+        return;
+    };
+    for value in first {
+        every_sum(rest, sum + value, visit);
+    }
+}
+
 /// Two-sided p of the sum of the first `first` scores over all ways to choose
 /// that many of them.
 #[must_use]
 pub fn split_p(scores: &[f64], first: usize, seed: u64) -> f64 {
-    let length = scores.len();
-    if first == 0 || first >= length {
+    split_p_within(&[(scores, first)], seed)
+}
+
+/// As [`split_p`], with the scores of every group dealt among themselves only.
+///
+/// The statistic is the sum over groups of each group's first scores, which
+/// are centred inside the group. Groups that cannot be dealt in more than one
+/// way change nothing.
+///
+/// ```
+/// use reinback_analysis::shuffle::split_p_within;
+/// // in both groups the two high scores come first: 1 of 6 ways each
+/// let high_first = [1.0, 1.0, 0.0, 0.0];
+/// let p = split_p_within(&[(&high_first, 2), (&high_first, 2)], 1);
+/// assert!((p - 2.0 / 36.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn split_p_within(groups: &[(&[f64], usize)], seed: u64) -> f64 {
+    let mut groups: Vec<Deal> = groups
+        .iter()
+        .filter(|(scores, first)| 0 < *first && *first < scores.len())
+        .map(|(scores, first)| Deal::new(scores, *first))
+        .collect();
+    if groups.is_empty() {
         return 1.0;
     }
-    let scores = centred(scores);
-    let observed: f64 = scores[..first].iter().sum();
-    let all_squares = squares(&scores);
+    let observed: f64 = groups.iter().map(|group| group.observed).sum();
+    let length: usize = groups.iter().map(|group| group.scores.len()).sum();
     if length > MOST_SHUFFLED {
-        let (n, a) = (real(length), real(first));
-        return normal_p(observed, a * (n - a) / (n * (n - 1.0)) * all_squares);
+        return normal_p(observed, groups.iter().map(Deal::variance).sum());
     }
-    // The sums of the two parts are opposite, so the smaller part will do.
-    let part = first.min(length - first);
+    let all_squares: f64 = groups.iter().map(|group| squares(&group.scores)).sum();
     let mut judge = Judge::new(observed, all_squares.sqrt());
-    if few_ways(length, part) {
-        every_choice(&scores, part, 0.0, &mut |sum| judge.try_one(sum));
+    let ways: f64 = groups.iter().map(Deal::ways).product();
+    if ways <= f64::from(MOST_ENUMERATED) + 0.5 {
+        let values: Vec<Vec<f64>> = groups.iter().map(Deal::every).collect();
+        every_sum(&values, 0.0, &mut |sum| judge.try_one(sum));
         return judge.exact_p();
     }
     let mut dice = Dice::new(seed);
-    let mut dealt = scores;
     for _ in 0..SHUFFLES {
-        dice.deal(&mut dealt, part);
-        judge.try_one(dealt[..part].iter().sum());
+        judge.try_one(
+            groups
+                .iter_mut()
+                .map(|group| group.shuffled(&mut dice))
+                .sum(),
+        );
     }
     judge.sampled_p()
 }
 
-fn few_ways(length: usize, part: usize) -> bool {
-    let ways: f64 = (0..part)
-        .map(|step| real(length - step) / (real(step) + 1.0))
-        .product();
-    ways <= f64::from(MOST_ENUMERATED) + 0.5
+/// One group of scores that are dealt to two parts.
+///
+/// The sums of the two parts are opposite, so dealing the smaller one will do.
+struct Deal {
+    scores: Vec<f64>,
+    observed: f64,
+    part: usize,
+    sign: f64,
+}
+
+impl Deal {
+    fn new(scores: &[f64], first: usize) -> Self {
+        let scores = centred(scores);
+        Self {
+            observed: scores[..first].iter().sum(),
+            part: first.min(scores.len() - first),
+            sign: if 2 * first <= scores.len() { 1.0 } else { -1.0 },
+            scores,
+        }
+    }
+
+    fn variance(&self) -> f64 {
+        let (n, a) = (real(self.scores.len()), real(self.part));
+        a * (n - a) / (n * (n - 1.0)) * squares(&self.scores)
+    }
+
+    fn ways(&self) -> f64 {
+        (0..self.part)
+            .map(|step| real(self.scores.len() - step) / (real(step) + 1.0))
+            .product()
+    }
+
+    fn every(&self) -> Vec<f64> {
+        let mut sums = Vec::new();
+        every_choice(&self.scores, self.part, 0.0, &mut |sum| {
+            sums.push(self.sign * sum);
+        });
+        sums
+    }
+
+    fn shuffled(&mut self, dice: &mut Dice) -> f64 {
+        dice.deal(&mut self.scores, self.part);
+        self.sign * self.scores[..self.part].iter().sum::<f64>()
+    }
 }
 
 /// Visits the sum of every choice of `part` values.
@@ -246,18 +368,17 @@ pub fn sign_p(scores: &[f64], seed: u64) -> f64 {
     }
     let mut dice = Dice::new(seed);
     for _ in 0..SHUFFLES {
-        judge.try_one(
-            scores
-                .iter()
-                .map(|score| {
-                    if dice.bits() >> 63 == 0 {
-                        *score
-                    } else {
-                        -score
-                    }
-                })
-                .sum(),
-        );
+        let turned = scores.chunks(64).map(|chunk| {
+            let mut bits = dice.bits();
+            let signed = chunk.iter().map(|score| {
+                // The lowest bit becomes the sign.
+                let turned = f64::from_bits(score.to_bits() ^ (bits << 63));
+                bits >>= 1;
+                turned
+            });
+            signed.sum::<f64>()
+        });
+        judge.try_one(turned.sum());
     }
     judge.sampled_p()
 }

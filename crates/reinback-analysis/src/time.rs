@@ -67,11 +67,23 @@ pub struct Day(pub i32);
 /// ```
 #[must_use]
 pub fn covered_nanos(spans: &[Span]) -> i64 {
-    let mut sorted = spans.to_vec();
+    covered(spans.iter().copied())
+}
+
+pub(crate) fn covered(spans: impl Iterator<Item = Span> + Clone) -> i64 {
+    // Attempts come in the order ridden, mostly.
+    if spans.clone().is_sorted() {
+        return covered_in_order(spans);
+    }
+    let mut sorted: Vec<Span> = spans.collect();
     sorted.sort_unstable();
+    covered_in_order(sorted)
+}
+
+fn covered_in_order(spans: impl IntoIterator<Item = Span>) -> i64 {
     let mut reached = Moment(i64::MIN);
     let mut total = 0_i64;
-    for span in sorted {
+    for span in spans {
         let fresh = Span {
             from: span.from.max(reached),
             to: span.to,

@@ -4,13 +4,17 @@
 //! the line and its band from a binomial logit whose dispersion is at least 1.
 //! With likeness inside rides, the plain p values of such a logit raise false
 //! alarms in about one case of five, which is why they are not used.
+//!
+//! Of several horses, each is held against itself: rides are shuffled inside a
+//! horse, and the line gives each horse its own level. Riding a better horse
+//! more often is then no trend.
 
 use crate::estimate::{Estimate, LEVEL, Method, Shortage};
 use crate::exercise::RidePoint;
 use crate::logit::{Line, Point, fit, share};
 use crate::multiple::{FALSE_DISCOVERY_RATE, adjust};
 use crate::rate::Tally;
-use crate::shuffle::{mix, order_p};
+use crate::shuffle::{mix, order_p_within};
 use crate::special::{count, real, student_two_sided};
 use crate::time::Day;
 
@@ -44,8 +48,10 @@ pub struct Trend {
 pub struct TrendEstimate {
     /// The verdict: [`adjusted_p`](Self::adjusted_p) at or below 5 %.
     pub direction: Direction,
-    /// Rides with attempts.
+    /// Rides with attempts that can show a trend.
     pub rides: u32,
+    /// Horses they are of, each held against itself.
+    pub horses: u32,
     /// Share of shuffles in which the slope is at least as steep.
     pub permutation_p: f64,
     /// The same after Benjamini-Hochberg over the exercises shown together.
@@ -63,7 +69,9 @@ impl TrendEstimate {
     /// The fitted share of faulty attempts on a day, 0 to 1, with its band.
     ///
     /// `logit⁻¹(a + bx ± t sqrt(φ v))` with `t` on rides less two degrees of
-    /// freedom. Outside the days ridden this is a guess into the blue.
+    /// freedom (of several horses: less one more for each further horse). Of
+    /// several horses this is the course of one whose faults would add up to
+    /// those of all. Outside the days ridden this is a guess into the blue.
     #[must_use]
     pub fn fitted(&self, day: Day) -> Estimate {
         let (log_odds, variance) = self.line.at((f64::from(day.0) - self.middle) / self.scale);
@@ -139,8 +147,37 @@ impl TrendEstimate {
 /// ```
 #[must_use]
 pub fn trend(points: &[RidePoint], seed: u64) -> Trend {
+    trend_of_horses(&[points], seed)
+}
+
+/// The trend of one exercise over several horses, each held against itself.
+///
+/// As [`trend`]: the statistic is the sum of each horse's own
+/// `Σ (faulty_i - attempts_i × the horse's rate) × day_i`, whole rides are
+/// shuffled inside each horse, and the logit has one slope and a level for each
+/// horse. Horses with one ride, or all of whose rides are on one day, cannot
+/// show a trend and are left out. One horse gives exactly [`trend`].
+///
+/// ```
+/// use reinback_analysis::{Day, Direction, RidePoint, Tally, trend::trend_of_horses};
+/// let rides = |faulty: u32, days: std::ops::Range<i32>| -> Vec<RidePoint> {
+///     days.map(|day| RidePoint {
+///         ride: day.unsigned_abs().into(),
+///         day: Day(day),
+///         tally: Tally { faulty: faulty + day.unsigned_abs() % 2, attempts: 10 },
+///     }).collect()
+/// };
+/// // A poor horse was ridden first, a good one later; neither changed.
+/// let (poor, good) = (rides(6, 0..20), rides(1, 15..40));
+/// let apart = trend_of_horses(&[&poor, &good], 7).state.unwrap();
+/// assert_eq!(apart.direction, Direction::NoClearTrend);
+/// let pooled = trend_of_horses(&[&[poor, good].concat()], 7).state.unwrap();
+/// assert_eq!(pooled.direction, Direction::Fewer, "thrown together they seem to");
+/// ```
+#[must_use]
+pub fn trend_of_horses(horses: &[&[RidePoint]], seed: u64) -> Trend {
     Trend {
-        state: trend_estimate(points, seed),
+        state: trend_estimate(horses, seed),
     }
 }
 
@@ -154,64 +191,108 @@ pub fn trends(lines: &[&[RidePoint]], seed: u64) -> Vec<Trend> {
         .zip(0..)
         .map(|(points, place)| trend(points, mix(seed, place)))
         .collect();
+    judge_together(found.iter_mut().collect());
+    found
+}
+
+/// Adjusts the verdicts of trends shown on one page.
+pub(crate) fn judge_together(found: Vec<&mut Trend>) {
     let raw: Vec<f64> = found
         .iter()
         .filter_map(|trend| trend.state.ok())
         .map(|state| state.permutation_p)
         .collect();
     let mut adjusted = adjust(&raw).into_iter();
-    for trend in &mut found {
+    for trend in found {
         if let Ok(state) = &mut trend.state {
             state.judge(adjusted.next().unwrap_or(1.0));
         }
     }
-    found
 }
 
-fn trend_estimate(points: &[RidePoint], seed: u64) -> Result<TrendEstimate, Shortage> {
-    let mut ridden: Vec<RidePoint> = points
+fn trend_estimate(horses: &[&[RidePoint]], seed: u64) -> Result<TrendEstimate, Shortage> {
+    let mut horses: Vec<Vec<RidePoint>> = horses
         .iter()
-        .copied()
-        .filter(|point| point.tally.attempts > 0)
+        .map(|points| ridden(points))
+        .filter(|points| !points.is_empty())
         .collect();
-    ridden.sort_unstable_by_key(|point| (point.day, point.ride, point.tally));
-    if ridden.is_empty() {
+    if horses.is_empty() {
         return Err(Shortage::NoAttempts);
     }
-    if ridden
-        .iter()
-        .any(|point| point.tally.faulty > point.tally.attempts)
-    {
+    let mut points = horses.iter().flatten();
+    if points.any(|point| point.tally.faulty > point.tally.attempts) {
         return Err(Shortage::Contradictory(crate::InputError::MoreThanAll));
     }
-    if ridden.len() < MIN_RIDES_FOR_TREND {
+    let rides = |horses: &[Vec<RidePoint>]| horses.iter().map(Vec::len).sum::<usize>();
+    if rides(&horses) < MIN_RIDES_FOR_TREND {
         return Err(Shortage::FewerThanEightRides);
     }
-    let days: Vec<f64> = ridden.iter().map(|point| f64::from(point.day.0)).collect();
-    let middle = days.iter().sum::<f64>() / real(days.len());
-    let scale = days
-        .iter()
-        .map(|day| (day - middle).abs())
-        .fold(0.0, f64::max);
-    if scale <= 0.0 {
+    horses.retain(|points| {
+        points.first().map(|point| point.day) != points.last().map(|point| point.day)
+    });
+    if horses.is_empty() {
         return Err(Shortage::OneDayOnly);
     }
-    let places: Vec<f64> = days.iter().map(|day| (day - middle) / scale).collect();
-    let line = fit(&logit_points(&ridden, &places)).ok_or(Shortage::OneDayOnly)?;
-    let permutation_p = order_p(&scores(&ridden), &places, seed);
+    let rides = rides(&horses);
+    if rides < MIN_RIDES_FOR_TREND {
+        return Err(Shortage::FewerThanEightRides);
+    }
+    let day = |point: &RidePoint| f64::from(point.day.0);
+    let middle = horses.iter().flatten().map(day).sum::<f64>() / real(rides);
+    let scale = horses
+        .iter()
+        .flatten()
+        .map(|point| (day(point) - middle).abs())
+        .fold(0.0, f64::max);
+    let places: Vec<Vec<f64>> = horses
+        .iter()
+        .map(|points| {
+            let place = |point| (day(point) - middle) / scale;
+            points.iter().map(place).collect()
+        })
+        .collect();
+    let fitted: Vec<Vec<Point>> = horses
+        .iter()
+        .zip(&places)
+        .map(|(points, places)| logit_points(points, places))
+        .collect();
+    let fitted: Vec<&[Point]> = fitted.iter().map(Vec::as_slice).collect();
+    let line = fit(&fitted).ok_or(Shortage::OneDayOnly)?;
+    let scores: Vec<Vec<f64>> = horses.iter().map(|points| scores(points)).collect();
+    let groups: Vec<(&[f64], &[f64])> = scores
+        .iter()
+        .zip(&places)
+        .map(|(scores, places)| (scores.as_slice(), places.as_slice()))
+        .collect();
+    let permutation_p = order_p_within(&groups, seed);
     let mut estimate = TrendEstimate {
         direction: Direction::NoClearTrend,
-        rides: count(ridden.len()),
+        rides: count(rides),
+        horses: count(horses.len()),
         permutation_p,
         adjusted_p: permutation_p,
         dispersion: line.pearson_ratio.max(1.0),
         line,
         middle,
         scale,
-        student: student_two_sided(LEVEL, real(ridden.len()) - 2.0),
+        student: student_two_sided(LEVEL, line.freedom),
     };
     estimate.judge(permutation_p);
     Ok(estimate)
+}
+
+/// The rides with attempts, in an order of their own.
+fn ridden(points: &[RidePoint]) -> Vec<RidePoint> {
+    let mut ridden: Vec<RidePoint> = points
+        .iter()
+        .copied()
+        .filter(|point| point.tally.attempts > 0)
+        .collect();
+    let order = |point: &RidePoint| (point.day, point.ride, point.tally);
+    if !ridden.is_sorted_by_key(order) {
+        ridden.sort_unstable_by_key(order);
+    }
+    ridden
 }
 
 fn scores(ridden: &[RidePoint]) -> Vec<f64> {

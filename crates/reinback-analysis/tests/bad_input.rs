@@ -25,7 +25,7 @@ fn bout(exercise: u32, from: i64, to: i64, faulty: bool) -> Attempt {
 
 fn ride(id: u32, attempts: Vec<Attempt>) -> Ride {
     Ride {
-        id,
+        id: id.into(),
         day: Day(20_000 + i32::try_from(id).unwrap_or(0)),
         attempts,
         ..Ride::default()
@@ -181,7 +181,7 @@ proptest! {
         let rides: Vec<Ride> = rides
             .into_iter()
             .map(|(id, day, bouts)| Ride {
-                id,
+                id: id.into(),
                 day: Day(day),
                 attempts: bouts
                     .into_iter()

@@ -132,7 +132,7 @@ fn trend_alarms(rides: u32, slope: f64, rho: f64, repeats: u64) -> u64 {
                     let rate = 0.6 + slope * f64::from(ride) / f64::from(rides - 1);
                     let attempts = 4 + dice.below(12);
                     RidePoint {
-                        ride,
+                        ride: ride.into(),
                         day: Day(i32::try_from(2 * ride).unwrap_or(0)),
                         tally: Horse { rate, rho }.ride(attempts, &mut dice),
                     }

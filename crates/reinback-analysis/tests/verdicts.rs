@@ -24,7 +24,7 @@ fn attempt(exercise: u32, rein: Option<Rein>, faulty: bool) -> Attempt {
 }
 
 /// A ride with so many faulty attempts of so many, per exercise.
-fn ride(id: u32, exercises: &[(u32, Tally)]) -> Ride {
+fn ride(id: u64, exercises: &[(u32, Tally)]) -> Ride {
     let attempts = exercises
         .iter()
         .flat_map(|(exercise, tally)| {
@@ -143,7 +143,7 @@ fn lines_are_judged_together() {
     // One line at p = 2/70 among four: not found after Benjamini-Hochberg.
     let side = |clear: [u32; 4]| -> Vec<Ride> {
         (0..4)
-            .map(|id| {
+            .map(|id: u32| {
                 let level = |shift: u32| Tally {
                     faulty: 2 + (id + shift) % 2,
                     attempts: 10,
@@ -153,7 +153,7 @@ fn lines_are_judged_together() {
                     attempts: 10,
                 };
                 ride(
-                    id,
+                    id.into(),
                     &[(1, clear), (2, level(0)), (3, level(1)), (4, level(0))],
                 )
             })
@@ -177,7 +177,7 @@ fn lines_are_judged_together() {
     assert_eq!(alone[0].1.verdict, Verdict::Fewer);
 }
 
-fn sided(id: u32, left: Tally, right: Tally) -> Ride {
+fn sided(id: u64, left: Tally, right: Tally) -> Ride {
     let on = |rein, tally: Tally| {
         (0..tally.attempts).map(move |place| attempt(1, Some(rein), place < tally.faulty))
     };
@@ -370,7 +370,7 @@ fn a_prior_needs_exercises() {
     assert!(alike.alpha + alike.beta > 1_000.0, "equal rates pull hard");
 }
 
-fn sequence(id: u32, faulty: &[bool]) -> Ride {
+fn sequence(id: u64, faulty: &[bool]) -> Ride {
     Ride {
         id,
         attempts: faulty

@@ -61,7 +61,7 @@ pub use model::{
     OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, RiddenTest, Ride, RideHead, Score,
     Seen, SheetLine, Step, TempoTrack, TestMark, TestSheet, Yard,
 };
-pub use observe::{Filter, Keys, Observed, observe, owner_of};
+pub use observe::{Filter, Keys, Ledger, Observed, Owners, day_of, observe, owner_of};
 pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
 pub use store::{

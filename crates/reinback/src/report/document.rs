@@ -10,7 +10,8 @@ use reinback_analysis::{
 use reinback_yard::{HorseId, Problem, Severity, Yard};
 use serde::Serialize;
 
-use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose, numbers};
+use super::books::Books;
+use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose};
 use super::whole::sheet::WholeSheet;
 use super::whole::{Kept, whole};
 
@@ -271,6 +272,7 @@ impl Document {
         let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
         let today = last_day.unwrap_or(real_today);
         let mut methods = BTreeSet::new();
+        let mut books = Books::default();
         let sheets = horses.iter().map(|horse| {
             let question = Question {
                 whose: Whose::One(*horse),
@@ -279,7 +281,12 @@ impl Document {
             };
             let figures = whole(yard, *horse, question.days, today, &mut Kept::default());
             let own = WholeSheet::new(&figures, yard);
-            horse_sheet(yard, *horse, (&numbers(yard, &question), own), &mut methods)
+            horse_sheet(
+                yard,
+                *horse,
+                (&books.answer(yard, &question), own),
+                &mut methods,
+            )
         });
         Self {
             format: FORMAT,

@@ -5,6 +5,7 @@
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
+pub mod books;
 pub mod document;
 pub mod numbers;
 pub mod parquet;

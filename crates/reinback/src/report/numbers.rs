@@ -3,20 +3,15 @@
 //!
 //! **Invariant:** pure; the same yard and question give the same numbers everywhere.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
-use reinback_analysis::compare::{compare_lines, compare_per_minute};
-use reinback_analysis::trend::TREND_SEED;
 use reinback_analysis::{
-    AfterMistake, Cell, Comparison, Estimate, ExerciseLine, FaultRate, Key, PerMinute, Priority,
-    Ride as Ridden, Shortage, Tally, after_mistakes, compare_reins_lines, exercise_lines,
-    remainder, what_first,
+    AfterMistake, Cell, Comparison, Estimate, ExerciseLine, Priority, Shortage, Tally,
 };
-use reinback_yard::{Filter, HorseId, Observed, RideId, WordId, Yard, observe};
+use reinback_yard::{HorseId, RideId, WordId, Yard};
 
-/// The seed of every shuffle, so that a number never changes by itself.
-const SEED: u64 = TREND_SEED;
+use super::books::Books;
 
 /// Whose numbers, of which days, and against which.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -149,7 +144,7 @@ pub struct Line {
     pub figures: ExerciseLine,
     /// Faults by kind, most frequent first.
     pub faults: Vec<Times>,
-    /// Variant by variant by name, attempts without one last.
+    /// Variant by variant by name; attempts without one come last.
     pub variants: Vec<VariantLine>,
     /// Right rein against left, where it was ridden on both in one ride.
     pub reins: Option<Comparison>,
@@ -158,13 +153,32 @@ pub struct Line {
     /// The days compared with, where some were asked for.
     pub compared: Option<Compared>,
     /// The rides behind it, oldest first.
-    pub rides: Vec<RideLine>,
+    pub rides: Arc<[RideLine]>,
+    /// The same to be drawn: ride by ride, or month by month where they are many.
+    pub course: Arc<[CoursePoint]>,
 }
 
-/// One variant's part in an exercise.
+/// One ride of a course, or one month of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CoursePoint {
+    /// The ride; `None` for a month.
+    pub ride: Option<RideId>,
+    /// Its first day with a ride.
+    pub from: NaiveDate,
+    /// Its last day with a ride.
+    pub to: NaiveDate,
+    /// How many rides.
+    pub rides: u32,
+    /// Faulty attempts of attempts.
+    pub tally: Tally,
+    /// Faults marked in those attempts.
+    pub faults: u32,
+}
+
+/// The attempts of one variant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct VariantLine {
-    /// Its word; `None` for the attempts without a variant.
+    /// Its word; `None` for attempts without one.
     pub word: Option<WordId>,
     /// As the yard calls it.
     pub name: Option<String>,
@@ -185,218 +199,10 @@ pub struct RideLine {
     pub faults: u32,
 }
 
-/// Answers a question about a yard.
+/// Answers one question about a yard. Whoever has another to ask keeps the [`Books`].
 #[must_use]
 pub fn numbers(yard: &Yard, question: &Question) -> Numbers {
-    let observed = observed(yard, question.whose, question.days);
-    let earlier = question
-        .against
-        .map(|days| self::observed(yard, question.whose, days));
-    let left_out = remainder(&observed.rides);
-    let loose_faults = left_out.loose_faults.iter();
-    let horses: BTreeSet<HorseId> = observed
-        .rides
-        .iter()
-        .filter_map(|ride| Some(yard.ride(observed.ride_id(ride.id)?)?.head.horse))
-        .collect();
-    let figures = exercise_lines(&observed.rides);
-    let earlier_figures = earlier
-        .as_ref()
-        .map(|earlier| exercise_lines(&earlier.rides));
-    Numbers {
-        question: *question,
-        rides: observed.rides.len(),
-        rides_against: earlier.as_ref().map_or(0, |earlier| earlier.rides.len()),
-        horses: horses.len(),
-        only_before: only_before(yard, &observed, &figures, earlier_figures.as_deref()),
-        unreviewed: left_out.unreviewed,
-        waiting_faults: observed.waiting_faults,
-        loose_faults: loose_faults
-            .filter_map(|count| times(yard, &observed, None, *count))
-            .collect(),
-        lines: lines(
-            (yard, question.whose),
-            &observed,
-            figures,
-            earlier.as_ref().zip(earlier_figures),
-        ),
-    }
-}
-
-fn observed(yard: &Yard, whose: Whose, days: Days) -> Observed {
-    observe(
-        yard,
-        &Filter {
-            horse: whose.horse(),
-            from: days.from,
-            to: days.to,
-        },
-    )
-}
-
-fn only_before(
-    yard: &Yard,
-    observed: &Observed,
-    now: &[ExerciseLine],
-    before: Option<&[ExerciseLine]>,
-) -> Vec<OnlyBefore> {
-    let ridden: BTreeSet<Key> = now.iter().map(|line| line.exercise).collect();
-    let gone = before
-        .into_iter()
-        .flatten()
-        .filter(|line| !ridden.contains(&line.exercise));
-    let mut named: Vec<OnlyBefore> = gone
-        .filter_map(|line| {
-            let exercise = observed.keys.word(line.exercise)?.clone();
-            Some(OnlyBefore {
-                name: yard.words.exercise_name(&exercise),
-                tally: line.all.rate.tally,
-                exercise,
-            })
-        })
-        .collect();
-    named.sort_by(|one, other| (&one.name, &one.exercise).cmp(&(&other.name, &other.exercise)));
-    named
-}
-
-fn lines(
-    (yard, whose): (&Yard, Whose),
-    observed: &Observed,
-    figures: Vec<ExerciseLine>,
-    earlier: Option<(&Observed, Vec<ExerciseLine>)>,
-) -> Vec<Line> {
-    let rides = &observed.rides;
-    let order = what_first(&figures, rides.len());
-    let mut figures: BTreeMap<Key, ExerciseLine> = figures
-        .into_iter()
-        .map(|line| (line.exercise, line))
-        .collect();
-    let reins: BTreeMap<Key, Comparison> = compare_reins_lines(rides, SEED).into_iter().collect();
-    let after: BTreeMap<Key, AfterMistake> = after_mistakes(rides, SEED)
-        .into_iter()
-        .map(|found| (found.exercise, found))
-        .collect();
-    let mut compared: BTreeMap<Key, Compared> = earlier
-        // Of all horses together a difference could be one of which horse was ridden.
-        .filter(|_| whose != Whose::All)
-        .map(|(earlier, lines)| comparisons(&earlier.rides, &lines, rides, &figures))
-        .unwrap_or_default();
-    let line = |(place, priority): (usize, Priority)| {
-        let key = priority.exercise;
-        let figures = figures.remove(&key)?;
-        let exercise = observed.keys.word(key)?.clone();
-        let faults = figures.faults.iter();
-        let faults = faults.filter_map(|count| times(yard, observed, Some(&exercise), *count));
-        Some(Line {
-            name: yard.words.exercise_name(&exercise),
-            place: place + 1,
-            priority,
-            faults: faults.collect(),
-            variants: variants(yard, observed, &exercise, &figures),
-            reins: reins.get(&key).copied(),
-            after: after.get(&key).copied(),
-            compared: compared.remove(&key),
-            rides: ride_lines(yard, observed, &figures),
-            exercise,
-            figures,
-        })
-    };
-    order.into_iter().enumerate().filter_map(line).collect()
-}
-
-fn comparisons(
-    before: &[Ridden],
-    before_lines: &[ExerciseLine],
-    after: &[Ridden],
-    after_lines: &BTreeMap<Key, ExerciseLine>,
-) -> BTreeMap<Key, Compared> {
-    let nothing = Cell {
-        rate: FaultRate::new(Tally::default()),
-        per_minute: PerMinute::new(0, 0),
-        faults: 0,
-    };
-    let earlier: BTreeMap<Key, Cell> = before_lines
-        .iter()
-        .map(|line| (line.exercise, line.all))
-        .collect();
-    let compared = compare_lines(before, after, SEED);
-    compared
-        .into_iter()
-        .filter_map(|(key, rate)| {
-            let now = after_lines.get(&key)?.all;
-            let earlier = earlier.get(&key).copied().unwrap_or(nothing);
-            let per_minute = compare_per_minute(&earlier.per_minute, &now.per_minute);
-            let compared = Compared {
-                earlier,
-                rate,
-                per_minute,
-            };
-            Some((key, compared))
-        })
-        .collect()
-}
-
-fn times(
-    yard: &Yard,
-    observed: &Observed,
-    exercise: Option<&WordId>,
-    (key, times): (Key, u32),
-) -> Option<Times> {
-    let word = observed.keys.word(key)?.clone();
-    Some(Times {
-        name: yard.words.fault_name(exercise, &word),
-        word,
-        times,
-    })
-}
-
-fn variants(
-    yard: &Yard,
-    observed: &Observed,
-    exercise: &WordId,
-    figures: &ExerciseLine,
-) -> Vec<VariantLine> {
-    let line = |(key, cell): &(Option<Key>, Cell)| {
-        let word = key.and_then(|key| observed.keys.word(key)).cloned();
-        VariantLine {
-            name: word
-                .as_ref()
-                .map(|word| yard.words.variant_name(exercise, word)),
-            word,
-            cell: *cell,
-        }
-    };
-    let mut named: Vec<VariantLine> = figures.variants.iter().map(line).collect();
-    named.sort_by(|one, other| {
-        (one.name.is_none(), &one.name, &one.word).cmp(&(
-            other.name.is_none(),
-            &other.name,
-            &other.word,
-        ))
-    });
-    named
-}
-
-fn ride_lines(yard: &Yard, observed: &Observed, figures: &ExerciseLine) -> Vec<RideLine> {
-    let ridden: BTreeMap<u32, &Ridden> =
-        observed.rides.iter().map(|ride| (ride.id, ride)).collect();
-    let faults = |number: u32| {
-        let attempts = ridden.get(&number).map_or(&[][..], |ride| &ride.attempts);
-        let own = attempts
-            .iter()
-            .filter(|attempt| attempt.exercise == figures.exercise);
-        u32::try_from(own.map(|attempt| attempt.faults.len()).sum::<usize>()).unwrap_or(u32::MAX)
-    };
-    let line = |point: &reinback_analysis::RidePoint| {
-        let ride = yard.ride(observed.ride_id(point.ride)?)?;
-        Some(RideLine {
-            ride: ride.id,
-            date: ride.head.date,
-            tally: point.tally,
-            faults: faults(point.ride),
-        })
-    };
-    figures.points.iter().filter_map(line).collect()
+    Books::default().answer(yard, question)
 }
 
 #[cfg(test)]

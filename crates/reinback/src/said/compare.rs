@@ -1,10 +1,11 @@
 //! Two periods, and the reins, against each other.
 
 use chrono::NaiveDate;
+use reinback_analysis::compare::MIN_RIDES_PER_PERIOD;
 use reinback_analysis::{Comparison, Estimate, Reservation, Shortage, Verdict};
 
 use super::Say;
-use crate::report::numbers::Line;
+use crate::report::numbers::{Line, Numbers};
 
 /// When the first of two periods was, as the second is spoken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,15 +88,50 @@ impl Say {
         }
     }
 
-    /// The verdict alone, beside its arrow.
+    /// Why two periods cannot be compared by any line; nothing where they can.
     #[must_use]
-    pub fn verdict(&self, verdict: Verdict) -> String {
-        match verdict {
-            Verdict::Fewer => self.plain("verdict-fewer"),
-            Verdict::More => self.plain("verdict-more"),
-            Verdict::NoClearDifference => self.plain("verdict-unclear"),
-            Verdict::TooFew(_) => self.plain("verdict-few"),
+    pub fn few_rides(&self, numbers: &Numbers, earlier: Earlier) -> Option<String> {
+        let earlier = self.earlier(earlier);
+        let few = |rides: usize| rides < MIN_RIDES_PER_PERIOD;
+        if numbers.rides_against == 0 {
+            Some(self.text("no-rides-before", &[("earlier", earlier.into())]))
+        } else if few(numbers.rides) {
+            let rides = self.rides(numbers.rides);
+            Some(self.text("few-rides-now", &[("rides", rides.into())]))
+        } else if few(numbers.rides_against) {
+            let rides = self.rides(numbers.rides_against);
+            Some(self.text(
+                "few-rides-before",
+                &[("rides", rides.into()), ("earlier", earlier.into())],
+            ))
+        } else {
+            None
         }
+    }
+
+    /// Which exercises were ridden before and not since; nothing where all were.
+    #[must_use]
+    pub fn only_before(&self, numbers: &Numbers, earlier: Earlier) -> Option<String> {
+        if numbers.only_before.is_empty() {
+            return None;
+        }
+        let named = numbers.only_before.iter().map(|gone| {
+            self.text(
+                "only-before-one",
+                &[
+                    ("exercise", self.exercise(&gone.name).into()),
+                    ("tally", self.tally(gone.tally).into()),
+                ],
+            )
+        });
+        let named = named.collect::<Vec<_>>().join("; ");
+        Some(self.text(
+            "only-before",
+            &[
+                ("earlier", self.earlier(earlier).into()),
+                ("exercises", named.into()),
+            ],
+        ))
     }
 
     /// How far two periods are apart, and why there is no verdict where one was near; one

@@ -203,7 +203,7 @@ fn faults_a_minute() {
 
 fn points(attempts: u32, faulty: [u32; 10]) -> Vec<RidePoint> {
     let point = |(ride, faulty): (u32, u32)| RidePoint {
-        ride,
+        ride: ride.into(),
         day: Day(3 * i32::try_from(ride).expect("few rides")),
         tally: Tally { faulty, attempts },
     };
@@ -337,6 +337,7 @@ fn estimate(value: f64, low: f64, high: f64) -> Estimate {
 
 fn compared(before: (u32, u32), after: (u32, u32), verdict: Verdict) -> Comparison {
     Comparison {
+        horses: 1,
         before: rate(before.0, before.1),
         after: rate(after.0, after.1),
         difference: Ok(estimate(-0.25, -0.49, -0.02)),

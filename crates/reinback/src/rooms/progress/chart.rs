@@ -61,7 +61,7 @@ pub(super) fn plot_ui(ui: &mut Ui, line: &Line, say: &Say) {
         if let Ok(trend) = &line.figures.trend.state {
             fitted(plot, trend, (first, last), tokens);
         }
-        for ride in &line.rides {
+        for ride in line.rides.iter() {
             ride_dot(plot, ride, say, tokens);
         }
     });

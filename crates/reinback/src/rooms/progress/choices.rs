@@ -1,9 +1,12 @@
 //! The head of the room: which horse, which days, in which order.
 
 use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
+use reinback_yard::HorseId;
 
+use super::against::Against;
 use super::period::{self, Period};
 use super::{Order, Page, ProgressData, ProgressView};
+use crate::report::numbers::Whose;
 use crate::said::Say;
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
@@ -22,8 +25,10 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
         if view.period == Period::Days {
             typed_ui(ui, view, data.say);
         }
+        against_ui(ui, view, data);
     });
-    if let Err(why) = period::bounds(view.period, &view.typed, data.today) {
+    let asked = view.against.asked(view.period, &view.typed, data.today);
+    if let Err(why) = asked {
         let ink = theme::tokens(ui).fault;
         ui.label(RichText::new(why.said(data.say)).color(ink));
     }
@@ -41,27 +46,68 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
 }
 
 fn horse_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
-    let chosen = view.horse.and_then(|id| data.yard.horse(id));
-    let name = chosen.map_or_else(|| data.say.plain("horse-none"), |horse| horse.name.clone());
+    let say = data.say;
+    let name = match view.whose {
+        Some(Whose::All) => say.plain("horse-all"),
+        Some(Whose::One(horse)) => named(data, horse),
+        None => say.plain("horse-none"),
+    };
     let label = ui.label(data.say.plain("horse"));
     let list = ComboBox::from_id_salt("progress horse")
         .selected_text(RichText::new(name).font(theme::bold(14.5)))
         .width(150.0)
         .show_ui(ui, |ui| {
+            if data.yard.horses.len() > 1 {
+                let all = say.plain("horse-all");
+                ui.selectable_value(&mut view.whose, Some(Whose::All), all);
+            }
             for horse in &data.yard.horses {
-                ui.selectable_value(&mut view.horse, Some(horse.id), &horse.name);
+                let one = Some(Whose::One(horse.id));
+                ui.selectable_value(&mut view.whose, one, &horse.name);
             }
         });
     list.response.labelled_by(label.id);
+}
+
+/// The name of a horse.
+pub(super) fn named(data: &ProgressData<'_>, horse: HorseId) -> String {
+    let found = data.yard.horse(horse).map(|horse| horse.name.clone());
+    found.unwrap_or_else(|| data.say.plain("this-horse"))
+}
+
+/// What the days are compared with.
+fn against_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
+    let (period, say) = (view.period, data.say);
+    let name = |wanted: bool| Against::name(wanted, period, say, data.today);
+    ui.add_space(6.0);
+    let label = ui.label(say.plain("compare"));
+    let list = ComboBox::from_id_salt("progress against")
+        .selected_text(name(view.against.wanted))
+        .width(170.0)
+        .show_ui(ui, |ui| {
+            for wanted in [true, false] {
+                ui.selectable_value(&mut view.against.wanted, wanted, name(wanted));
+            }
+        });
+    list.response.labelled_by(label.id);
+    if view.against.wanted && Against::needs_a_day(period) {
+        let field = TextEdit::singleline(&mut view.against.parting)
+            .hint_text(say.plain("day-example"))
+            .desired_width(104.0);
+        let response = ui.add(field).on_hover_text(say.plain("against-first"));
+        let spoken = say.plain("against-day");
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, &spoken));
+    }
 }
 
 /// Typed days begin with those that were looked at.
 fn choose_period(view: &mut ProgressView, choice: Period, data: &ProgressData<'_>) {
     if choice == Period::Days
         && view.typed.iter().all(String::is_empty)
-        && let Ok((from, to)) = period::bounds(view.period, &view.typed, data.today)
+        && let Ok(days) = period::bounds(view.period, &view.typed, data.today)
     {
-        view.typed = [from, to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
+        view.typed =
+            [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
     }
     view.period = choice;
 }
@@ -112,7 +158,7 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
 
 fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let tokens = theme::tokens(ui);
-    if view.running.is_some() || view.whole.is_looking() {
+    if view.is_counting() || view.whole.is_looking() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),
@@ -134,6 +180,9 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
+    if let Some(earlier) = result.wanted.asked.earlier {
+        parts.extend(say.few_rides(numbers, earlier));
+    }
     parts.extend(say.left_out(numbers));
     let said = parts.join("; ");
     let label = egui::Label::new(RichText::new(&said).color(tokens.ink_soft)).truncate();

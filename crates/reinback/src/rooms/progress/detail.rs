@@ -3,14 +3,15 @@
 use egui::{FontId, Label, Rect, RichText, ScrollArea, Stroke, Ui, WidgetInfo, pos2, vec2};
 use reinback_yard::Rein;
 
+use super::choices::named;
 use super::moments::FaultMoment;
 use super::picture::{self, Side};
 use super::whole::line_ui;
-use super::{ProgressData, ProgressView, chart, list, rows};
+use super::{OpenLine, ProgressData, ProgressView, chart, list, rows};
 use crate::action::Action;
 use crate::clock;
-use crate::report::numbers::{Line, Times};
-use crate::said::Say;
+use crate::report::numbers::{Line, Times, Whose};
+use crate::said::{Earlier, Say};
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
 
@@ -24,12 +25,18 @@ pub(super) fn detail_ui(
     let mut as_table = view.as_table;
     let mut all_moments = view.all_moments;
     let mut close = false;
-    let whole = view.whole.whole(view.horse);
+    let whole = view.whole.whole(view.horse());
     let mut full = view.whole.full;
-    let Some((line, moments)) = view.open_line() else {
+    let Some(OpenLine {
+        line,
+        moments,
+        earlier,
+    }) = view.open_line()
+    else {
         return;
     };
     let say = data.say;
+    let many = view.whose == Some(Whose::All);
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             close = icon_button(ui, Icon::Close, &say.plain("close-line"), true).clicked();
@@ -47,9 +54,10 @@ pub(super) fn detail_ui(
         .show(ui, |ui| {
             ui.set_max_width(ui.available_width() - 10.0);
             rate_ui(ui, line, say);
+            periods_ui(ui, line, say, earlier);
             trend_ui(ui, (line, say), &mut as_table, out);
             faults_ui(ui, &line.faults, say);
-            moments_ui(ui, moments, &mut all_moments, data, out);
+            moments_ui(ui, (moments, many), &mut all_moments, data, out);
             reins_ui(ui, line, say);
             variants_ui(ui, line, say);
             after_ui(ui, line, say);
@@ -83,6 +91,18 @@ fn rate_ui(ui: &mut Ui, line: &Line, say: &Say) {
     let all = &line.figures.all;
     ui.label(say.rate(&all.rate));
     soft(ui, say.per_minute(&all.per_minute));
+}
+
+/// The two periods, where two are compared.
+fn periods_ui(ui: &mut Ui, line: &Line, say: &Say, earlier: Option<Earlier>) {
+    let (Some(compared), Some(earlier)) = (&line.compared, earlier) else {
+        return;
+    };
+    heading(ui, &say.plain("heading-periods"));
+    ui.label(say.periods(&compared.rate, earlier));
+    for sentence in say.periods_apart(&compared.rate) {
+        soft(ui, sentence);
+    }
 }
 
 fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &mut Vec<Action>) {
@@ -226,13 +246,15 @@ const FIRST_MOMENTS: usize = 6;
 
 fn moments_ui(
     ui: &mut Ui,
-    moments: &[FaultMoment],
+    (moments, many_horses): (Option<&[FaultMoment]>, bool),
     all: &mut bool,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
     heading(ui, &say.plain("heading-moments"));
+    // They are looked up when a line is opened, and are there in a moment.
+    let Some(moments) = moments else { return };
     if moments.is_empty() {
         soft(ui, say.plain("no-moments"));
         return;
@@ -242,11 +264,17 @@ fn moments_ui(
         ui.spacing_mut().item_spacing.y = 2.0;
         let many = if *all { moments.len() } else { FIRST_MOMENTS };
         for moment in moments.iter().take(many) {
-            let filmed = data
-                .yard
-                .ride(moment.ride)
-                .is_some_and(|ride| !ride.films.is_empty());
-            if moment_ui(ui, moment, say, filmed) {
+            let ride = data.yard.ride(moment.ride);
+            let filmed = ride.is_some_and(|ride| !ride.films.is_empty());
+            let mut name = moment_name(moment, say);
+            if let Some(ride) = ride.filter(|_| many_horses) {
+                let horse = named(data, ride.head.horse);
+                name = say.text(
+                    "moment-of",
+                    &[("horse", horse.into()), ("moment", name.into())],
+                );
+            }
+            if moment_ui(ui, moment, (&name, say), filmed) {
                 out.push(Action::OpenRide(moment.ride, Some(moment.lead_in())));
             }
         }
@@ -272,9 +300,8 @@ fn moment_name(moment: &FaultMoment, say: &Say) -> String {
 }
 
 /// One moment; true when it was pressed.
-fn moment_ui(ui: &mut Ui, moment: &FaultMoment, say: &Say, filmed: bool) -> bool {
+fn moment_ui(ui: &mut Ui, moment: &FaultMoment, (name, say): (&str, &Say), filmed: bool) -> bool {
     let tokens = theme::tokens(ui);
-    let name = moment_name(moment, say);
     let noted = if moment.note.is_empty() {
         String::new()
     } else {
@@ -330,7 +357,11 @@ fn method_ui(ui: &mut Ui, line: &Line, say: &Say) {
         .id_salt(("progress method", &line.exercise))
         .show(ui, |ui| {
             let all = &line.figures.all;
-            for sentence in say.how(&all.rate, &all.per_minute) {
+            let mut how = say.how(&all.rate, &all.per_minute);
+            if let Some(compared) = &line.compared {
+                how.extend(say.how_compared(&compared.rate));
+            }
+            for sentence in how {
                 soft(ui, sentence);
             }
         });

@@ -1,16 +1,18 @@
 //! One line an exercise: name, sentence, reins side by side, and the trend as a small picture.
 
 use egui::text::{LayoutJob, TextFormat};
-use egui::{Color32, FontId, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Direction};
+use egui::{Color32, FontId, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
+use reinback_analysis::{Cell, Comparison, Direction, Verdict};
+use reinback_yard::Ride;
 
+use super::choices::named;
 use super::period::{self, Period};
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::{Counted, Order, ProgressData, ProgressView, rows};
 use crate::action::Action;
 use crate::command::Command;
-use crate::report::numbers::Line;
-use crate::said::Say;
+use crate::report::numbers::{Line, Whose};
+use crate::said::{Earlier, Say};
 use crate::theme::{self, Tokens};
 
 /// Room for the scroll bar.
@@ -24,9 +26,9 @@ pub(super) fn list_ui(
     out: &mut Vec<Action>,
 ) {
     let Some(counted) = view.counted() else {
-        if view.horse.is_none() {
+        if view.whose.is_none() {
             no_horse_ui(ui, data.say, out);
-        } else if let Err(why) = period::bounds(view.period, &view.typed, data.today) {
+        } else if let Err(why) = view.against.asked(view.period, &view.typed, data.today) {
             unreadable_days_ui(ui, view, data, &why.said(data.say));
         }
         return;
@@ -36,6 +38,10 @@ pub(super) fn list_ui(
         return;
     }
     let mut open = view.open.clone();
+    let words = Words {
+        say: data.say,
+        earlier: counted.earlier(),
+    };
     columns_ui(ui, data.say);
     ScrollArea::vertical()
         .id_salt("progress lines")
@@ -45,15 +51,37 @@ pub(super) fn list_ui(
             ui.set_max_width(ui.available_width() - SCROLL);
             for line in in_order(counted, view.order, data.say) {
                 let here = open.as_ref() == Some(&line.exercise);
-                if line_ui(ui, line, data.say, here) {
+                if line_ui(ui, line, words, here) {
                     open = (!here).then(|| line.exercise.clone());
                 }
+            }
+            let gone = words.earlier;
+            let gone = gone.and_then(|earlier| data.say.only_before(&counted.numbers, earlier));
+            if let Some(gone) = gone {
+                let ink = theme::tokens(ui).ink_soft;
+                ui.label(RichText::new(gone).color(ink));
             }
         });
     if open != view.open {
         view.all_moments = false;
     }
     view.open = open;
+}
+
+/// How the lines speak.
+#[derive(Clone, Copy)]
+struct Words<'a> {
+    say: &'a Say,
+    /// Which days are compared with, if any.
+    earlier: Option<Earlier>,
+}
+
+impl Words<'_> {
+    /// The comparison of a line, if there is one to show.
+    fn compared(self, line: &Line) -> Option<(&Comparison, Earlier)> {
+        let compared = line.compared.as_ref()?;
+        Some((&compared.rate, self.earlier?))
+    }
 }
 
 fn in_order<'a>(counted: &'a Counted, order: Order, say: &Say) -> Vec<&'a Line> {
@@ -91,27 +119,66 @@ fn columns_ui(ui: &mut Ui, say: &Say) {
 }
 
 /// Draws one line; true when it was pressed.
-fn line_ui(ui: &mut Ui, line: &Line, say: &Say, open: bool) -> bool {
+fn line_ui(ui: &mut Ui, line: &Line, words: Words<'_>, open: bool) -> bool {
     let tokens = theme::tokens(ui);
     let width = ui.available_width();
-    let job = line_text(line, say, tokens, picture::text_width(width));
+    let job = line_text(line, words, tokens, picture::text_width(width));
     let galley = ui.painter().layout_job(job);
     let height = picture::row_layout(pos2(0.0, 0.0), width, galley.size().y).height;
-    let (rect, response) = rows::row(ui, height, &spoken(line, say), open);
+    let (rect, response) = rows::row(ui, height, &spoken(line, words), open);
     if ui.is_rect_visible(rect) {
         if !open && !response.hovered() && !response.has_focus() {
             ui.painter().rect_filled(rect, 6.0, tokens.raised);
         }
         let layout = picture::row_layout(rect.min, width, galley.size().y);
+        if let Some(up) = words.compared(line).and_then(|(found, _)| arrow(found)) {
+            let first = galley.rows.first().map_or(22.0, |row| row.row.size.y);
+            let at = pos2(layout.text.left() + 6.0, layout.text.top() + first / 2.0);
+            arrow_ui(ui, at, up);
+        }
         ui.painter().galley(layout.text.min, galley, tokens.ink);
-        pictures_ui(ui, line, say, &layout);
+        pictures_ui(ui, line, words.say, &layout);
     }
     response.clicked()
 }
 
-fn line_text(line: &Line, say: &Say, tokens: &Tokens, width: f32) -> LayoutJob {
+/// Whether faults became more (true) or fewer, where that is more than luck; nothing else has an
+/// arrow.
+fn arrow(found: &Comparison) -> Option<bool> {
+    match found.verdict {
+        Verdict::More => Some(true),
+        Verdict::Fewer => Some(false),
+        Verdict::NoClearDifference | Verdict::TooFew(_) => None,
+    }
+}
+
+/// An arrow up or down, so that shape and colour both say it; the sentence says it in words.
+fn arrow_ui(ui: &Ui, at: Pos2, up: bool) {
+    let tokens = theme::tokens(ui);
+    let (ink, way) = if up {
+        (tokens.fault, -1.0)
+    } else {
+        (tokens.good, 1.0)
+    };
+    let stroke = Stroke::new(2.0, ink);
+    let tip = at + vec2(0.0, 6.0 * way);
+    let painter = ui.painter();
+    painter.line_segment([at - vec2(0.0, 6.0 * way), tip], stroke);
+    for side in [-4.0, 4.0] {
+        painter.line_segment([tip, tip + vec2(side, -4.5 * way)], stroke);
+    }
+}
+
+/// Room before the name for an arrow.
+const ARROW: f32 = 18.0;
+
+fn line_text(line: &Line, words: Words<'_>, tokens: &Tokens, width: f32) -> LayoutJob {
     let mut job = LayoutJob::default();
     job.wrap.max_width = width;
+    let say = words.say;
+    let compared = words.compared(line);
+    let shown = compared.and_then(|(found, _)| arrow(found));
+    let mut before = if shown.is_some() { ARROW } else { 0.0 };
     let mut add = |text: String, font_id: FontId, color: Color32| {
         let format = TextFormat {
             line_height: Some(font_id.size * 1.4),
@@ -119,35 +186,39 @@ fn line_text(line: &Line, say: &Say, tokens: &Tokens, width: f32) -> LayoutJob {
             color,
             ..TextFormat::default()
         };
-        job.append(&text, 0.0, format);
+        job.append(&text, before, format);
+        before = 0.0;
     };
     add(
         format!("{}\n", say.exercise(&line.name)),
         theme::bold(16.0),
         tokens.ink,
     );
-    let figures = &line.figures;
-    add(
-        format!("{}\n", say.rate(&figures.all.rate)),
-        FontId::proportional(14.0),
-        tokens.ink,
-    );
-    add(
-        say.per_minute(&figures.all.per_minute),
-        FontId::proportional(12.5),
-        tokens.ink_soft,
-    );
+    let [first, second] = sentences(line, words);
+    add(format!("{first}\n"), FontId::proportional(14.0), tokens.ink);
+    add(second, FontId::proportional(12.5), tokens.ink_soft);
     job
 }
 
+/// What matters most about a line, and what stands under it: the two periods where they are
+/// compared, else the rate.
+fn sentences(line: &Line, words: Words<'_>) -> [String; 2] {
+    let (say, all) = (words.say, &line.figures.all);
+    match words.compared(line) {
+        Some((found, earlier)) => {
+            let apart = say.periods_apart(found).into_iter().next();
+            let second = apart.unwrap_or_else(|| say.per_minute(&all.per_minute));
+            [say.periods(found, earlier), second]
+        }
+        None => [say.rate(&all.rate), say.per_minute(&all.per_minute)],
+    }
+}
+
 /// What a line says to those who hear it.
-fn spoken(line: &Line, say: &Say) -> String {
-    let figures = &line.figures;
-    let mut parts = vec![
-        say.exercise(&line.name).into_owned(),
-        say.rate(&figures.all.rate),
-        say.per_minute(&figures.all.per_minute),
-    ];
+fn spoken(line: &Line, words: Words<'_>) -> String {
+    let (say, figures) = (words.say, &line.figures);
+    let [first, second] = sentences(line, words);
+    let mut parts = vec![say.exercise(&line.name).into_owned(), first, second];
     for (side, cell) in picture::bars(figures) {
         let tally = say.tally(cell.rate.tally);
         parts.push(match side {
@@ -272,7 +343,7 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
             };
             painter.line(fitted, stroke);
         }
-        for point in points {
+        for point in points.iter() {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
             let radius = picture::dot_radius(point.tally.attempts);
@@ -320,28 +391,25 @@ fn nothing_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let Some(horse) = view.horse else { return };
+    let Some(whose) = view.whose else { return };
     let say = data.say;
-    let named = data.yard.horse(horse).map(|horse| horse.name.clone());
-    let name = named.unwrap_or_else(|| say.plain("this-horse"));
+    let name = match whose {
+        Whose::One(horse) => named(data, horse),
+        Whose::All => say.plain("the-horses"),
+    };
     let rides = data.yard.rides_by_date();
-    let own = || rides.iter().filter(|ride| ride.head.horse == horse);
+    let own = || rides.iter().filter(|ride| is_of(ride, whose));
     if own().next().is_none() {
         let head = say.text("empty-no-ride", &[("horse", name.into())]);
         let next = say.plain("empty-no-ride-next");
         if empty_ui(ui, &head, &next, &say.plain("new-ride")) {
-            out.push(Action::ChooseFilms(Some(horse)));
+            out.push(Action::ChooseFilms(whose.horse()));
         }
         return;
     }
     let within = |period: Period| {
         let days = period::bounds(period, &view.typed, data.today);
-        days.is_ok_and(|(from, to)| {
-            own().any(|ride| {
-                from.is_none_or(|from| ride.head.date >= from)
-                    && to.is_none_or(|to| ride.head.date <= to)
-            })
-        })
+        days.is_ok_and(|days| own().any(|ride| days.hold(ride.head.date)))
     };
     if within(view.period) {
         let newest = own().next_back().map(|ride| ride.id);
@@ -364,6 +432,10 @@ fn nothing_ui(
     if empty_ui(ui, &head, &last, &show(data, offer)) {
         view.period = offer;
     }
+}
+
+fn is_of(ride: &Ride, whose: Whose) -> bool {
+    whose.horse().is_none_or(|horse| ride.head.horse == horse)
 }
 
 /// On a button that offers other days.

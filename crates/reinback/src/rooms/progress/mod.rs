@@ -1,6 +1,6 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `period`: which days
+//! - `period`, `against`: which days, and which they are compared with
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `picture`: where the small pictures of a line put their dots and bars
@@ -9,6 +9,7 @@
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
 
+mod against;
 mod chart;
 mod choices;
 mod detail;
@@ -21,26 +22,30 @@ mod rows;
 mod tests;
 mod whole;
 
-use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use chrono::NaiveDate;
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
 use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
-use crate::report::numbers::{Days, Line, Numbers, Question, Whose, numbers};
-use crate::said::Say;
+use crate::report::books::Books;
+use crate::report::numbers::{Line, Numbers, Question, Whose};
+use crate::said::{Earlier, Say};
 use crate::services::OnReady;
 use crate::task::{Task, Tasks};
 use crate::theme;
+use against::Against;
 use moments::FaultMoment;
 use period::Period;
 use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
-    horse: Option<HorseId>,
+    /// Whose numbers; nobody's before the first horse.
+    whose: Option<Whose>,
     period: Period,
+    against: Against,
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
@@ -53,8 +58,10 @@ pub struct ProgressView {
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
     tasks: Tasks<Counted>,
-    running: Option<(Asked, Task)>,
+    running: Option<(Wanted, Task)>,
     shown: Option<Counted>,
+    /// What was counted so far. Only workers open them, one at a time.
+    books: Arc<Mutex<Books>>,
     /// Grows with every yard opened, so that a late answer about another yard is not taken.
     generation: u64,
 }
@@ -83,13 +90,24 @@ struct Asked {
     generation: u64,
     revision: u64,
     question: Question,
+    /// How the days compared with are called.
+    earlier: Option<Earlier>,
+}
+
+/// What is wanted on screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Wanted {
+    asked: Asked,
+    /// The line whose film moments are wanted too.
+    open: Option<WordId>,
 }
 
 /// What a worker found.
 struct Counted {
-    asked: Asked,
+    wanted: Wanted,
     numbers: Numbers,
-    moments: BTreeMap<WordId, Vec<FaultMoment>>,
+    /// Those of the open line.
+    moments: Vec<FaultMoment>,
 }
 
 impl ProgressView {
@@ -97,8 +115,9 @@ impl ProgressView {
     #[must_use]
     pub fn new(on_ready: OnReady) -> Self {
         Self {
-            horse: None,
+            whose: None,
             period: Period::default(),
+            against: Against::default(),
             typed: Default::default(),
             order: Order::default(),
             page: Page::default(),
@@ -109,6 +128,7 @@ impl ProgressView {
             tasks: Tasks::new(on_ready),
             running: None,
             shown: None,
+            books: Arc::default(),
             generation: 0,
         }
     }
@@ -116,28 +136,29 @@ impl ProgressView {
     /// Another yard has been opened.
     pub fn forget(&mut self) {
         self.generation += 1;
-        self.horse = None;
+        self.whose = None;
         self.open = None;
         self.running = None;
         self.shown = None;
+        self.books = Arc::default();
         self.whole.forget();
     }
 
     /// Shows this horse.
     pub fn choose_horse(&mut self, horse: HorseId) {
-        self.horse = Some(horse);
+        self.whose = Some(Whose::One(horse));
     }
 
     /// Takes in results and starts what is due.
     pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
         while let Some(counted) = self.tasks.poll() {
-            if self.running.as_ref().map(|(asked, _)| *asked) == Some(counted.asked) {
+            if self.running.as_ref().map(|(wanted, _)| wanted) == Some(&counted.wanted) {
                 self.running = None;
                 self.shown = Some(counted);
             }
         }
-        if self.horse.is_none_or(|horse| yard.horse(horse).is_none()) {
-            self.horse = horse_of_newest_ride(yard);
+        if !self.whose.is_some_and(|whose| is_there(whose, yard)) {
+            self.whose = horse_of_newest_ride(yard).map(Whose::One);
         }
         let asked = self.asked(revision, today);
         let whole = asked.and_then(|asked| {
@@ -148,63 +169,126 @@ impl ProgressView {
         let Some(asked) = asked else {
             return;
         };
-        let shown = self.shown.as_ref().map(|counted| counted.asked);
-        let running = self.running.as_ref().map(|(asked, _)| *asked);
-        if running.or(shown) != Some(asked) {
-            self.start(yard.clone(), asked);
+        let wanted = Wanted {
+            asked,
+            open: self.open.clone(),
+        };
+        let shown = self.shown.as_ref().map(|counted| &counted.wanted);
+        let running = self.running.as_ref().map(|(wanted, _)| wanted);
+        if running.or(shown) != Some(&wanted) {
+            self.start(yard.clone(), wanted);
         }
+    }
+
+    /// Whether the numbers on screen are not those asked for yet.
+    fn is_counting(&self) -> bool {
+        let shown = self.shown.as_ref().map(|shown| shown.wanted.asked);
+        self.running
+            .as_ref()
+            .is_some_and(|(wanted, _)| Some(wanted.asked) != shown)
     }
 
     /// What should be on screen; `None` without a horse or with days that cannot be read.
     fn asked(&self, revision: u64, today: NaiveDate) -> Option<Asked> {
-        let (from, to) = period::bounds(self.period, &self.typed, today).ok()?;
+        let asked = self.against.asked(self.period, &self.typed, today).ok()?;
         Some(Asked {
             generation: self.generation,
             revision,
             question: Question {
-                whose: Whose::One(self.horse?),
-                days: Days { from, to },
-                against: None,
+                whose: self.whose?,
+                days: asked.days,
+                against: asked.against.map(|(days, _)| days),
             },
+            earlier: asked.against.map(|(_, earlier)| earlier),
         })
     }
 
-    fn start(&mut self, yard: Yard, asked: Asked) {
+    fn start(&mut self, yard: Yard, wanted: Wanted) {
+        let books = Arc::clone(&self.books);
+        let sought = wanted.clone();
         let task = self.tasks.start("progress", move |control| {
-            let numbers = numbers(&yard, &asked.question);
-            let moments = moments::moments(&yard, &numbers);
+            // Books left open by a worker that failed only hold what can be counted again.
+            let mut books = books.lock().unwrap_or_else(PoisonError::into_inner);
+            if control.flow().is_break() {
+                return;
+            }
+            let question = &sought.asked.question;
+            let numbers = books.answer(&yard, question);
+            let open = sought.open.as_ref();
+            let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
             if control.flow().is_continue() {
                 control.send(Counted {
-                    asked,
+                    moments: moments.unwrap_or_default(),
+                    wanted: sought,
                     numbers,
-                    moments,
                 });
             }
         });
-        self.running = Some((asked, task));
+        self.running = Some((wanted, task));
     }
 
-    /// The numbers on screen, if they are those of the horse chosen.
+    /// The horse, where one was chosen.
+    fn horse(&self) -> Option<HorseId> {
+        self.whose.and_then(Whose::horse)
+    }
+
+    /// The numbers on screen, if they are of whom was chosen.
     fn counted(&self) -> Option<&Counted> {
         let shown = self.shown.as_ref();
-        shown.filter(|shown| shown.asked.question.whose.horse() == self.horse)
+        shown.filter(|shown| Some(shown.wanted.asked.question.whose) == self.whose)
     }
 
-    fn open_line(&self) -> Option<(&Line, &[FaultMoment])> {
+    /// The open line, and its film moments once they are found.
+    fn open_line(&self) -> Option<OpenLine<'_>> {
         let (counted, open) = (self.counted()?, self.open.as_ref()?);
         let line = counted
             .numbers
             .lines
             .iter()
             .find(|line| line.exercise == *open)?;
-        let moments = counted.moments.get(open).map_or(&[][..], Vec::as_slice);
-        Some((line, moments))
+        let found = counted.wanted.open.as_ref() == Some(open);
+        Some(OpenLine {
+            line,
+            moments: found.then_some(counted.moments.as_slice()),
+            earlier: counted.earlier(),
+        })
+    }
+}
+
+/// The line that is open, and what belongs to it.
+struct OpenLine<'a> {
+    line: &'a Line,
+    /// Its film moments, once they are found.
+    moments: Option<&'a [FaultMoment]>,
+    /// Which days it is compared with.
+    earlier: Option<Earlier>,
+}
+
+impl Counted {
+    /// Which days were compared with; nothing where nobody rode in them.
+    fn earlier(&self) -> Option<Earlier> {
+        self.wanted
+            .asked
+            .earlier
+            .filter(|_| self.numbers.rides_against > 0)
+    }
+}
+
+/// Whether somebody can still be asked about.
+fn is_there(whose: Whose, yard: &Yard) -> bool {
+    match whose {
+        Whose::One(horse) => yard.horse(horse).is_some(),
+        Whose::All => !yard.horses.is_empty(),
     }
 }
 
 fn horse_of_newest_ride(yard: &Yard) -> Option<HorseId> {
-    let newest = yard.rides_by_date().last().map(|ride| ride.head.horse);
+    let newest = yard
+        .rides
+        .values()
+        .max_by_key(|ride| (ride.head.date, ride.head.time, ride.id));
     newest
+        .map(|ride| ride.head.horse)
         .filter(|horse| yard.horse(*horse).is_some())
         .or_else(|| yard.horses.first().map(|horse| horse.id))
 }
@@ -265,6 +349,9 @@ pub fn progress_ui(
         }))
         .show(ui, |ui| match view.page {
             Page::Exercises => list::list_ui(ui, view, data, out),
-            Page::Whole => whole::whole_ui(ui, &mut view.whole, view.horse, data, out),
+            Page::Whole => {
+                let horse = view.horse();
+                whole::whole_ui(ui, &mut view.whole, horse, data, out);
+            }
         });
 }

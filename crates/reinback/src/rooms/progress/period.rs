@@ -2,6 +2,7 @@
 
 use chrono::{Datelike as _, Days, Months, NaiveDate};
 
+use crate::report::numbers::Days as Stretch;
 use crate::said::Say;
 
 /// A choice of days.
@@ -42,9 +43,6 @@ impl Period {
     }
 }
 
-/// The first and last day, both included; `None` is open.
-pub(super) type Bounds = (Option<NaiveDate>, Option<NaiveDate>);
-
 /// What is wrong with typed days.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Unclear {
@@ -72,28 +70,35 @@ pub(super) fn bounds(
     period: Period,
     typed: &[String; 2],
     today: NaiveDate,
-) -> Result<Bounds, Unclear> {
-    let since = |first: Option<NaiveDate>| Ok((first, Some(today)));
+) -> Result<Stretch, Unclear> {
+    let since = |from: Option<NaiveDate>| {
+        Ok(Stretch {
+            from,
+            to: Some(today),
+        })
+    };
     match period {
         Period::FourWeeks => since(today.checked_sub_days(Days::new(27))),
         Period::ThisMonth => since(today.with_day(1)),
-        Period::ThreeMonths => {
-            let before = today.checked_sub_months(Months::new(3));
-            since(before.and_then(|day| day.succ_opt()))
-        }
-        Period::Everything => Ok((None, None)),
+        Period::ThreeMonths => since(after_months_back(today, 3)),
+        Period::Everything => Ok(Stretch::default()),
         Period::Days => {
             let (from, to) = (parse(&typed[0])?, parse(&typed[1])?);
             match (from, to) {
                 (Some(first), Some(last)) if last < first => Err(Unclear::TurnedRound),
-                _ => Ok((from, to)),
+                _ => Ok(Stretch { from, to }),
             }
         }
     }
 }
 
+/// The day after the same day so many months ago.
+pub(super) fn after_months_back(today: NaiveDate, months: u32) -> Option<NaiveDate> {
+    today.checked_sub_months(Months::new(months))?.succ_opt()
+}
+
 /// A typed day; an empty field leaves the period open on that side.
-fn parse(text: &str) -> Result<Option<NaiveDate>, Unclear> {
+pub(super) fn parse(text: &str) -> Result<Option<NaiveDate>, Unclear> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(None);
@@ -115,7 +120,11 @@ mod tests {
 
     fn check(period: Period, today: &str, from: &str) {
         let found = bounds(period, &Default::default(), day(today));
-        assert_eq!(found, Ok((Some(day(from)), Some(day(today)))), "{period:?}");
+        let expect = Stretch {
+            from: Some(day(from)),
+            to: Some(day(today)),
+        };
+        assert_eq!(found, Ok(expect), "{period:?}");
     }
 
     #[test]
@@ -127,7 +136,7 @@ mod tests {
         // February has no 31st: three months before 31 May is its last day.
         check(Period::ThreeMonths, "2026-05-31", "2026-03-01");
         let all = bounds(Period::Everything, &Default::default(), day("2026-05-28"));
-        assert_eq!(all, Ok((None, None)));
+        assert_eq!(all, Ok(Stretch::default()));
     }
 
     #[test]
@@ -137,9 +146,12 @@ mod tests {
         };
         assert_eq!(
             typed("2026-03-01", " 2.4.2026 "),
-            Ok((Some(day("2026-03-01")), Some(day("2026-04-02"))))
+            Ok(Stretch {
+                from: Some(day("2026-03-01")),
+                to: Some(day("2026-04-02"))
+            })
         );
-        assert_eq!(typed("", ""), Ok((None, None)));
+        assert_eq!(typed("", ""), Ok(Stretch::default()));
         let not_a_day = |text: &str| Unclear::NotADay(text.to_owned());
         for (from, to, expect) in [
             ("soon", "", not_a_day("soon")),

@@ -90,7 +90,7 @@ fn lines_open_and_their_moments_lead_to_the_film() {
     harness
         .get_by_label_contains("half-pass. 15 of 40 attempts")
         .click();
-    harness.run();
+    settle(&mut harness);
     harness.get_by_label("The moments");
     harness
         .get_by_label("Show all 15 moments")
@@ -298,4 +298,109 @@ fn nothing_is_cut_off_in_a_small_window() {
             );
         }
     }
+}
+
+#[test]
+fn two_periods_are_compared_and_their_days_can_be_chosen() {
+    let mut harness = room(sample::yard());
+    harness.get_by_label_contains("no ride in the three months before");
+    assert!(harness.query_by_label("Two periods").is_none());
+    harness.state_mut().view.period = Period::Everything;
+    harness.state_mut().view.against.parting = sample::day(5).to_string();
+    settle(&mut harness);
+    let counted = harness.state().view.counted().expect("numbers");
+    let line = &counted.numbers.lines[0];
+    let compared = line.compared.expect("two periods");
+    let [before, now] = [compared.rate.before.tally, compared.rate.after.tally];
+    assert_eq!(before.attempts + now.attempts, 40);
+    let day = Say::new(Language::English).day_in_full(sample::day(5));
+    let expect = format!("before {day} {before}: no clear difference");
+    harness.get_by_label_contains(&expect).click();
+    harness.run();
+    harness.get_by_label("Two periods");
+    harness.get_by_label("Compare with");
+    harness.state_mut().view.against.wanted = false;
+    settle(&mut harness);
+    assert!(harness.query_by_label("Two periods").is_none());
+    harness.get_by_label_contains("half-pass. 15 of 40 attempts");
+}
+
+#[test]
+fn a_day_between_that_cannot_be_read_is_told() {
+    let mut harness = room(sample::yard());
+    harness.state_mut().view.period = Period::Everything;
+    harness.state_mut().view.against.parting = "whenever".into();
+    settle(&mut harness);
+    harness.get_by_label_contains("“whenever” is not a day");
+}
+
+#[test]
+fn all_horses_are_one_choice_among_several() {
+    let mut yard = sample::yard();
+    let mut other = yard.horses[0].clone();
+    other.id = HorseId::from(0x22);
+    other.name = "Sorrel".into();
+    yard.horses.push(other);
+    let last = *yard.rides.keys().last().expect("a ride");
+    if let Some(ride) = yard.rides.get_mut(&last) {
+        Arc::make_mut(ride).head.horse = HorseId::from(0x22);
+    }
+    let mut harness = room(yard);
+    harness.state_mut().view.whose = Some(Whose::All);
+    settle(&mut harness);
+    harness
+        .get_by_label_contains("half-pass. 15 of 40 attempts")
+        .click();
+    harness.run();
+    harness
+        .get_by_label("Show all 15 moments")
+        .click_accesskit();
+    harness.run();
+    assert!(harness.query_all_by_label_contains("Sorrel: ").count() > 0);
+    assert!(harness.query_all_by_label_contains("Juniper: ").count() > 0);
+}
+
+/// Every row is as wide as it may be and no wider, in the longer language too.
+#[test]
+fn the_room_speaks_german_wholly() {
+    for size in [[960.0, 560.0], [1280.0, 756.0], [1920.0, 1040.0]] {
+        let mut harness = room_of_size(sample::yard(), size);
+        harness.state_mut().say = Say::new(Language::German);
+        settle(&mut harness);
+        harness.get_by_label("Verglichen mit");
+        harness
+            .get_by_label_contains("Traversale. 15 von 40 Versuchen mit Fehler")
+            .click();
+        harness.run();
+        harness.get_by_label("Die Stellen im Film");
+        harness.get_by_label("Nach einem Fehler");
+        for label in ["Traversale. 15", "Halten. ", "Hinterhand schleppt nach: "] {
+            let rect = harness.get_by_label_contains(label).rect();
+            assert!(
+                rect.left() >= 0.0 && rect.right() <= size[0],
+                "{label} reaches from {} to {} in {size:?}",
+                rect.left(),
+                rect.right()
+            );
+        }
+        harness.get_by_label("Als Tabelle zeigen").click();
+        harness.run();
+        harness.get_by_label("31. Mai 2026: 1 von 4 Versuchen mit Fehler, 1 Fehler");
+    }
+}
+
+/// Every heading, button and tooltip that is English is one that a language was forgotten for.
+#[test]
+fn the_empty_room_speaks_german() {
+    let mut yard = sample::yard();
+    yard.rides.clear();
+    let mut harness = room(yard);
+    harness.state_mut().say = Say::new(Language::German);
+    settle(&mut harness);
+    harness.get_by_label("Noch kein Ritt von Juniper");
+    harness.get_by_label("Neuer Ritt aus Film…");
+    harness.state_mut().yard = Yard::default();
+    harness.state_mut().revision += 1;
+    settle(&mut harness);
+    harness.get_by_label("Noch kein Pferd");
 }
