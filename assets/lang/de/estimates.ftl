@@ -103,6 +103,10 @@ earlier-days = vor dem { $day }
 reservation-range-alone = Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.
 reservation-many-lines = Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.
 reservation-shuffles-alone = Die Ritte unterscheiden sich stärker als gemischte Ritte sonst, die Spanne enthält aber noch die Null. Mehr Ritte werden es zeigen.
+# Dasselbe kurz, hinter dem, wie weit zwei Zeiträume auseinanderliegen.
+reserved-range-alone = { $apart } Dahinter können einzelne ungewöhnliche Ritte stecken.
+reserved-many-lines = { $apart } Bei so vielen Lektionen kann das noch Zufall sein.
+reserved-shuffles-alone = { $apart } Mehr Ritte werden es zeigen.
 
 # Nach einem Fehler.
 after-none = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
@@ -142,9 +146,6 @@ why-no-faults = Auf einer Seite kein Fehler: Ein Verhältnis lässt sich nicht a
 why-alike = Alle Versuche sind gleich: Vom einen lässt sich nicht auf den nächsten schließen.
 why-no-mistakes = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
 why-contradictory = Diese Zahlen können nicht stimmen. Die Einträge dieser Lektion prüfen.
-part-left-empty = Keine Versuche auf der linken Hand.
-part-right-empty = Keine Versuche auf der rechten Hand.
-part-unsided-empty = Keine Versuche ohne Hand.
 
 # Wie es gefunden wurde. $method ist der Name des Verfahrens, $source, wo es veröffentlicht ist.
 how-rate = Versuche mit Fehler: { $value } %, Spanne { $low } bis { $high } % bei { $level } %: { $method } ({ $source }).

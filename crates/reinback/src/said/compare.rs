@@ -157,6 +157,24 @@ impl Say {
         said
     }
 
+    /// The same in one line.
+    #[must_use]
+    pub fn periods_apart_in_short(&self, compared: &Comparison) -> Option<String> {
+        let apart = self.periods_apart(compared).into_iter().next()?;
+        Some(match compared.reservation {
+            Some(Reservation::RangeAlone) => {
+                self.text("reserved-range-alone", &[("apart", apart.into())])
+            }
+            Some(Reservation::ManyLines) => {
+                self.text("reserved-many-lines", &[("apart", apart.into())])
+            }
+            Some(Reservation::ShufflesAlone) => {
+                self.text("reserved-shuffles-alone", &[("apart", apart.into())])
+            }
+            None => apart,
+        })
+    }
+
     /// The reins against each other, with the counts and the range.
     #[must_use]
     pub fn reins(&self, line: &Line) -> String {

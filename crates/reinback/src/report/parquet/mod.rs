@@ -29,7 +29,7 @@ use parquet::file::metadata::KeyValue;
 use reinback_yard::{Bout, HorseId, Mark, MarkKind, ReviewId, Ride, Yard, owner_of};
 use tempfile::NamedTempFile;
 
-use super::document::CAUTIONS;
+use super::document::cautions;
 use super::numbers::{Days, Question, Whose, numbers};
 use bouts::BoutRow;
 use estimates::EstimateRow;
@@ -168,7 +168,7 @@ fn about(table: &str, yard: &Yard, export: &Export<'_>) -> Vec<KeyValue> {
             "reinback.unreadable_files",
             Some(export.unreadable_files.to_string()),
         ),
-        ("reinback.cautions", Some(CAUTIONS.join("\n"))),
+        ("reinback.cautions", Some(cautions().join("\n"))),
     ];
     if export.naming == Naming::Named {
         entries.push((YARD, Some(yard.name.clone())));
