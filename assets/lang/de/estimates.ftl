@@ -74,6 +74,14 @@ apart-either = Von 100 Versuchen können { $sides ->
     [reins] rechts { $fewer } weniger bis { $more } mehr fehlerhaft sein
    *[periods] { $fewer } weniger bis { $more } mehr fehlerhaft sein als vorher
 }.
+apart-or-more = Von 100 Versuchen können { $sides ->
+    [reins] rechts ebenso viele fehlerhaft sein
+   *[periods] ebenso viele fehlerhaft sein wie vorher
+}, oder bis zu { $more } mehr.
+apart-or-fewer = Von 100 Versuchen können { $sides ->
+    [reins] rechts ebenso viele fehlerhaft sein
+   *[periods] ebenso viele fehlerhaft sein wie vorher
+}, oder bis zu { $fewer } weniger.
 
 # Zwei Zeiträume. $now ist eine kurze Quote, $earlier wann („im Vormonat“), $before Zahlen.
 now-about = { $counts } mit Fehler, etwa { $share }

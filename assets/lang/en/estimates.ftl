@@ -74,6 +74,14 @@ apart-either = Of 100 attempts, anything from { $fewer } fewer to { $more } more
     [reins] on the right
    *[periods] than before
 }.
+apart-or-more = Of 100 attempts, { $sides ->
+    [reins] as many may be faulty on the right
+   *[periods] as many may be faulty as before
+}, or up to { $more } more.
+apart-or-fewer = Of 100 attempts, { $sides ->
+    [reins] as many may be faulty on the right
+   *[periods] as many may be faulty as before
+}, or up to { $fewer } fewer.
 
 # Two periods. $now is a rate in short, $earlier when ("last month"), $before counts.
 now-about = { $counts }, about { $share }

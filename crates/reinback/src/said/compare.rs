@@ -246,14 +246,28 @@ impl Say {
     fn apart(&self, range: &Estimate, sides: &str) -> String {
         let hundred = |share: f64| (share.abs() * 100.0).round();
         if range.low < 0.0 && range.high > 0.0 {
-            return self.text(
-                "apart-either",
-                &[
-                    ("fewer", hundred(range.low).into()),
-                    ("more", hundred(range.high).into()),
-                    ("sides", sides.into()),
-                ],
-            );
+            let (fewer, more) = (hundred(range.low), hundred(range.high));
+            // "From 0 fewer to 9 more" is not how anybody speaks.
+            return if fewer < 1.0 {
+                self.text(
+                    "apart-or-more",
+                    &[("more", more.into()), ("sides", sides.into())],
+                )
+            } else if more < 1.0 {
+                self.text(
+                    "apart-or-fewer",
+                    &[("fewer", fewer.into()), ("sides", sides.into())],
+                )
+            } else {
+                self.text(
+                    "apart-either",
+                    &[
+                        ("fewer", fewer.into()),
+                        ("more", more.into()),
+                        ("sides", sides.into()),
+                    ],
+                )
+            };
         }
         let fewer = range.high <= 0.0;
         let (near, far) = if fewer {

@@ -439,6 +439,18 @@ fn how_far_two_periods_are_apart() {
         "Of 100 attempts, anything from 20 fewer to 22 more may be faulty than before.",
         "Von 100 Versuchen können 20 weniger bis 22 mehr fehlerhaft sein als vorher.",
     );
+    found.difference = Ok(estimate(0.1, -0.003, 0.33));
+    check(
+        joined(&found),
+        "Of 100 attempts, as many may be faulty as before, or up to 33 more.",
+        "Von 100 Versuchen können ebenso viele fehlerhaft sein wie vorher, oder bis zu 33 mehr.",
+    );
+    found.difference = Ok(estimate(-0.1, -0.16, 0.004));
+    check(
+        joined(&found),
+        "Of 100 attempts, as many may be faulty as before, or up to 16 fewer.",
+        "Von 100 Versuchen können ebenso viele fehlerhaft sein wie vorher, oder bis zu 16 weniger.",
+    );
     found.difference = Ok(estimate(0.1, 0.001, 0.2));
     check(
         joined(&found),
