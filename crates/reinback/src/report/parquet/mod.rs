@@ -30,7 +30,7 @@ use reinback_yard::{Bout, BoutId, HorseId, Mark, MarkKind, Owners, ReviewId, Rid
 use tempfile::NamedTempFile;
 
 use super::books::Books;
-use super::document::CAUTIONS;
+use super::document::cautions;
 use super::numbers::{Days, Question, Whose};
 use bouts::BoutRow;
 use estimates::EstimateRow;
@@ -169,7 +169,7 @@ fn about(table: &str, yard: &Yard, export: &Export<'_>) -> Vec<KeyValue> {
             "reinback.unreadable_files",
             Some(export.unreadable_files.to_string()),
         ),
-        ("reinback.cautions", Some(CAUTIONS.join("\n"))),
+        ("reinback.cautions", Some(cautions().join("\n"))),
     ];
     if export.naming == Naming::Named {
         entries.push((YARD, Some(yard.name.clone())));
