@@ -16,7 +16,7 @@ import venv
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-ITERATED = {"beta_binomial", "logit"}
+ITERATED = {"beta_binomial", "likeness", "logit"}
 
 
 def near(one, other, tolerance):

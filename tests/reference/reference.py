@@ -20,7 +20,8 @@ import numpy as np
 import scipy
 import statsmodels
 import statsmodels.api as sm
-from scipy import optimize, special, stats
+from scipy import optimize, sparse, special, stats
+from scipy.sparse import csgraph
 from statsmodels.stats.inter_rater import cohens_kappa
 from statsmodels.sandbox.stats.runs import runstest_1samp
 from statsmodels.stats.multitest import multipletests
@@ -342,6 +343,86 @@ def sampled_order(rng):
     return (rows,), (at_least(scores[NINE] @ places, scores @ places),)
 
 
+def measurements(rng, least, most):
+    """Stride times and the like: positive, of a spread of 1 to 25 %, some of them equal."""
+    size = int(rng.integers(least, most + 1))
+    values = rng.normal(1, rng.uniform(0.01, 0.25), size) * rng.uniform(0.4, 60)
+    return np.round(np.abs(values) + 0.05, 3)
+
+
+def evenness(rng):
+    """Coefficient of variation with the range of McKay 1932."""
+    while True:
+        values = measurements(rng, 3, 25)
+        conf = level(rng)
+        n, k = len(values), values.std(ddof=1) / values.mean()
+        tail = np.array([(1 + conf) / 2, (1 - conf) / 2])
+        u = stats.chi2.ppf(tail, n - 1)
+        under = (u / n - 1) * k**2 + u / (n - 1)
+        if k > 0 and (under > 1e-3).all():
+            return (" ".join(map(repr, values.tolist())), conf), (k, *(k / np.sqrt(under)))
+
+
+def slope(rng):
+    """Median of pairwise slopes, scipy's; the ends by Sen's ranks, interpolated as in Gilbert 1987."""
+    size = int(rng.integers(3, 16))
+    x = np.sort(rng.choice(np.arange(0, 90), size, replace=False)).astype(float)
+    y = np.round(rng.normal(0, 2, size) + rng.normal(0, 0.1) * x, 1)
+    conf = level(rng)
+    middle = stats.theilslopes(y, x, alpha=0.95)[0]
+    slopes = np.sort([(y[j] - y[i]) / (x[j] - x[i]) for i in range(size) for j in range(i + 1, size)])
+    ties = np.unique(y, return_counts=True)[1]
+    variance = (size * (size - 1) * (2 * size + 5) - (ties * (ties - 1) * (2 * ties + 5)).sum()) / 18
+    reach = stats.norm.isf((1 - conf) / 2) * math.sqrt(max(variance, 0))
+    ranks = np.array([(len(slopes) - reach) / 2, (len(slopes) + reach) / 2 + 1])
+    low, high = np.interp(ranks, np.arange(1, len(slopes) + 1), slopes)
+    points = " ".join(f"{a}:{b}" for a, b in zip(x.tolist(), y.tolist()))
+    return (points, conf), (middle, low, high)
+
+
+def quantile(rng):
+    """Definition 7 of Hyndman & Fan 1996, which is numpy's."""
+    values = measurements(rng, 1, 30)
+    share = float(np.round(rng.uniform(0, 1), 3))
+    return (" ".join(map(repr, values.tolist())), share), (float(np.quantile(values, share)),)
+
+
+def limits(rng):
+    """Mean and limits of agreement of Bland & Altman 1986, with the normal quantile for their 2."""
+    values = np.round(rng.normal(rng.normal(0, 0.3), rng.uniform(0.05, 1), int(rng.integers(2, 40))), 3)
+    conf = level(rng)
+    reach = stats.norm.isf((1 - conf) / 2) * values.std(ddof=1)
+    return (" ".join(map(repr, values.tolist())), conf), (values.mean(), values.mean() - reach, values.mean() + reach)
+
+
+def likeness(rng):
+    """Intraclass correlation from Pearson's chi-square of a logit with one mean for all rides
+    (statsmodels), and the design effect of Kish 1965 with it."""
+    while True:
+        k, n = rides(rng, 3, 14)
+        leverage = n.sum() - (n**2).sum() / n.sum() - (len(n) - 1)
+        if 0 < k.sum() < n.sum() and leverage > 0.5:
+            break
+    fit = sm.GLM(np.column_stack([k, n - k]), np.ones((len(n), 1)), family=sm.families.Binomial()).fit(tol=1e-14)
+    rho = (fit.pearson_chi2 - (len(n) - 1)) / leverage
+    effect = max(1.0, 1 + ((n**2).sum() / n.sum() - 1) * min(max(rho, 0), 1))
+    return (" ".join(f"{a}/{b}" for a, b in zip(k, n)),), (rho, effect)
+
+
+def pairs(rng):
+    """The most pairs within a tolerance (scipy's maximum matching), in milliseconds."""
+    one = np.sort(rng.choice(20_000, int(rng.integers(0, 12)), replace=False))
+    other = np.sort(rng.choice(20_000, int(rng.integers(0, 12)), replace=False))
+    tolerance = int(rng.choice([0, 200, 500, 1_000, 2_000]))
+    near_enough = np.abs(one[:, None] - other[None, :]) <= tolerance
+    most = 0
+    if near_enough.size:
+        graph = sparse.csr_matrix(near_enough)
+        most = int((csgraph.maximum_bipartite_matching(graph, perm_type="column") >= 0).sum())
+    cells = lambda marks: "m " + " ".join(map(str, marks.tolist()))  # noqa: E731
+    return (cells(one), cells(other), tolerance), (most,)
+
+
 METHODS = {
     "wilson": (wilson, CASES),
     "clopper_pearson": (clopper_pearson, CASES),
@@ -361,6 +442,13 @@ METHODS = {
     "signs": (signs, CASES),
     "sampled_split": (sampled_split, 100),
     "sampled_order": (sampled_order, 100),
+    # Each draws from a stream of its own, by its place: new ones stand at the end.
+    "evenness": (evenness, CASES),
+    "slope": (slope, CASES),
+    "quantile": (quantile, CASES),
+    "limits": (limits, CASES),
+    "likeness": (likeness, CASES),
+    "pairs": (pairs, CASES),
 }
 
 

@@ -157,7 +157,8 @@ pub fn theil_sen(points: &[(f64, f64)], level: f64) -> Result<Estimate, InputErr
 
 /// `(n(n-1)(2n+5) - Σ t(t-1)(2t+5)) / 18`, `t` the sizes of ties in `y`.
 fn kendall_variance(points: &[(f64, f64)]) -> f64 {
-    let mut heights: Vec<f64> = points.iter().map(|point| point.1).collect();
+    // Adding 0 makes one zero of both, which are a tie.
+    let mut heights: Vec<f64> = points.iter().map(|point| point.1 + 0.0).collect();
     heights.sort_by(f64::total_cmp);
     let share = |n: f64| n * (n - 1.0) * (2.0 * n + 5.0);
     let ties: f64 = heights

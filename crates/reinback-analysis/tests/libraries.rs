@@ -7,6 +7,11 @@
 
 use std::path::Path;
 
+use reinback_analysis::agreement::{Event, agreement};
+use reinback_analysis::describe::{
+    coefficient_of_variation, limits_of_agreement, quantile, theil_sen,
+};
+use reinback_analysis::dispersion::{design_effect, likeness};
 use reinback_analysis::interval::{
     binomial_mid_p, clopper_pearson, garwood, newcombe, poisson_mid_p, rate_ratio_mid_p, wilson,
 };
@@ -14,7 +19,9 @@ use reinback_analysis::kappa::{ac1, kappa};
 use reinback_analysis::multiple::adjust;
 use reinback_analysis::rank::Prior;
 use reinback_analysis::shuffle::{SHUFFLES, order_p, sign_p, split_p};
-use reinback_analysis::{Day, Estimate, InputError, RidePoint, Tally, runs_test, trend};
+use reinback_analysis::{
+    Day, Estimate, InputError, Key, Moment, RidePoint, Tally, runs_test, trend,
+};
 
 const CLOSED: f64 = 1e-9;
 const ITERATED: f64 = 1e-6;
@@ -55,13 +62,22 @@ fn near(got: f64, wanted: &str, tolerance: f64, row: &[String]) {
 #[track_caller]
 #[expect(clippy::expect_used, reason = "shared by the tests")]
 fn ranges(method: &str, range: impl Fn(&[String]) -> Result<Estimate, InputError>) {
-    let rows = rows(method);
-    assert!(rows.len() >= 2_000, "{method}: {} cases", rows.len());
-    for row in &rows {
+    for row in &grid(method) {
         let got = range(row).expect("possible input");
         near(got.low, &row[row.len() - 2], CLOSED, row);
         near(got.high, &row[row.len() - 1], CLOSED, row);
     }
+}
+
+/// The rows of a method that must have a full grid.
+fn grid(method: &str) -> Vec<Vec<String>> {
+    let rows = rows(method);
+    assert!(rows.len() >= 2_000, "{method}: {} cases", rows.len());
+    rows
+}
+
+fn reals(cell: &str) -> Vec<f64> {
+    cell.split(' ').map(real).collect()
 }
 
 #[test]
@@ -109,9 +125,7 @@ fn table(cells: &str) -> Vec<Vec<u32>> {
 
 #[test]
 fn two_reviewers() {
-    let rows = rows("kappas");
-    assert!(rows.len() >= 2_000);
-    for row in &rows {
+    for row in &grid("kappas") {
         let (table, level) = (table(&row[0]), real(&row[1]));
         for (figure, first) in [(kappa(&table, level), 2), (ac1(&table, level), 5)] {
             let got = figure.expect("a figure");
@@ -124,7 +138,7 @@ fn two_reviewers() {
 
 #[test]
 fn several_questions() {
-    for row in rows("benjamini_hochberg") {
+    for row in grid("benjamini_hochberg") {
         let raw: Vec<f64> = row[0].split(' ').map(real).collect();
         for (got, wanted) in adjust(&raw).into_iter().zip(row[1].split(' ')) {
             near(got, wanted, CLOSED, &row);
@@ -134,7 +148,7 @@ fn several_questions() {
 
 #[test]
 fn runs() {
-    for row in rows("runs") {
+    for row in grid("runs") {
         let sequence: Vec<bool> = row[0][1..].bytes().map(|mark| mark == b'1').collect();
         let found = runs_test(&sequence).expect("both kinds");
         near(found.z, &row[1], CLOSED, &row);
@@ -144,7 +158,7 @@ fn runs() {
 
 #[test]
 fn pulled_rates() {
-    for row in rows("beta_posterior") {
+    for row in grid("beta_posterior") {
         let prior = Prior {
             alpha: real(&row[0]),
             beta: real(&row[1]),
@@ -158,7 +172,7 @@ fn pulled_rates() {
 
 #[test]
 fn the_prior_of_pulled_rates() {
-    for row in rows("beta_binomial") {
+    for row in grid("beta_binomial") {
         let counts: Vec<(f64, f64)> = rides(&row[0])
             .iter()
             .map(|(_, ride)| (f64::from(ride.faulty), f64::from(ride.attempts)))
@@ -185,7 +199,7 @@ fn rides(cell: &str) -> Vec<(i32, Tally)> {
 
 #[test]
 fn the_slope_of_a_trend() {
-    for row in rows("logit") {
+    for row in grid("logit") {
         let points: Vec<RidePoint> = rides(&row[0])
             .into_iter()
             .zip(0..)
@@ -227,15 +241,75 @@ fn dealt(row: &[String], seed: u64) -> f64 {
 
 #[test]
 fn every_arrangement_of_up_to_eight_rides() {
-    for row in rows("split") {
+    for row in grid("split") {
         near(dealt(&row, 1), &row[2], CLOSED, &row);
     }
-    for row in rows("order") {
+    for row in grid("order") {
         near(ordered(&row, 1), &row[1], CLOSED, &row);
     }
-    for row in rows("signs") {
+    for row in grid("signs") {
         let scores: Vec<f64> = row[0].split(' ').map(real).collect();
         near(sign_p(&scores, 1), &row[1], CLOSED, &row);
+    }
+}
+
+fn close(got: &Estimate, row: &[String]) {
+    let figures = &row[row.len() - 3..];
+    near(got.value, &figures[0], CLOSED, row);
+    near(got.low, &figures[1], CLOSED, row);
+    near(got.high, &figures[2], CLOSED, row);
+}
+
+#[test]
+fn how_even_and_how_far_apart() {
+    for row in grid("evenness") {
+        let found = coefficient_of_variation(&reals(&row[0]), real(&row[1]));
+        close(&found.expect("a range"), &row);
+    }
+    for row in grid("limits") {
+        let found = limits_of_agreement(&reals(&row[0]), real(&row[1]));
+        close(&found.expect("limits"), &row);
+    }
+}
+
+#[test]
+fn slopes_and_quantiles() {
+    for row in grid("slope") {
+        let point = |text: &str| text.split_once(':').map(|(x, y)| (real(x), real(y)));
+        let points: Vec<(f64, f64)> = row[0].split(' ').filter_map(point).collect();
+        close(&theil_sen(&points, real(&row[1])).expect("a slope"), &row);
+    }
+    for row in grid("quantile") {
+        let found = quantile(&reals(&row[0]), real(&row[1]));
+        near(found.expect("values"), &row[2], CLOSED, &row);
+    }
+}
+
+#[test]
+fn likeness_inside_rides() {
+    for row in grid("likeness") {
+        let tallies: Vec<Tally> = rides(&row[0]).into_iter().map(|(_, ride)| ride).collect();
+        let found = likeness(&[&tallies]);
+        near(found.rho, &row[1], ITERATED, &row);
+        near(design_effect(&tallies, found.rho), &row[2], ITERATED, &row);
+    }
+}
+
+#[test]
+fn the_most_pairs() {
+    for row in grid("pairs") {
+        let marks = |cell: &str| -> Vec<Event> {
+            let times = cell.split(' ').skip(1).filter(|text| !text.is_empty());
+            times
+                .map(|ms| Event {
+                    at: Moment(i64::from(whole(ms)) * 1_000_000),
+                    class: Key(1),
+                })
+                .collect()
+        };
+        let tolerance = i64::from(whole(&row[2])) * 1_000_000;
+        let found = agreement(&marks(&row[0]), &marks(&row[1]), tolerance).expect("a tolerance");
+        assert_eq!(found.pairs.len(), whole(&row[3]) as usize, "{row:?}");
     }
 }
 

@@ -93,6 +93,16 @@ fn the_last_seven_days_stand_against_four_weeks() {
     assert!(steady.cautions.is_empty());
     let more = of(&[(34, 60), (20, 60), (10, 60), (3, 60), (0, 60)]);
     assert_eq!(more.cautions, [Caution::MuchMore]);
+    // half as much again: 45 and 45 minutes against 60 a week; a minute less is not
+    let week = |last| {
+        let record = [(34, 60), (27, 60), (20, 60), (13, 60), (2, 45), (0, last)];
+        of(&record).cautions
+    };
+    assert_eq!(week(45), [Caution::MuchMore]);
+    assert_eq!(week(44), []);
+    // an hour is not more than an hour
+    assert_eq!(of(&[(0, 60)]).cautions, []);
+    assert_eq!(of(&[(0, 61)]).cautions, [Caution::LongRide { ride: 0 }]);
     for (rides, reason) in [
         (vec![], LoadReason::NoRides),
         (vec![(33, 60), (0, 60)], LoadReason::TooShort),

@@ -160,6 +160,24 @@ fn changes_are_counted_where_they_stay() {
     assert_eq!(longest_run(&nothing), None);
 }
 
+/// Three seconds count as a change, a little less does not.
+#[test]
+fn an_outline_kept_for_three_seconds_is_a_change() {
+    for (kept, changes, short) in [(3, 2, 0), (2, 0, 1)] {
+        let spans = [
+            marked(WORKING, 0, 60),
+            marked(COMPETITION, 60, 60 + kept),
+            marked(WORKING, 60 + kept, 120),
+        ];
+        let found = found(&spans, 120).changes;
+        assert_eq!(
+            (found.changes, found.short_stays),
+            (changes, short),
+            "{kept} s"
+        );
+    }
+}
+
 #[test]
 fn impossible_input_is_refused() {
     let rules = TimerRules::default();

@@ -78,6 +78,26 @@ fn letters_stand_twelve_or_fourteen_metres_apart() {
     }
 }
 
+/// Half-way between two letters the first counts, clockwise from A: K before V, D before L.
+#[test]
+fn equally_near_letters_go_to_the_first() {
+    for (x, y, letter) in [
+        (0.0, 12.0, Letter::K),
+        (0.0, 24.0, Letter::V),
+        (20.0, 48.0, Letter::M),
+    ] {
+        assert_eq!(
+            Arena::Standard.nearest(Place { x, y }),
+            Some(letter),
+            "{x} {y}"
+        );
+    }
+    assert_eq!(
+        Arena::Small.nearest(Place { x: 0.0, y: 13.0 }),
+        Some(Letter::K)
+    );
+}
+
 #[test]
 fn clicks_off_the_plan_are_told_apart() {
     let click = |x, y| Spot::Clicked(Place { x, y });

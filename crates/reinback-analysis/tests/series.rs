@@ -398,6 +398,26 @@ fn what_the_film_cannot_show_is_not_judged() {
     assert_eq!(judged(&backwards, 20_000_000), Err(FeetReason::Disorder));
 }
 
+/// From which frame rate on a change of 0.617 s strides is judged: a frame and the stride time may
+/// leave an eighth of a stride open. With 2 % that is a frame of 0.1 stride, 16.2 frames a second;
+/// with the 5 % of another day 0.0625 stride, 25.9 frames a second.
+#[test]
+fn the_frame_rate_from_which_a_change_is_judged() {
+    let told = |frames_per_second: f64, source| {
+        #[expect(clippy::cast_possible_truncation, reason = "below a second")]
+        let frame = (1e9 / frames_per_second) as i64;
+        let stride = StrideTime::new(ONE, source);
+        clean_change(&feet(ONE, 0.0, 0.0, frame), Some(stride), frame)
+    };
+    for (source, told_from) in [
+        (StrideSource::TempoTrack, 16.21),
+        (StrideSource::EarlierCanter, 25.94),
+    ] {
+        assert_eq!(told(told_from + 0.05, source), Ok(Cleanness::Clean));
+        assert_eq!(told(told_from - 0.05, source), Err(FeetReason::TooCoarse));
+    }
+}
+
 #[test]
 fn unclean_changes_are_counted_by_lead() {
     let frame = 20_000_000;

@@ -217,6 +217,8 @@ commands! {
     ExportCaptions, "Marks", "Export captions (WebVTT)…", "Writes exercises and marks as captions that players show over the film", Marking, [ctrl_shift(Key::E)];
     /// Reviews of the ride.
     Reviews, "Marks", "Reviews of this ride…", "Shows who reviewed the ride, starts a second review, compares and merges two", Marking, [ctrl_shift(Key::R)];
+    /// The test sheet.
+    TestSheet, "Marks", "Test sheet…", "The test that was ridden: the judges' marks, what they come to, and where each is on film", Marking, [ctrl_shift(Key::T)];
 
     /// Measuring on the frame.
     Measure, "Measuring and place", "Measure on the frame…", "Draws lines on the frame that stands, and tells their angles", Marking, [key(Key::F10)];

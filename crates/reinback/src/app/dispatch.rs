@@ -191,6 +191,7 @@ impl App {
             Command::Clips => self.show_clips(),
             Command::Measure => self.show_measuring(),
             Command::Plan => self.show_plan(),
+            Command::TestSheet => self.show_test_sheet(),
             Command::ExportTable => self.export(Table::Csv),
             Command::ExportCaptions => self.export(Table::Captions),
             Command::Reviews => self.show_reviews(),

@@ -1,4 +1,5 @@
-//! Measuring on the frame, and the plan of the arena: their panels, and what they change.
+//! Measuring on the frame, the plan of the arena and the test sheet: their panels, and what they
+//! change.
 
 use reinback_yard::{Edit, Film};
 
@@ -10,6 +11,7 @@ use crate::rooms::review::arena::Plan;
 use crate::rooms::review::measure::keys::{Meaning, meaning};
 use crate::rooms::review::measure::{MeasureStep, Measuring, OnFrame, tilt_of};
 use crate::rooms::review::second;
+use crate::rooms::review::sheet::SheetPanel;
 
 impl App {
     /// Opens or closes the panel in which one measures.
@@ -36,6 +38,20 @@ impl App {
             let closed = review.plan.is_none();
             review.clear_side();
             review.plan = closed.then(Plan::default);
+        }
+    }
+
+    /// Opens or closes the panel of the test that was ridden.
+    pub(super) fn show_test_sheet(&mut self) {
+        if self.has_room_beside() {
+            let (Some(open), Some(review)) = (&mut self.open, &mut self.review) else {
+                return;
+            };
+            let closed = review.sheet.is_none();
+            review.clear_side();
+            if let Some(ride) = open.document.yard().ride(review.ride).filter(|_| closed) {
+                review.sheet = Some(SheetPanel::new(ride, &mut open.ids));
+            }
         }
     }
 

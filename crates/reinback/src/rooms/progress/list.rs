@@ -344,8 +344,8 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
     let hairline = Stroke::new(1.0, tokens.line);
     painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
     painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
-    let points = &line.figures.points;
-    if let Some(course) = Course::new(points, picture) {
+    let points = picture::drawn(&line.course);
+    if let Some(course) = Course::new(&points, picture) {
         if let Ok(trend) = &line.figures.trend.state {
             let fitted = course.days(32).into_iter();
             let fitted = fitted
@@ -358,7 +358,7 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
             };
             painter.line(fitted, stroke);
         }
-        for point in points.iter() {
+        for point in &points {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
             let radius = picture::dot_radius(point.tally.attempts);

@@ -231,13 +231,14 @@ fn between(films: &[Film]) -> Vec<Between> {
 }
 
 /// What goes with a clip, in words: so many exercises, marks, paces, outlines and tapped stretches.
-fn along(counts: [usize; 5]) -> Option<String> {
-    const NAMES: [(&str, &str); 5] = [
+fn along(counts: [usize; 6]) -> Option<String> {
+    const NAMES: [(&str, &str); 6] = [
         ("exercise", "exercises"),
         ("mark", "marks"),
         ("pace", "paces"),
         ("outline", "outlines"),
         ("tapped stretch", "tapped stretches"),
+        ("line of the test", "lines of the test"),
     ];
     let counted = counts.iter().zip(NAMES).filter(|(count, _)| **count > 0);
     let name = |(count, (one, many)): (&usize, (&str, &str))| {
@@ -304,13 +305,20 @@ mod tests {
         let check = |counts, expect: Option<&str>| {
             assert_eq!(along(counts).as_deref(), expect);
         };
-        check([0; 5], None);
-        check([0, 12, 0, 0, 0], Some("12 marks go with it"));
-        check([1, 0, 0, 0, 0], Some("1 exercise goes with it"));
-        check([1, 0, 0, 1, 0], Some("1 exercise and 1 outline go with it"));
+        check([0; 6], None);
+        check([0, 12, 0, 0, 0, 0], Some("12 marks go with it"));
+        check([1, 0, 0, 0, 0, 0], Some("1 exercise goes with it"));
         check(
-            [2, 1, 3, 0, 1],
+            [1, 0, 0, 1, 0, 0],
+            Some("1 exercise and 1 outline go with it"),
+        );
+        check(
+            [2, 1, 3, 0, 1, 0],
             Some("2 exercises, 1 mark, 3 paces and 1 tapped stretch go with it"),
+        );
+        check(
+            [0, 1, 0, 0, 0, 2],
+            Some("1 mark and 2 lines of the test go with it"),
         );
     }
 

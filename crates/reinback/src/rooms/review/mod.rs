@@ -15,6 +15,7 @@ pub mod measure;
 pub mod notes;
 pub mod second;
 pub mod selection;
+pub mod sheet;
 mod side;
 pub mod strip;
 mod tapping;
@@ -47,6 +48,7 @@ use measure::Measuring;
 use notes::NotesImport;
 use second::{Bare, Compared, Second};
 use selection::Selection;
+use sheet::SheetPanel;
 use strip::frames::Frames;
 use strip::layout::May;
 use strip::roll::Roll;
@@ -90,6 +92,8 @@ pub struct ReviewView {
     pub measuring: Option<Measuring>,
     /// The plan of the arena; its panel is open while there is one.
     pub plan: Option<Plan>,
+    /// The test that was ridden; its panel is open while there is one.
+    pub sheet: Option<SheetPanel>,
     /// Taps being made for a tempo.
     pub tapping: Option<Tapping>,
     /// Asked numbers being typed.
@@ -195,6 +199,7 @@ impl ReviewView {
         self.beside = None;
         self.measuring = None;
         self.plan = None;
+        self.sheet = None;
         self.second = None;
     }
 
@@ -238,6 +243,7 @@ impl ReviewView {
             clips: None,
             measuring: None,
             plan: None,
+            sheet: None,
             tapping: None,
             asked: None,
             reviewing: None,

@@ -4,7 +4,9 @@ use std::ops::RangeInclusive;
 
 use egui::{Frame, Margin, Panel, Ui};
 
-use super::{ReviewData, ReviewView, arena, beside, clips, current, list, measure, notes, second};
+use super::{
+    ReviewData, ReviewView, arena, beside, clips, current, list, measure, notes, second, sheet,
+};
 use crate::action::Action;
 use crate::stage::Placed;
 use crate::theme;
@@ -54,6 +56,14 @@ pub(super) fn side_ui(
             let chosen = view.chosen;
             if let Some(plan) = &mut view.plan {
                 arena::panel::panel_ui(ui, plan, chosen, data, out);
+            }
+        });
+    } else if view.sheet.is_some() {
+        panel(ui, "sheet side", 460.0, 380.0..=760.0, |ui| {
+            list::note_ui(ui, view, data, out);
+            let film = (&view.stage, view.chosen);
+            if let Some(panel) = &mut view.sheet {
+                sheet::panel::panel_ui(ui, panel, film, data, out);
             }
         });
     } else if view.beside.is_some() {

@@ -144,6 +144,7 @@ fn start_ui(
         found.paces.len(),
         found.outlines.len(),
         found.tempos.len(),
+        found.lines.len(),
     ];
     if let Some(text) = along(counts) {
         soft(ui, text);
