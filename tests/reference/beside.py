@@ -2,15 +2,17 @@
 
     python3 tests/reference/beside.py FIGURES YARD TABLES
 
-FIGURES is the built example `figures` of the crate `reinback`, YARD the folder of a
+FIGURES is the built example `figures` of the crate `reinback-yard`, YARD the folder of a
 yard (a large one: `cargo xtask large-yard`), TABLES the folder that `reinback report
 --format parquet` has written of it. For every horse and exercise: attempts, faulty
 ones, Wilson's range, the dispersion of the rides pulled towards the horse's other
 exercises, and both halves of the time with Newcombe's range of their difference.
 
-Every figure is compared to 1e-9. Printed are the seconds each needs for reading and
-for computing (the middle of five runs; processor time, and by the clock), on one
-thread and on all, and their ratio to ours. Needs what requirements.txt lists.
+Every figure is compared to 1e-9. Printed are the seconds each needs (the middle of
+nine runs, by the clock and by the processor), on one thread and on all: for reading,
+for counting (bouts to faulty attempts of attempts, ride by ride; ours has to find the
+bout of every mark as well, which the tables already have), and for the figures from
+there; and how many times ours that is. Needs what requirements.txt lists.
 """
 
 import csv
@@ -23,7 +25,7 @@ import sys
 import time
 from pathlib import Path
 
-RUNS = 5
+RUNS = 9
 Z = 1.959963984540054
 # As in docs/measures.md: how firmly a line is pulled towards the horse's other exercises.
 PRIOR_PRECISION = 100.0
@@ -43,11 +45,7 @@ def read_pandas(folder):
     return pd.read_parquet(folder / "bouts.parquet", columns=columns)
 
 
-def by_pandas(bouts):
-    import numpy as np
-    import pandas as pd
-    from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
-
+def count_pandas(bouts):
     first, last = bouts["day"].min(), bouts["day"].max()
     middle = first + (last - first) // 2
     own = bouts[bouts["attempt"]]
@@ -57,6 +55,15 @@ def by_pandas(bouts):
     )
     rides = rides.reset_index()
     rides["after"] = rides["day"] > middle
+    return rides
+
+
+def by_pandas(rides):
+    import numpy as np
+    import pandas as pd
+    from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
+
+    rides = rides.copy(deep=False)
     key = ["horse", "exercise"]
     totals = rides.groupby(key)[["n", "k"]].transform("sum")
     p = totals["k"] / totals["n"]
@@ -114,12 +121,25 @@ def read_polars(folder):
     return pl.read_parquet(folder / "bouts.parquet", columns=columns)
 
 
-def by_polars(bouts):
+def count_polars(bouts):
     import polars as pl
 
     col = pl.col
     first, last = bouts["day"].min(), bouts["day"].max()
     middle = first + (last - first) // 2
+    rides = (
+        bouts.lazy()
+        .filter("attempt")
+        .group_by("horse", "exercise", "ride")
+        .agg(pl.len().cast(pl.Int64).alias("n"), (col("faults") > 0).sum().cast(pl.Int64).alias("k"), col("day").first())
+    )
+    return rides.with_columns(after=col("day") > middle).collect()
+
+
+def by_polars(rides):
+    import polars as pl
+
+    col = pl.col
     key = ["horse", "exercise"]
 
     def wilson(k, n):
@@ -127,17 +147,11 @@ def by_polars(bouts):
         return (k + Z * Z / 2 - reach) / (n + Z * Z), (k + Z * Z / 2 + reach) / (n + Z * Z)
 
     def part(name, after):
-        return pl.when(col("day") > middle if after else col("day") <= middle).then(col(name)).otherwise(0).sum()
+        return pl.when(col("after") == after).then(col(name)).otherwise(0).sum()
 
-    rides = (
-        bouts.lazy()
-        .filter("attempt")
-        .group_by(*key, "ride")
-        .agg(pl.len().cast(pl.Int64).alias("n"), (col("faults") > 0).sum().cast(pl.Int64).alias("k"), col("day").first())
-    )
     p = col("k").sum() / col("n").sum()
     off = col("k") - col("n") * p
-    lines = rides.group_by(key).agg(
+    lines = rides.lazy().group_by(key).agg(
         (off * off / (col("n") * p * (1 - p))).sum().alias("chi"),
         (col("n") * col("n")).sum().cast(pl.Float64).alias("squares"),
         part("n", False).alias("before_attempts"),
@@ -182,18 +196,22 @@ def rows_polars(found):
 
 
 ENGINES = {
-    "pandas": (read_pandas, by_pandas, rows_pandas),
-    "polars": (read_polars, by_polars, rows_polars),
+    "pandas": (read_pandas, count_pandas, by_pandas, rows_pandas),
+    "polars": (read_polars, count_polars, by_polars, rows_polars),
 }
+STEPS = ("load", "lower", "compute")
 
 
 # Ours, and the comparison
 
 
 def ours(program, yard):
-    """Our figures, and our seconds: reading, and computing by how many threads."""
+    """Our figures, and our seconds by step and number of threads."""
     run = subprocess.run([program, yard], capture_output=True, text=True, check=True)
-    times = [line.split() for line in run.stderr.splitlines() if line.split()[:1] in (["load"], ["compute"])]
+    times = {}
+    for line in run.stderr.splitlines():
+        step, seconds, *threads = line.split()
+        times[step, int(threads[0]) if threads else None] = float(seconds)
     return list(csv.DictReader(io.StringIO(run.stdout))), times
 
 
@@ -231,42 +249,40 @@ def measured(work, *arguments):
 
 def one_engine(name, folder):
     """In a process of its own, whose threads the environment has limited."""
-    read, compute, _ = ENGINES[name]
+    read, count, compute, _ = ENGINES[name]
     bouts, *reading = measured(read, folder)
-    _, *computing = measured(compute, bouts)
-    print(*reading, *computing)
+    rides, *counting = measured(count, bouts)
+    _, *computing = measured(compute, rides)
+    print(*reading, *counting, *computing)
 
 
 def main():
-    if sys.argv[1] == "--engine":
+    if sys.argv[1:2] == ["--engine"]:
         return one_engine(sys.argv[2], Path(sys.argv[3]))
     program, yard, folder = map(Path, sys.argv[1:])
     packages = ("pandas", "statsmodels", "polars")
     print(", ".join(f"{name} {importlib.metadata.version(name)}" for name in packages))
     expected, times = ours(program, yard)
     failed = 0
-    for name, (read, compute, rows) in ENGINES.items():
-        compared, worst, missing = differences(expected, rows(compute(read(folder))))
+    for name, (read, count, compute, rows) in ENGINES.items():
+        compared, worst, missing = differences(expected, rows(compute(count(read(folder)))))
         print(f"{name}: {len(expected)} lines, {compared} figures, largest difference {worst:.1e}, {missing} missing")
         failed += worst > 1e-9 or missing or not compared
-    own = {}
-    for what, seconds, *threads in times:
-        own[what, int(threads[0]) if threads else 1] = float(seconds)
-        print(f"ours: {what} {seconds} s" + (f", {threads[0]} threads" if threads else ""))
+    print("\n| threads | program | reading | counting | times ours | figures | times ours |\n|" + " --- |" * 7)
     cores = len(os.sched_getaffinity(0))
     for threads in sorted({1, cores}):
+        own = [times.get((step, threads), times.get((step, None))) for step in STEPS]
+        print(f"| {threads} | ours | {own[0]:.2f} s | {own[1]:.4f} s | | {own[2]:.4f} s | |")
         limits = ("POLARS_MAX_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")
         environment = {**os.environ, **dict.fromkeys(limits, str(threads))}
         for name in ENGINES:
             ask = [sys.executable, __file__, "--engine", name, folder]
             run = subprocess.run(ask, env=environment, capture_output=True, text=True, check=True)
-            read_cpu, read, compute_cpu, compute = map(float, run.stdout.split())
-            base = own.get(("compute", threads))
-            ratio = f"{compute / base:.1f} times ours" if base else "ours was not measured"
-            print(
-                f"{name}, {threads} threads: reading {read:.3f} s (processor {read_cpu:.3f}), "
-                f"computing {compute:.3f} s (processor {compute_cpu:.3f}), {ratio}"
-            )
+            spent = list(map(float, run.stdout.split()))
+            pairs = list(zip(spent[::2], spent[1::2]))
+            cells = [f"{clock:.4f} s ({processor:.4f})" for processor, clock in pairs]
+            ratios = [f"{pair[1] / seconds:.1f}" for pair, seconds in zip(pairs, own)]
+            print(f"| {threads} | {name} | {cells[0]} | {cells[1]} | {ratios[1]} | {cells[2]} | {ratios[2]} |")
     sys.exit(1 if failed else 0)
 
 

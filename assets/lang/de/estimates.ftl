@@ -74,6 +74,14 @@ apart-either = Von 100 Versuchen können { $sides ->
     [reins] rechts { $fewer } weniger bis { $more } mehr fehlerhaft sein
    *[periods] { $fewer } weniger bis { $more } mehr fehlerhaft sein als vorher
 }.
+apart-or-more = Von 100 Versuchen können { $sides ->
+    [reins] rechts ebenso viele fehlerhaft sein
+   *[periods] ebenso viele fehlerhaft sein wie vorher
+}, oder bis zu { $more } mehr.
+apart-or-fewer = Von 100 Versuchen können { $sides ->
+    [reins] rechts ebenso viele fehlerhaft sein
+   *[periods] ebenso viele fehlerhaft sein wie vorher
+}, oder bis zu { $fewer } weniger.
 
 # Zwei Zeiträume. $now ist eine kurze Quote, $earlier wann („im Vormonat“), $before Zahlen.
 now-about = { $counts } mit Fehler, etwa { $share }
@@ -103,6 +111,10 @@ earlier-days = vor dem { $day }
 reservation-range-alone = Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.
 reservation-many-lines = Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.
 reservation-shuffles-alone = Die Ritte unterscheiden sich stärker als gemischte Ritte sonst, die Spanne enthält aber noch die Null. Mehr Ritte werden es zeigen.
+# Dasselbe kurz, hinter dem, wie weit zwei Zeiträume auseinanderliegen.
+reserved-range-alone = { $apart } Dahinter können einzelne ungewöhnliche Ritte stecken.
+reserved-many-lines = { $apart } Bei so vielen Lektionen kann das noch Zufall sein.
+reserved-shuffles-alone = { $apart } Mehr Ritte werden es zeigen.
 
 # Nach einem Fehler.
 after-none = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
@@ -142,9 +154,6 @@ why-no-faults = Auf einer Seite kein Fehler: Ein Verhältnis lässt sich nicht a
 why-alike = Alle Versuche sind gleich: Vom einen lässt sich nicht auf den nächsten schließen.
 why-no-mistakes = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
 why-contradictory = Diese Zahlen können nicht stimmen. Die Einträge dieser Lektion prüfen.
-part-left-empty = Keine Versuche auf der linken Hand.
-part-right-empty = Keine Versuche auf der rechten Hand.
-part-unsided-empty = Keine Versuche ohne Hand.
 
 # Wie es gefunden wurde. $method ist der Name des Verfahrens, $source, wo es veröffentlicht ist.
 how-rate = Versuche mit Fehler: { $value } %, Spanne { $low } bis { $high } % bei { $level } %: { $method } ({ $source }).

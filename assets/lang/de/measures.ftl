@@ -9,6 +9,7 @@ whole-table = Als Tabelle zeigen
 whole-show-all = Alle { $count } zeigen
 whole-open = Öffnet { $day } in Review
 percent = { $percent } %
+percent-tiny = unter 1 %
 
 # „in 8 Ritten“
 rides-in = { $rides ->
@@ -42,7 +43,7 @@ outline-changes = { $changes ->
 outline-changes-few = weniger als eine Minute bekannt: zu wenig für Wechsel in zehn Minuten
 outline-row = { $day }. { $timer }. { $shares }. { $changes }.
 outline-timed = In { $outlined } von { $rides } ist die Haltung markiert.
-outline-caution = Nach Hinweisen der FEI an Stewards von 2010 für das Abreiten, die überholt sein können: die geltenden Regeln prüfen. Eine Erinnerung, nie ein Urteil. Vorwärts-abwärts zählt als beibehalten; nur Dehnung beendet die Uhr. Ein Pferd, das sich nicht dehnen kann oder gegen die Hand geht, hat vielleicht Schmerzen: den Tierarzt fragen.
+outline-caution = Nach Hinweisen der FEI an Stewards von 2010 für das Abreiten, die überholt sein können: die geltenden Regeln prüfen. Eine Erinnerung, nie ein Urteil. Vorwärts-abwärts zählt als Dehnung, obwohl die Hinweise auch diese Haltung unter denen zeigen, die nicht lange beizubehalten sind. Ein Pferd, das sich nicht dehnen kann oder gegen die Hand geht, hat vielleicht Schmerzen: den Tierarzt fragen.
 outline-no-ride = Der Ritt hat keine Länge, also ist nichts zu messen. Den Film einordnen oder das Ende markieren.
 outline-rules = Die Zeiten der Uhr widersprechen sich.
 outline-held-and-released = Eine Haltung ist als beibehalten und als Dehnung markiert.
@@ -54,6 +55,11 @@ series-unreviewed = { $count ->
     [one] { $count } Serie ist nicht durchgesehen und nicht gezeigt.
    *[other] { $count } Serien sind nicht durchgesehen und nicht gezeigt.
 }
+series-legend = Ein Punkt ist ein Wechsel; dazwischen stehen die gerittenen Sprünge, unter der Linie, wo die verlangten Wechsel gekommen wären.
+series-bare = { $count ->
+    [one] Eine Serie hat
+   *[other] { $count } Serien haben
+} weniger als zwei markierte Wechsel. In Review die Wechsel auf ihr Bild markieren, dann werden hier die Sprünge gezählt.
 series-row = { $day }. { $exercise }, { $asked }. { $found }
 series-asked = verlangt { $count }, { $every ->
     [one] von Sprung zu Sprung

@@ -74,6 +74,14 @@ apart-either = Of 100 attempts, anything from { $fewer } fewer to { $more } more
     [reins] on the right
    *[periods] than before
 }.
+apart-or-more = Of 100 attempts, { $sides ->
+    [reins] as many may be faulty on the right
+   *[periods] as many may be faulty as before
+}, or up to { $more } more.
+apart-or-fewer = Of 100 attempts, { $sides ->
+    [reins] as many may be faulty on the right
+   *[periods] as many may be faulty as before
+}, or up to { $fewer } fewer.
 
 # Two periods. $now is a rate in short, $earlier when ("last month"), $before counts.
 now-about = { $counts }, about { $share }
@@ -103,6 +111,10 @@ earlier-days = before { $day }
 reservation-range-alone = The range leaves out zero, but when whole rides are shuffled between the two sides a difference like this comes up too often. A few unlike rides may be behind it.
 reservation-many-lines = On its own this line would count as a difference, but among this many lines one such is to be expected by luck.
 reservation-shuffles-alone = The rides differ more than shuffled rides usually do, but the range still holds zero. More rides will tell.
+# The same in short, behind how far two periods are apart.
+reserved-range-alone = { $apart } A few unlike rides may be behind it.
+reserved-many-lines = { $apart } Among so many lines this can still be luck.
+reserved-shuffles-alone = { $apart } More rides will tell.
 
 # After a mistake.
 after-none = No faulty attempts: there was nothing to repeat.
@@ -145,9 +157,6 @@ why-no-faults = No faults on one side: a ratio cannot be given. Look at the coun
 why-alike = All attempts are alike: nothing can follow from one to the next.
 why-no-mistakes = No faulty attempts: there was nothing to repeat.
 why-contradictory = These numbers cannot be right. Check the bouts of this exercise.
-part-left-empty = No attempts on the left rein.
-part-right-empty = No attempts on the right rein.
-part-unsided-empty = No attempts without a rein.
 
 # How it was found. $method is a method's name, $source where it was published.
 how-rate = Faulty attempts: { $value } %, range { $low } to { $high } % at { $level } %: { $method } ({ $source }).

@@ -9,6 +9,7 @@ whole-table = Show as table
 whole-show-all = Show all { $count }
 whole-open = Opens { $day } in Review
 percent = { $percent } %
+percent-tiny = under 1 %
 
 # “in 8 rides”
 rides-in = { $rides ->
@@ -42,7 +43,7 @@ outline-changes = { $changes ->
 outline-changes-few = less than a minute is known: too little for changes in ten minutes
 outline-row = { $day }. { $timer }. { $shares }. { $changes }.
 outline-timed = { $outlined } of { $rides } have outlines marked.
-outline-caution = After FEI guidance to stewards of 2010 for the warm-up, which may have been superseded: check the current rules. A reminder, never a verdict. Long and low counts as held; only a stretch ends the timer. A horse that cannot stretch, or fights the hand, may be in pain: see a vet.
+outline-caution = After FEI guidance to stewards of 2010 for the warm-up, which may have been superseded: check the current rules. A reminder, never a verdict. Long and low counts as a stretch, although the guidance pictures it too among positions not to be kept for long. A horse that cannot stretch, or fights the hand, may be in pain: see a vet.
 outline-no-ride = The ride has no length, so there is nothing to time. Place its film or mark its end.
 outline-rules = The timer's times contradict each other.
 outline-held-and-released = One outline is marked both as held and as released.
@@ -54,6 +55,11 @@ series-unreviewed = { $count ->
     [one] { $count } series is not reviewed and not shown.
    *[other] { $count } series are not reviewed and not shown.
 }
+series-legend = A dot is a change; between two stand the strides ridden, below the line where the changes asked would have come.
+series-bare = { $count ->
+    [one] One series has
+   *[other] { $count } series have
+} fewer than two changes marked. Mark changes in Review, set to their frames, and the strides between them are counted here.
 series-row = { $day }. { $exercise }, { $asked }. { $found }
 series-asked = asked { $count }, { $every ->
     [one] every stride

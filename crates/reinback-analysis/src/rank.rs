@@ -157,10 +157,11 @@ fn likelihood(counts: &[(f64, f64)], prior: Prior) -> f64 {
 fn slopes(counts: &[(f64, f64)], prior: Prior) -> (f64, f64) {
     let Prior { alpha, beta } = prior;
     let (mut by_alpha, mut by_beta) = (0.0, 0.0);
+    let (of_alpha, of_beta, of_both) = (digamma(alpha), digamma(beta), digamma(alpha + beta));
     for (k, n) in counts {
-        let both = digamma(n + alpha + beta) - digamma(alpha + beta);
-        by_alpha += digamma(k + alpha) - digamma(alpha) - both;
-        by_beta += digamma(n - k + beta) - digamma(beta) - both;
+        let both = digamma(n + alpha + beta) - of_both;
+        by_alpha += digamma(k + alpha) - of_alpha - both;
+        by_beta += digamma(n - k + beta) - of_beta - both;
     }
     (by_alpha - by_beta, alpha * by_alpha + beta * by_beta)
 }

@@ -136,21 +136,29 @@ pub fn newcombe_stratified(strata: &[Stratum], level: f64) -> Result<Estimate, I
         .iter()
         .map(|stratum| stratum.weight() / total)
         .collect();
-    let side = |of: fn(&Stratum) -> ((u32, u32), f64)| {
-        let pairs = strata.iter().map(|stratum| {
-            let ((faulty, attempts), phi) = of(stratum);
-            let n = f64::from(attempts);
-            (f64::from(faulty) / n, n / phi.clamp(1.0, n))
-        });
-        let (shares, counts) = pairs.unzip();
+    let side = |pairs: Vec<(u32, u32)>, dispersions: Vec<f64>| {
+        let (shares, counts) = pairs
+            .into_iter()
+            .zip(dispersions)
+            .map(|((faulty, attempts), phi)| {
+                let n = f64::from(attempts);
+                (f64::from(faulty) / n, n / phi.clamp(1.0, n))
+            })
+            .unzip();
         Side {
             shares,
             counts,
             weights: &weights,
         }
     };
-    let one = side(|stratum| (stratum.one, stratum.dispersions.0));
-    let other = side(|stratum| (stratum.other, stratum.dispersions.1));
+    let one = side(
+        strata.iter().map(|stratum| stratum.one).collect(),
+        strata.iter().map(|stratum| stratum.dispersions.0).collect(),
+    );
+    let other = side(
+        strata.iter().map(|stratum| stratum.other).collect(),
+        strata.iter().map(|stratum| stratum.dispersions.1).collect(),
+    );
     let z = normal_two_sided(level);
     let difference = one.share() - other.share();
     let (one_ends, other_ends) = (one.ends(z), other.ends(z));

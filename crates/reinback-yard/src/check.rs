@@ -16,7 +16,7 @@ use crate::words::{Exercise, WordId};
 #[must_use]
 pub fn check(dir: &Path) -> Vec<Problem> {
     let mut problems = Vec::new();
-    match store::read_folder(dir, &mut problems, &mut |_| ControlFlow::Continue(())) {
+    match store::read_folder(dir, None, &mut problems, &mut |_| ControlFlow::Continue(())) {
         Ok(found) => check_contents(dir, &found, &mut problems),
         Err(error) => problems.push(of_error(&error)),
     }

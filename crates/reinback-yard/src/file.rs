@@ -15,6 +15,7 @@ use crate::FileKey;
 use crate::edit::{self, Edit};
 use crate::model::{Ride, Yard};
 
+mod compact;
 mod format;
 mod line;
 mod mark;
@@ -86,7 +87,7 @@ pub(crate) fn read_ride(bytes: &[u8]) -> Result<Read<Ride>, TextError> {
         let ride = edit::in_order(parse::<ride::StoredRide>(text)?.into_model());
         match edit::flaw_in_ride(&ride) {
             Some((id, flaw)) => Err(flawed(text, &id, &flaw)),
-            None => Ok((format::of_ride(&ride), ride)),
+            None => Ok((format::of_ride(&ride), compact::ride(ride))),
         }
     })
 }

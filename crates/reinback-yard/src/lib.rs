@@ -7,12 +7,12 @@
 //! [`check`] says what is wrong with a folder.
 //!
 //! Map: `model` and `id` (what there is), `words` (the vocabulary, and the default one), `edit`
-//! and `document` (changes and their history), `file` (the texts of the files), `store` (the
-//! folder: reading, writing, lock, journal), `measured` (what points of a frame come to),
-//! `observe`, [`lower`] (single rides, measure by measure), [`sheets`] (test sheets to begin with),
-//! `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was written at the rail,
-//! put onto the ride clock), [`export`] (bouts and marks for other programs), [`reviews`] (two
-//! people review one ride).
+//! and `document` (changes and their history), `file` (the texts of the files), `packed` (a ride
+//! as bytes), `store` (the folder: reading, writing, lock, journal, index), `measured` (what points
+//! of a frame come to), `observe`, [`lower`] (single rides, measure by measure), [`sheets`] (test
+//! sheets to begin with), `carry` (what moves with a film), `check`, `problem`, [`notes`] (what was
+//! written at the rail, put onto the ride clock), [`export`] (bouts and marks for other programs),
+//! [`reviews`] (two people review one ride).
 //!
 //! **Invariant:** nothing but an [`Edit`] changes a yard that is open, and one that would break
 //! a rule of the model is refused and changes nothing.
@@ -41,6 +41,7 @@ mod measured;
 mod model;
 pub mod notes;
 mod observe;
+mod packed;
 mod problem;
 pub mod reviews;
 pub mod sheets;
@@ -61,11 +62,11 @@ pub use model::{
     OutlineSpan, Pace, PaceSpan, Plumb, Point, Press, Review, RiddenTest, Ride, RideHead, Score,
     Seen, SheetLine, Step, TempoTrack, TestMark, TestSheet, Yard,
 };
-pub use observe::{Filter, Keys, Ledger, Observed, Owners, day_of, observe, owner_of};
+pub use observe::{Filter, Keys, Ledger, Observed, Owners, day_of, observe};
 pub use problem::{Problem, Severity};
 pub use reinback_analysis::{Moment, Rein, Span};
 pub use store::{
-    Access, Opened, Progress, Store, StoreError, Why, film_path_in, film_text_in, look,
-    replace_file,
+    Access, IndexDraft, Listed, News, Opened, Progress, RideName, Store, StoreError, Why,
+    film_path_in, film_text_in, index_file, look, look_with, replace_file,
 };
 pub use words::{Exercise, Fault, Word, WordId, WordIdError, WordProblem, Words};

@@ -23,7 +23,7 @@ mod lower;
 
 pub use keys::Keys;
 pub use ledger::Ledger;
-pub use lower::{Owners, day_of, owner_of};
+pub use lower::{Owners, day_of};
 
 use lower::lower;
 

@@ -23,17 +23,23 @@ mod error;
 mod faulty;
 mod films;
 mod found;
+mod index;
 mod journal;
 mod lock;
+mod news;
+mod reading;
 mod scan;
+mod stamp;
 #[cfg(test)]
 mod tests;
 
 pub use disk::replace_file;
 pub use error::StoreError;
 pub use films::{film_path_in, film_text_in};
-pub use found::look;
 pub(crate) use found::{Found, read as read_folder};
+pub use found::{look, look_with};
+pub use index::{IndexDraft, index_file};
+pub use news::{Listed, News, Progress, RideName};
 pub(crate) use scan::{YARD_FILE, read_capped};
 
 use disk::{Disk, RealDisk, replace};
@@ -74,6 +80,8 @@ pub struct Opened {
     /// Files that differ from `yard` because the journal held more; to be saved soon, for
     /// instance with [`crate::Document::mark_unsaved`]. Empty when the last session ended well.
     pub unsaved: BTreeSet<FileKey>,
+    /// The index that should be written now, if there is a place for it.
+    pub index: Option<IndexDraft>,
 }
 
 /// Whether changes to a yard can be kept.
@@ -120,15 +128,6 @@ impl fmt::Display for Why {
     }
 }
 
-/// How far opening has got.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Progress {
-    /// Ride files read.
-    pub done: usize,
-    /// Ride files there are.
-    pub total: usize,
-}
-
 impl Store {
     /// Opens the yard in a folder.
     ///
@@ -136,18 +135,20 @@ impl Store {
     /// [`StoreError`] when there is no yard or its `yard.ron` cannot be read. A ride that
     /// cannot be read is a [`Problem`] instead, and the others open.
     pub fn open(dir: &Path) -> Result<Opened, StoreError> {
-        Self::open_with(dir, &mut |_| ControlFlow::Continue(()))
+        Self::open_with(dir, None, &mut |_| ControlFlow::Continue(()))
     }
 
-    /// Opens the yard in a folder, telling how far it is; `Break` stops it.
+    /// Opens the yard in a folder, with the help of its index (see [`index_file`]), telling what
+    /// is known before all of it is; `Break` stops it.
     ///
     /// # Errors
     /// As [`Store::open`], and [`StoreError::Cancelled`].
     pub fn open_with(
         dir: &Path,
-        progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+        index: Option<&Path>,
+        tell: &mut dyn FnMut(News) -> ControlFlow<()>,
     ) -> Result<Opened, StoreError> {
-        Self::open_on(Box::new(RealDisk), dir, progress)
+        Self::open_on(Box::new(RealDisk), dir, index, tell)
     }
 
     /// Makes a new yard in a folder, which is made as well if it is not there.
@@ -173,19 +174,20 @@ impl Store {
         };
         let text = checked(&path, file::write_yard(&yard), MAX_FILE_BYTES)?;
         write_text(&*disk, &path, &text)?;
-        Self::open_on(disk, dir, &mut |_| ControlFlow::Continue(()))
+        Self::open_on(disk, dir, None, &mut |_| ControlFlow::Continue(()))
     }
 
     fn open_on(
         disk: Box<dyn Disk>,
         dir: &Path,
-        progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+        index: Option<&Path>,
+        tell: &mut dyn FnMut(News) -> ControlFlow<()>,
     ) -> Result<Opened, StoreError> {
         let mut problems = Vec::new();
         found::expect_yard(dir)?;
         // Before reading, so that nobody writes in between.
         let (mut access, mut lock) = lock::acquire(&*disk, dir, &mut problems)?;
-        let found = found::read(dir, &mut problems, progress)?;
+        let found = found::read(dir, index, &mut problems, tell)?;
         if found.newer && access == Access::Write {
             (access, lock) = (Access::ReadOnly(Why::NewerFormat), None);
         }
@@ -213,6 +215,7 @@ impl Store {
             problems,
             access,
             unsaved: found.unsaved,
+            index: found.scanned.draft,
         })
     }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::fmt;
+use std::sync::Arc;
 
 use reinback_analysis::Rein;
 
@@ -14,9 +15,10 @@ mod validate;
 
 pub use validate::WordProblem;
 
-/// Names a word: lower-case letters, digits and single hyphens ("half-pass").
+/// Names a word: lower-case letters, digits and single hyphens ("half-pass"). A copy shares the
+/// text: a large yard says the same few words millions of times.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct WordId(String);
+pub struct WordId(Arc<str>);
 
 /// Why a text cannot name a word.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -42,7 +44,7 @@ impl WordId {
                 text: text.chars().take(40).collect(),
             });
         }
-        Ok(Self(text))
+        Ok(Self(text.into()))
     }
 
     /// A new id made from a name, other than those taken: "half-pass", "half-pass-2". Signs that
@@ -60,11 +62,11 @@ impl WordId {
         base.truncate(60);
         let base = base.trim_end_matches('-');
         let base = if base.is_empty() { "word" } else { base };
-        let mut id = Self(base.to_owned());
+        let mut id = Self(base.into());
         let mut number = 1_u64;
         while taken.contains(&id) {
             number += 1;
-            id = Self(format!("{base}-{number}"));
+            id = Self(format!("{base}-{number}").into());
         }
         id
     }

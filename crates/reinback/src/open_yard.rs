@@ -1,5 +1,6 @@
 //! The yard that is open: the document, its keeper, and what was found wrong.
 
+use std::cell::Cell;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
@@ -26,6 +27,8 @@ pub struct OpenYard {
     pub problems: Vec<Problem>,
     /// Makes ids.
     pub ids: IdMaker,
+    /// The day of the newest ride, by revision: it is asked for in every frame.
+    last_day: Cell<Option<(u64, Option<NaiveDate>)>>,
 }
 
 impl OpenYard {
@@ -38,6 +41,7 @@ impl OpenYard {
             problems,
             access,
             unsaved,
+            index: _,
         } = opened;
         let folder = store.dir().to_path_buf();
         let keeper = matches!(access, Access::Write).then(|| Keeper::start(store, on_ready));
@@ -50,6 +54,7 @@ impl OpenYard {
             access,
             problems,
             ids: IdMaker::from_entropy(),
+            last_day: Cell::new(None),
         }
     }
 
@@ -99,11 +104,24 @@ impl OpenYard {
     /// The day that counts as today: that of the last ride where the yard asks for it.
     #[must_use]
     pub fn today(&self, real: NaiveDate) -> NaiveDate {
-        let yard = self.document.yard();
-        if yard.as_of_last_ride {
-            yard.last_day().unwrap_or(real)
+        if self.document.yard().as_of_last_ride {
+            self.last_day().unwrap_or(real)
         } else {
             real
+        }
+    }
+
+    /// The day of the newest ride.
+    #[must_use]
+    pub fn last_day(&self) -> Option<NaiveDate> {
+        let revision = self.document.revision();
+        match self.last_day.get() {
+            Some((own, day)) if own == revision => day,
+            _ => {
+                let day = self.document.yard().last_day();
+                self.last_day.set(Some((revision, day)));
+                day
+            }
         }
     }
 

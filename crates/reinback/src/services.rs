@@ -140,6 +140,10 @@ pub trait Services: Send + Sync {
     }
     /// Where small pictures of films are kept, if anywhere.
     fn picture_folder(&self) -> Option<PathBuf>;
+    /// Where the indexes of yards are kept, if anywhere.
+    fn yard_index_folder(&self) -> Option<PathBuf> {
+        None
+    }
     /// Opens the sound of a film on a worker.
     fn open_sound(&self, path: &Path, on_ready: OnReady) -> Box<dyn SoundHandle>;
     /// What plays sound on this machine; its device is opened when it is needed.
@@ -156,6 +160,13 @@ pub trait Services: Send + Sync {
 
 /// The real world.
 pub struct System;
+
+/// Where the indexes of yards are kept on this computer: beside the small pictures of films.
+#[must_use]
+pub fn yard_index_folder() -> Option<PathBuf> {
+    let folders = directories::ProjectDirs::from("", "", "reinback")?;
+    Some(folders.cache_dir().join("yards"))
+}
 
 /// A film whose frames are numbered, where there is a folder to keep the numbers in.
 fn open_numbered(path: &Path, settings: Settings, on_ready: OnReady) -> Film {
@@ -191,6 +202,10 @@ impl Services for System {
 
     fn picture_folder(&self) -> Option<PathBuf> {
         reinback_film::picture_folder()
+    }
+
+    fn yard_index_folder(&self) -> Option<PathBuf> {
+        yard_index_folder()
     }
 
     fn open_sound(&self, path: &Path, on_ready: OnReady) -> Box<dyn SoundHandle> {

@@ -100,6 +100,8 @@ pub struct Outside {
     pub waiting: u32,
     /// Faults noted without a bout, most frequent first, ties by key.
     pub loose_faults: Vec<(Key, u32)>,
+    /// The newest ride of these horses, whatever its day: its day and its number.
+    pub newest: Option<(Day, u64)>,
 }
 
 /// All rides, counted.
@@ -279,12 +281,15 @@ impl Columns {
         let mut horses = std::collections::BTreeSet::new();
         let mut loose: BTreeMap<Key, u32> = BTreeMap::new();
         let (first, last) = asked.days;
-        let taken = self.heads.values().filter(|head| {
-            asked.horse.is_none_or(|horse| horse == head.horse)
-                && first <= head.day
-                && head.day <= last
-        });
-        for head in taken {
+        let own = self
+            .heads
+            .values()
+            .filter(|head| asked.horse.is_none_or(|horse| horse == head.horse));
+        for head in own {
+            found.newest = found.newest.max(Some((head.day, head.id)));
+            if head.day < first || last < head.day {
+                continue;
+            }
             found.rides += 1;
             horses.insert(head.horse);
             found.unreviewed = found.unreviewed.saturating_add(head.unreviewed);

@@ -6,10 +6,11 @@ use super::Table;
 use crate::model::Ride;
 use crate::words::{WordId, Words};
 
-/// Parts of a word that say the horse was let go: in the words of a new yard only "stretched";
-/// the others are what riders call the same in English and in German.
-const RELEASED: [&str; 8] = [
+/// Parts of a word that say the horse was let stretch: of the words of a new yard "stretched" and
+/// "long and low"; the others are what riders call the same in English and in German.
+const RELEASED: [&str; 11] = [
     "stretch",
+    "long and low",
     "release",
     "long rein",
     "given rein",
@@ -17,12 +18,15 @@ const RELEASED: [&str; 8] = [
     "gestreckt",
     "hingegeben",
     "freigabe",
+    "vorwärts-abwärts",
+    "vorwaerts abwaerts",
 ];
 
 /// What an outline is to the timer: a stretch ends it, everything else is held.
 ///
-/// Long and low is held too: the guidance of 2010 pictures it among the positions that are not to
-/// be kept for long without a change.
+/// Long and low is a stretch: to go there lengthens the neck, which is the change the guidance of
+/// 2010 asks for. That it pictures long and low too among the positions not to be kept for long is
+/// said where the timer is shown.
 ///
 /// ```
 /// use reinback_analysis::outline::Hold;
@@ -31,7 +35,8 @@ const RELEASED: [&str; 8] = [
 /// let words = Words::default();
 /// let of = |id: &str| WordId::new(id).map(|word| hold(&words, &word));
 /// assert_eq!(of("stretched"), Ok(Hold::Released));
-/// assert_eq!(of("long-and-low"), Ok(Hold::Held));
+/// assert_eq!(of("long-and-low"), Ok(Hold::Released));
+/// assert_eq!(of("competition"), Ok(Hold::Held));
 /// ```
 #[must_use]
 pub fn hold(words: &Words, outline: &WordId) -> Hold {

@@ -387,8 +387,12 @@ fn a_stretch_ends_the_timer_and_what_is_unknown_pauses_it() {
         let lowered = outline::outlines(&ride, &words, &mut Table::default());
         timer::outline(&lowered, extent(&ride).unwrap(), TimerRules::default()).unwrap()
     };
-    let full = found(vec![held("working", 0, 6), held("long-and-low", 6, 11)]);
-    assert_eq!(full.runs.len(), 1, "long and low is held too");
+    let full = found(vec![held("working", 0, 6), held("deep-and-round", 6, 11)]);
+    assert_eq!(
+        full.runs.len(),
+        1,
+        "from one held outline to another ends nothing"
+    );
     assert_eq!(full.runs[0].notice(), Notice::Full);
     let ended = found(vec![
         held("working", 0, 6),

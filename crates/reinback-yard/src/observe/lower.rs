@@ -158,9 +158,3 @@ impl<'a> Owners<'a> {
         spanning.next().is_none().then_some(first)
     }
 }
-
-/// The bout of its review a mark belongs to. Of many marks ask one [`Owners`].
-#[must_use]
-pub fn owner_of(mark: &Mark, bouts: &[&Bout]) -> Option<BoutId> {
-    Owners::of(bouts).owner(mark).map(|bout| bout.id)
-}

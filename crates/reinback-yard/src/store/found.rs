@@ -5,8 +5,9 @@ use std::ops::ControlFlow;
 use std::path::Path;
 
 use super::journal::{self, Replayed};
+use super::reading::{Reading, Rules};
 use super::scan::{self, Scanned};
-use super::{Progress, StoreError};
+use super::{News, StoreError};
 use crate::FileKey;
 use crate::file;
 use crate::model::Yard;
@@ -53,15 +54,24 @@ pub(super) fn expect_yard(dir: &Path) -> Result<(), StoreError> {
     }
 }
 
-/// Reads a yard's folder and changes nothing in it.
+/// Reads a yard's folder, with the help of its index if it has one, and changes nothing.
 pub(crate) fn read(
     dir: &Path,
+    index: Option<&Path>,
     problems: &mut Vec<Problem>,
-    progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+    tell: &mut dyn FnMut(News) -> ControlFlow<()>,
 ) -> Result<Found, StoreError> {
     expect_yard(dir)?;
     let (mut yard, format) = scan::read_yard_file(&dir.join(scan::YARD_FILE))?;
-    let mut scanned = scan::rides(dir, problems, progress)?;
+    let mut reading = Reading {
+        dir,
+        index,
+        // Only for what is told on the way; what counts is read when the files have been.
+        journaled: scan::read_journal(dir).map_or_else(|_| BTreeSet::new(), |j| j.rides()),
+        rules: Rules::default(),
+        tell,
+    };
+    let mut scanned = reading.rides(&yard, problems)?;
     let journal = scan::read_journal(dir)?;
     problems.extend(newer_notes(dir, format, journal.newer));
     let newer = format > file::FORMAT || scanned.newer || journal.newer.is_some();
@@ -89,8 +99,21 @@ pub(crate) fn read(
 /// # Errors
 /// As [`super::Store::open`].
 pub fn look(dir: &Path) -> Result<(Yard, Vec<Problem>), StoreError> {
+    look_with(dir, None)
+}
+
+/// The like, with the help of the yard's index (see [`super::index_file`]) if there is one.
+///
+/// # Errors
+/// As [`super::Store::open`].
+pub fn look_with(dir: &Path, index: Option<&Path>) -> Result<(Yard, Vec<Problem>), StoreError> {
     let mut problems = Vec::new();
-    let found = read(dir, &mut problems, &mut |_| ControlFlow::Continue(()))?;
+    let found = read(
+        dir,
+        index,
+        &mut problems,
+        &mut |_| ControlFlow::Continue(()),
+    )?;
     Ok((found.yard, problems))
 }
 

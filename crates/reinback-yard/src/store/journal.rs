@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::edit::Edit;
 use crate::file::{self, Entry};
+use crate::id::RideId;
 use crate::model::Yard;
 use crate::{EditError, FileKey};
 
@@ -47,6 +48,21 @@ pub(super) struct Journal {
     pub(super) format: Option<u32>,
     /// The format, if it is one this version does not know.
     pub(super) newer: Option<u32>,
+}
+
+impl Journal {
+    /// The rides it has changes for.
+    pub(super) fn rides(&self) -> BTreeSet<RideId> {
+        let files = self.entries.iter().flat_map(|(_, entry)| match entry {
+            Entry::Changed(edit) => edit.files(),
+            Entry::Saved(_) => BTreeSet::new(),
+        });
+        let ride = |file| match file {
+            FileKey::Ride(ride) => Some(ride),
+            FileKey::Yard => None,
+        };
+        files.filter_map(ride).collect()
+    }
 }
 
 /// Reads a journal; never fails, whatever the bytes are.

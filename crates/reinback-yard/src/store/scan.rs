@@ -4,14 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs::{self, File};
 use std::io::{self, Read as _};
-use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::disk::is_leftover;
 use super::journal::{self, Journal};
-use super::{Progress, StoreError};
-use crate::file::{self, MAX_FILE_BYTES, Read, TextError};
+use super::{IndexDraft, StoreError};
+use crate::file::{self, MAX_FILE_BYTES, TextError};
 use crate::id::RideId;
 use crate::model::{Ride, Yard};
 use crate::problem::{Problem, Severity};
@@ -30,14 +29,19 @@ pub(super) struct Scanned {
     pub(super) leftovers: Vec<PathBuf>,
     /// At least one file has a format this version does not know.
     pub(super) newer: bool,
+    /// The index that should be written of it.
+    pub(super) draft: Option<IndexDraft>,
 }
 
 /// Reads a file that is not larger than anything we write.
 pub(crate) fn read_capped(path: &Path) -> io::Result<Vec<u8>> {
+    read_open(&File::open(path)?)
+}
+
+/// The like, of a file that is open at its beginning.
+pub(super) fn read_open(file: &File) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    File::open(path)?
-        .take(MAX_FILE_BYTES + 1)
-        .read_to_end(&mut bytes)?;
+    file.take(MAX_FILE_BYTES + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > MAX_FILE_BYTES {
         let message = format!("it is larger than {} MiB", MAX_FILE_BYTES / 1024 / 1024);
         return Err(io::Error::new(io::ErrorKind::FileTooLarge, message));
@@ -60,63 +64,12 @@ pub(super) fn read_journal(dir: &Path) -> Result<Journal, StoreError> {
     }
 }
 
-/// Reads every ride file below `rides/`.
-pub(super) fn rides(
-    dir: &Path,
-    problems: &mut Vec<Problem>,
-    progress: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Result<Scanned, StoreError> {
-    let mut scanned = Scanned::default();
-    let paths = find(dir, &mut scanned.leftovers, problems);
-    let total = paths.len();
-    let mut copies: BTreeMap<RideId, Vec<(PathBuf, Ride)>> = BTreeMap::new();
-    for (done, path) in paths.into_iter().enumerate() {
-        if progress(Progress { done, total }).is_break() {
-            return Err(StoreError::Cancelled {
-                path: dir.to_owned(),
-            });
-        }
-        match read_ride(&path) {
-            Ok(Read { value, format }) => {
-                if format > file::FORMAT {
-                    scanned.newer = true;
-                    problems.push(newer(&path, format));
-                }
-                copies.entry(value.id).or_default().push((path, value));
-            }
-            Err(error) => {
-                scanned.newer |= error.newer.is_some();
-                problems.push(unreadable(&path, &error));
-            }
-        }
-    }
-    // The last report is not a question: everything has been read.
-    let _done = progress(Progress { done: total, total });
-    for (id, mut copies) in copies {
-        copies.sort_by_cached_key(|(path, ride)| rank(path, ride));
-        let mut copies = copies.into_iter();
-        let Some((path, ride)) = copies.next() else {
-            continue;
-        };
-        problems.extend(copies.map(|(copy, other)| conflict(&path, &copy, ride == other)));
-        scanned.rides.insert(id, Arc::new(ride));
-        scanned.files.insert(id, path);
-    }
-    Ok(scanned)
-}
-
-fn read_ride(path: &Path) -> Result<Read<Ride>, TextError> {
-    let bytes = read_capped(path).map_err(|error| TextError {
-        line: None,
-        column: None,
-        message: error.to_string(),
-        newer: None,
-    })?;
-    file::read_ride(&bytes)
-}
-
 /// The ride files, in the order of their paths.
-fn find(dir: &Path, leftovers: &mut Vec<PathBuf>, problems: &mut Vec<Problem>) -> Vec<PathBuf> {
+pub(super) fn find(
+    dir: &Path,
+    leftovers: &mut Vec<PathBuf>,
+    problems: &mut Vec<Problem>,
+) -> Vec<PathBuf> {
     let mut found = BTreeSet::new();
     let rides = dir.join(RIDES);
     let years = list(&rides, problems)
@@ -168,7 +121,7 @@ fn list(dir: &Path, problems: &mut Vec<Problem>) -> Vec<PathBuf> {
 }
 
 /// The best copy of a ride sorts first: the one whose name is the ride's own.
-fn rank(path: &Path, ride: &Ride) -> (bool, bool, PathBuf) {
+pub(super) fn rank(path: &Path, ride: &Ride) -> (bool, bool, PathBuf) {
     let stem = path.file_stem().and_then(OsStr::to_str).unwrap_or_default();
     let id = ride.id.to_string();
     (
@@ -205,7 +158,7 @@ pub(super) fn canonical_path(dir: &Path, yard: &Yard, ride: &Ride) -> PathBuf {
 }
 
 /// A name with only the letters every file system keeps apart.
-fn slug(name: &str) -> String {
+pub(super) fn slug(name: &str) -> String {
     let mut slug = String::new();
     for c in name.chars().flat_map(char::to_lowercase).take(60) {
         if c.is_ascii_alphanumeric() {
@@ -253,7 +206,7 @@ pub(super) fn strangers(yard: &Yard, files: &BTreeMap<RideId, PathBuf>) -> Vec<P
         .collect()
 }
 
-fn unreadable(path: &Path, error: &TextError) -> Problem {
+pub(super) fn unreadable(path: &Path, error: &TextError) -> Problem {
     let next = if error.newer.is_some() {
         "Update Reinback to see this ride. The yard is open for looking only."
     } else {
@@ -273,7 +226,7 @@ fn unreadable(path: &Path, error: &TextError) -> Problem {
     }
 }
 
-fn newer(path: &Path, format: u32) -> Problem {
+pub(super) fn newer(path: &Path, format: u32) -> Problem {
     Problem {
         file: path.to_owned(),
         line: Some(1),
@@ -286,7 +239,7 @@ fn newer(path: &Path, format: u32) -> Problem {
     }
 }
 
-fn conflict(kept: &Path, copy: &Path, same: bool) -> Problem {
+pub(super) fn conflict(kept: &Path, copy: &Path, same: bool) -> Problem {
     let (message, severity) = if same {
         ("It holds the same; one of the two can go.", Severity::Note)
     } else {

@@ -160,5 +160,5 @@ fn fault(name: &str) -> Fault {
 
 /// "late behind" is `late-behind`. A test reads every one of them back.
 fn id_of(name: &str) -> WordId {
-    WordId(name.to_lowercase().replace(' ', "-"))
+    WordId(name.to_lowercase().replace(' ', "-").into())
 }

@@ -211,7 +211,7 @@ impl App {
 
     fn take_event(&mut self, event: Event) {
         match event {
-            Event::YardProgress(number, progress) => self.take_progress(number, progress),
+            Event::YardNews(number, news) => self.take_yard_news(number, news),
             Event::YardOpened(number, result) => self.take_opened(number, *result),
             Event::Answered(purpose, paths) => self.answered(purpose, paths),
             Event::FilmRead(path, read) => self.yard_view.film_read(&path, *read),

@@ -70,8 +70,8 @@ use yards::{Closing, Opening};
 
 /// What workers report.
 enum Event {
-    /// So much of a yard has been read.
-    YardProgress(u64, reinback_yard::Progress),
+    /// Part of a yard has been read.
+    YardNews(u64, reinback_yard::News),
     /// A yard was read.
     YardOpened(u64, Box<Result<Opened, StoreError>>),
     /// The rider answered a dialog.
@@ -138,6 +138,8 @@ pub struct App {
     running: Vec<Task>,
     /// Compares the open ride's films and looks for those that are gone.
     film_search: Option<Task>,
+    /// Writes the index of the open yard.
+    indexing: Option<Task>,
     /// Counts such searches.
     film_searches: u64,
     /// Films that are being looked for.
@@ -208,6 +210,7 @@ impl App {
             tasks: Tasks::new(on_ready.clone()),
             running: Vec::new(),
             film_search: None,
+            indexing: None,
             film_searches: 0,
             films_sought: BTreeSet::new(),
             sought_in_vain: BTreeSet::new(),

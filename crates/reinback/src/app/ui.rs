@@ -1,17 +1,17 @@
 //! Draws the frame around the rooms: top bar, the open room, notices, keys.
 
 use egui::{Align, Align2, Area, CentralPanel, Frame, Layout, Margin, Panel, RichText, Ui, vec2};
-use reinback_yard::Access;
+use reinback_yard::{Access, film_path_in};
 
 use super::App;
 use crate::action::{Action, Room};
 use crate::command::Command;
 use crate::keeper::Safety;
 use crate::keys;
-use crate::notice::Level;
+use crate::notice::{Level, Notice};
 use crate::rooms::progress::{ProgressData, progress_ui};
 use crate::rooms::review::{ReviewData, SoundShown, review_ui};
-use crate::rooms::yard::{YardData, yard_ui};
+use crate::rooms::yard::{Reading, YardData, yard_ui};
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
 
@@ -28,10 +28,11 @@ impl App {
         }
         if self.open.is_some() {
             self.room_ui(ui, &mut out);
-        } else {
+            self.opening_ui(ui, &mut out);
+        } else if !self.reading_ui(ui, &mut out) {
             self.welcome_ui(ui, &mut out);
+            self.opening_ui(ui, &mut out);
         }
-        self.opening_ui(ui, &mut out);
         self.notices_ui(ui, &mut out);
         self.help_ui(ui);
         self.settings_ui(ui);
@@ -111,7 +112,7 @@ impl App {
         ui.separator();
         let yard = open.document.yard();
         if yard.as_of_last_ride
-            && let Some(day) = yard.last_day()
+            && let Some(day) = open.last_day()
         {
             let text = format!("as of its last ride, {}", day.format("%-d %B %Y"));
             ui.label(RichText::new(text).color(tokens.leather))
@@ -133,6 +134,8 @@ impl App {
                     problems: &open.problems,
                     film_path: &|film| open.film_path(film),
                     folder: &open.folder,
+                    revision: open.document.revision(),
+                    reading: None,
                 };
                 yard_ui(ui, &mut self.yard_view, &data, out);
             }
@@ -222,11 +225,42 @@ impl App {
                 });
             });
         if cancel {
-            self.opening = None;
-            out.push(Action::Tell(Box::new(crate::notice::Notice::told(
-                "The yard was not opened",
-            ))));
+            self.stop_opening(out);
         }
+    }
+
+    fn stop_opening(&mut self, out: &mut Vec<Action>) {
+        self.opening = None;
+        let notice = Notice::told("The yard was not opened");
+        out.push(Action::Tell(Box::new(notice)));
+    }
+
+    /// The rides of a yard that is being read, as far as they are there; whether there is one.
+    fn reading_ui(&mut self, ui: &mut Ui, out: &mut Vec<Action>) -> bool {
+        let Some(opening) = &self.opening else {
+            return false;
+        };
+        let Some(reading) = &opening.reading else {
+            return false;
+        };
+        let cancel = reading_bar(ui, reading);
+        let yard = &reading.yard;
+        let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+        let data = YardData {
+            yard,
+            today: last_day.unwrap_or_else(|| self.services.today()),
+            writable: false,
+            problems: &[],
+            film_path: &|film| film_path_in(&opening.folder, film),
+            folder: &opening.folder,
+            revision: reading.revision(),
+            reading: Some(reading),
+        };
+        yard_ui(ui, &mut self.yard_view, &data, out);
+        if cancel {
+            self.stop_opening(out);
+        }
+        true
     }
 
     fn notices_ui(&mut self, ui: &Ui, out: &mut Vec<Action>) {
@@ -276,6 +310,29 @@ impl App {
             self.notices.dismiss(at);
         }
     }
+}
+
+/// How far reading is; whether to stop it.
+fn reading_bar(ui: &mut Ui, reading: &Reading) -> bool {
+    let tokens = theme::tokens(ui);
+    let frame = Frame::new()
+        .fill(tokens.raised)
+        .inner_margin(Margin::symmetric(14, 6));
+    let mut cancel = false;
+    Panel::top("reading").frame(frame).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Reading the rides, the newest first").font(theme::bold(14.5)));
+            let progress = reading.progress;
+            let bar = egui::ProgressBar::new(reading.part())
+                .desired_width(260.0)
+                .text(format!("{} of {}", progress.done, progress.total));
+            ui.add(bar);
+            cancel = ui.button("Cancel").clicked();
+            let text = "They can be opened and changed once all are read";
+            ui.label(RichText::new(text).color(tokens.ink_soft));
+        });
+    });
+    cancel
 }
 
 fn room_tab(ui: &mut Ui, here: bool, command: Command, out: &mut Vec<Action>) {

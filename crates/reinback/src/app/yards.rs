@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use egui::{Context, ViewportCommand};
-use reinback_yard::{Access, Opened, Progress, Severity, Store, StoreError};
+use reinback_yard::{
+    Access, IndexDraft, News, Opened, Progress, Severity, Store, StoreError, index_file,
+};
 
 use super::{App, Event};
 use crate::action::{Action, Room};
@@ -11,6 +13,7 @@ use crate::keeper::Safety;
 use crate::notice::Notice;
 use crate::open_yard::OpenYard;
 use crate::rooms::words::WordsDraft;
+use crate::rooms::yard::Reading;
 use crate::task::{Control, Task};
 
 /// A yard being read.
@@ -19,6 +22,8 @@ pub(super) struct Opening {
     pub(super) folder: PathBuf,
     create: bool,
     pub(super) progress: Option<Progress>,
+    /// What there is of it so far; shown where no other yard is open.
+    pub(super) reading: Option<Reading>,
     _task: Task,
 }
 
@@ -53,11 +58,13 @@ impl App {
         let before = if same { self.leave_yard() } else { None };
         self.openings += 1;
         let (number, target) = (self.openings, folder.clone());
+        let index = self.services.yard_index_folder();
+        let index = index.map(|indexes| index_file(&indexes, &folder));
         let task = self.tasks.start("open yard", move |control| {
             if let Some(before) = before {
                 finish(before);
             }
-            let result = read_yard(number, &target, create, control);
+            let result = read_yard(number, &target, index.as_deref(), create, control);
             control.send(Event::YardOpened(number, Box::new(result)));
         });
         self.opening = Some(Opening {
@@ -65,17 +72,33 @@ impl App {
             folder,
             create,
             progress: None,
+            reading: None,
             _task: task,
         });
     }
 
-    pub(super) fn take_progress(&mut self, number: u64, progress: Progress) {
-        if let Some(opening) = self
+    /// Takes in part of what is being read.
+    pub(super) fn take_yard_news(&mut self, number: u64, news: News) {
+        let Some(opening) = self
             .opening
             .as_mut()
             .filter(|opening| opening.number == number)
-        {
-            opening.progress = Some(progress);
+        else {
+            return;
+        };
+        match news {
+            News::Listed(listed) => {
+                opening.reading = self.open.is_none().then(|| Reading::new(*listed));
+                if opening.reading.is_some() {
+                    self.yard_view.forget();
+                }
+            }
+            News::Rides { rides, progress } => {
+                opening.progress = Some(progress);
+                if let Some(reading) = &mut opening.reading {
+                    reading.take(rides, progress);
+                }
+            }
         }
     }
 
@@ -85,7 +108,12 @@ impl App {
             return;
         };
         match result {
-            Ok(opened) => self.enter_yard(OpenYard::new(opened, self.on_ready.clone())),
+            Ok(mut opened) => {
+                let draft = opened.index.take();
+                let open = OpenYard::new(opened, self.on_ready.clone());
+                self.enter_yard(open, opening.reading.is_some());
+                self.indexing = draft.map(|draft| self.write_index(draft));
+            }
             Err(StoreError::Cancelled { .. }) => {}
             Err(error) => {
                 let (label, again) = if opening.create {
@@ -99,7 +127,17 @@ impl App {
         }
     }
 
-    fn enter_yard(&mut self, open: OpenYard) {
+    /// Writes the index of the yard that was just read, so that it opens faster the next time.
+    fn write_index(&self, draft: IndexDraft) -> Task {
+        self.tasks.start("index yard", move |control| {
+            if let Err(error) = draft.write(&mut |_| control.flow()) {
+                log::warn!("the yard's index was not written: {error}");
+            }
+        })
+    }
+
+    /// Shows a yard; `shown` if its rides were shown while they were read.
+    fn enter_yard(&mut self, open: OpenYard, shown: bool) {
         if let Some(before) = self.leave_yard() {
             let thread = std::thread::Builder::new().name("close yard".into());
             self.leaving
@@ -107,7 +145,11 @@ impl App {
         }
         self.prefs.yard = Some(open.folder.clone());
         self.room = Room::Yard;
-        self.yard_view.forget();
+        if shown {
+            self.yard_view.whole();
+        } else {
+            self.yard_view.forget();
+        }
         self.progress.forget();
         self.tell_of(&open);
         self.open = Some(open);
@@ -151,6 +193,7 @@ impl App {
         self.review = None;
         self.words = None;
         self.told_failing = false;
+        self.indexing = None;
         self.open.take()
     }
 
@@ -230,6 +273,7 @@ fn finish(mut open: OpenYard) {
 fn read_yard(
     number: u64,
     folder: &Path,
+    index: Option<&Path>,
     create: bool,
     control: &Control<Event>,
 ) -> Result<Opened, StoreError> {
@@ -239,8 +283,8 @@ fn read_yard(
             .map(|name| name.to_string_lossy().into_owned());
         return Store::create(folder, &name.unwrap_or_else(|| "My yard".to_owned()));
     }
-    Store::open_with(folder, &mut |progress| {
-        control.send(Event::YardProgress(number, progress));
+    Store::open_with(folder, index, &mut |news| {
+        control.send(Event::YardNews(number, news));
         control.flow()
     })
 }

@@ -84,6 +84,9 @@ impl Books {
             rides: outside.rides,
             rides_against: against.map_or(0, |asked| columns.outside(&asked).rides),
             horses: outside.horses,
+            newest: outside.newest.and_then(|(day, id)| {
+                Some((NaiveDate::from_epoch_days(day.0)?, RideId::from_bits(id)))
+            }),
             unreviewed: outside.unreviewed,
             waiting_faults: outside.waiting,
             loose_faults: names.times(None, &outside.loose_faults),

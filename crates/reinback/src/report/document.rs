@@ -11,6 +11,8 @@ use reinback_yard::{HorseId, Problem, Severity, Yard};
 use serde::Serialize;
 
 use super::books::Books;
+use crate::said::{Language, Say};
+
 use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose};
 use super::whole::sheet::WholeSheet;
 use super::whole::{Kept, whole};
@@ -18,13 +20,11 @@ use super::whole::{Kept, whole};
 /// The version of the report's shape.
 pub const FORMAT: u32 = 1;
 
-/// What every reader of these numbers should know.
-pub const CAUTIONS: [&str; 4] = [
-    "Rates help to choose exercises; they do not judge a horse or a rider.",
-    "A range says how far luck alone may have moved a rate; below 6 attempts there is none.",
-    "A fault is what a reviewer marked. Another reviewer may mark more or fewer.",
-    "Uneven or unlevel steps may be lameness: see a vet. Nothing here is a diagnosis.",
-];
+/// What every reader of these numbers should know. Files are in English whatever the rider speaks.
+#[must_use]
+pub fn cautions() -> [String; 4] {
+    Say::new(Language::English).cautions()
+}
 
 /// The whole report.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -46,7 +46,7 @@ pub struct Document {
     /// Every method a range in this report was found by.
     pub methods: Vec<MethodSheet>,
     /// What every reader of these numbers should know.
-    pub cautions: [&'static str; 4],
+    pub cautions: [String; 4],
 }
 
 /// What made a report.
@@ -309,7 +309,7 @@ impl Document {
                     source: method.source(),
                 })
                 .collect(),
-            cautions: CAUTIONS,
+            cautions: cautions(),
         }
     }
 }

@@ -81,6 +81,8 @@ pub struct Numbers {
     pub rides_against: usize,
     /// Horses ridden in the days asked about.
     pub horses: usize,
+    /// Their newest ride, whatever its day.
+    pub newest: Option<(NaiveDate, RideId)>,
     /// One line for each exercise with a reviewed attempt, what to work on first at the top.
     pub lines: Vec<Line>,
     /// Bouts that are not reviewed: in no rate.

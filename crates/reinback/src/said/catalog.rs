@@ -75,17 +75,24 @@ fn every_language_says_the_same_things() {
     }
 }
 
-/// `.text("id", &[("name", ..), ..])` and `.plain("id")` of the program's source, outside tests.
+/// `say.text("id", &[("name", ..), ..])`, `say.plain("id")` and the same of `self` in the program's
+/// source, outside tests.
 fn used(source: &str) -> Vec<(String, BTreeSet<String>)> {
     let source = source.split("#[cfg(test)]\nmod tests {").next();
-    let source: Vec<&str> = source
+    // Without the breaks a formatter puts before `.text(`.
+    let source: String = source
         .unwrap_or_default()
         .lines()
-        .filter(|line| !line.trim_start().starts_with("//"))
+        .map(str::trim)
+        .filter(|line| !line.starts_with("//"))
         .collect();
-    let source = source.join("\n");
     let mut found = Vec::new();
-    for (call, filled) in [(".text(", true), (".plain(", false)] {
+    for (call, filled) in [
+        ("say.text(", true),
+        ("self.text(", true),
+        ("say.plain(", false),
+        ("self.plain(", false),
+    ] {
         for rest in source.split(call).skip(1) {
             let Some(rest) = rest.trim_start().strip_prefix('"') else {
                 continue;

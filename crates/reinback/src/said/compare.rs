@@ -157,6 +157,24 @@ impl Say {
         said
     }
 
+    /// The same in one line.
+    #[must_use]
+    pub fn periods_apart_in_short(&self, compared: &Comparison) -> Option<String> {
+        let apart = self.periods_apart(compared).into_iter().next()?;
+        Some(match compared.reservation {
+            Some(Reservation::RangeAlone) => {
+                self.text("reserved-range-alone", &[("apart", apart.into())])
+            }
+            Some(Reservation::ManyLines) => {
+                self.text("reserved-many-lines", &[("apart", apart.into())])
+            }
+            Some(Reservation::ShufflesAlone) => {
+                self.text("reserved-shuffles-alone", &[("apart", apart.into())])
+            }
+            None => apart,
+        })
+    }
+
     /// The reins against each other, with the counts and the range.
     #[must_use]
     pub fn reins(&self, line: &Line) -> String {
@@ -228,14 +246,28 @@ impl Say {
     fn apart(&self, range: &Estimate, sides: &str) -> String {
         let hundred = |share: f64| (share.abs() * 100.0).round();
         if range.low < 0.0 && range.high > 0.0 {
-            return self.text(
-                "apart-either",
-                &[
-                    ("fewer", hundred(range.low).into()),
-                    ("more", hundred(range.high).into()),
-                    ("sides", sides.into()),
-                ],
-            );
+            let (fewer, more) = (hundred(range.low), hundred(range.high));
+            // "From 0 fewer to 9 more" is not how anybody speaks.
+            return if fewer < 1.0 {
+                self.text(
+                    "apart-or-more",
+                    &[("more", more.into()), ("sides", sides.into())],
+                )
+            } else if more < 1.0 {
+                self.text(
+                    "apart-or-fewer",
+                    &[("fewer", fewer.into()), ("sides", sides.into())],
+                )
+            } else {
+                self.text(
+                    "apart-either",
+                    &[
+                        ("fewer", fewer.into()),
+                        ("more", more.into()),
+                        ("sides", sides.into()),
+                    ],
+                )
+            };
         }
         let fewer = range.high <= 0.0;
         let (near, far) = if fewer {

@@ -12,7 +12,7 @@ use reinback_yard::{IdMaker, WordId};
 
 use super::numbers::{fraction, grouped};
 use super::*;
-use crate::report::numbers::{Days, Line, Numbers, Question, Times, Whose, numbers};
+use crate::report::numbers::{Days, Line, Numbers, OnlyBefore, Question, Times, Whose, numbers};
 use crate::report::sample;
 
 fn both() -> [Say; 2] {
@@ -427,12 +427,29 @@ fn how_far_two_periods_are_apart() {
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before. On its own this line would count as a difference, but among this many lines one such is to be expected by luck.",
         "Von 100 Versuchen sind wahrscheinlich 2 bis 49 weniger fehlerhaft als vorher. Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.",
     );
+    check(
+        |say| say.periods_apart_in_short(&found).unwrap_or_default(),
+        "Of 100 attempts, probably between 2 and 49 fewer are faulty than before. Among so many lines this can still be luck.",
+        "Von 100 Versuchen sind wahrscheinlich 2 bis 49 weniger fehlerhaft als vorher. Bei so vielen Lektionen kann das noch Zufall sein.",
+    );
     found.reservation = None;
     found.difference = Ok(estimate(0.01, -0.2, 0.22));
     check(
         joined(&found),
         "Of 100 attempts, anything from 20 fewer to 22 more may be faulty than before.",
         "Von 100 Versuchen können 20 weniger bis 22 mehr fehlerhaft sein als vorher.",
+    );
+    found.difference = Ok(estimate(0.1, -0.003, 0.33));
+    check(
+        joined(&found),
+        "Of 100 attempts, as many may be faulty as before, or up to 33 more.",
+        "Von 100 Versuchen können ebenso viele fehlerhaft sein wie vorher, oder bis zu 33 mehr.",
+    );
+    found.difference = Ok(estimate(-0.1, -0.16, 0.004));
+    check(
+        joined(&found),
+        "Of 100 attempts, as many may be faulty as before, or up to 16 fewer.",
+        "Von 100 Versuchen können ebenso viele fehlerhaft sein wie vorher, oder bis zu 16 weniger.",
     );
     found.difference = Ok(estimate(0.1, 0.001, 0.2));
     check(
@@ -448,6 +465,58 @@ fn how_far_two_periods_are_apart() {
     );
     found.before = rate(0, 0);
     check(joined(&found), "", "");
+}
+
+#[test]
+fn periods_with_too_few_rides_and_exercises_given_up() {
+    let yard = sample::yard();
+    let question = Question {
+        whose: Whose::One(sample::horse()),
+        days: Days::default(),
+        against: None,
+    };
+    let with = |rides, rides_against| Numbers {
+        rides,
+        rides_against,
+        ..numbers(&yard, &question)
+    };
+    for (found, english, german) in [
+        (with(10, 0), "no ride last month", "im Vormonat kein Ritt"),
+        (
+            with(1, 9),
+            "1 ride: too few to compare",
+            "1 Ritt: zu wenige für einen Vergleich",
+        ),
+        (
+            with(4, 3),
+            "3 rides last month: too few to compare",
+            "im Vormonat 3 Ritte: zu wenige für einen Vergleich",
+        ),
+        (with(4, 4), "", ""),
+    ] {
+        let said = |say: &Say| say.few_rides(&found, Earlier::LastMonth);
+        check(|say| said(say).unwrap_or_default(), english, german);
+    }
+    let gone = |name: &str, faulty| OnlyBefore {
+        exercise: WordId::new("gone").expect("a word"),
+        name: name.into(),
+        tally: Tally {
+            faulty,
+            attempts: 6,
+        },
+    };
+    let mut found = with(4, 4);
+    let said = |found: &Numbers| {
+        let found = found.clone();
+        move |say: &Say| say.only_before(&found, Earlier::Days28).unwrap_or_default()
+    };
+    check(said(&found), "", "");
+    found.only_before = vec![gone("travers", 2), gone("our zigzag", 0)];
+    check(
+        said(&found),
+        "Ridden only in the 28 days before: travers 2 of 6; our zigzag 0 of 6",
+        "Nur in den 28 Tagen davor geritten: Travers 2 von 6; our zigzag 0 von 6",
+    );
 }
 
 #[test]

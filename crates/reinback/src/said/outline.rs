@@ -5,9 +5,12 @@ use reinback_analysis::outline::{Notice, OutlineProblem, OutlineReport, TimerRun
 use super::Say;
 
 impl Say {
-    /// A share of time in whole percent: "62 %".
+    /// A share in whole percent: "62 %", "under 1 %".
     #[must_use]
     pub fn percent(&self, share: f64) -> String {
+        if share > 0.0 && share < 0.005 {
+            return self.plain("percent-tiny");
+        }
         self.text(
             "percent",
             &[("percent", self.decimal(share * 100.0, 0).into())],

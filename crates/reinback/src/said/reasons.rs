@@ -40,15 +40,4 @@ impl Say {
             self.plain("caution-vet"),
         ]
     }
-
-    /// Why a rein of an exercise that was ridden has no attempts; for those without a rein if
-    /// `None`.
-    #[must_use]
-    pub fn empty_rein(&self, rein: Option<reinback_analysis::Rein>) -> String {
-        match rein {
-            Some(reinback_analysis::Rein::Left) => self.plain("part-left-empty"),
-            Some(reinback_analysis::Rein::Right) => self.plain("part-right-empty"),
-            None => self.plain("part-unsided-empty"),
-        }
-    }
 }

@@ -162,9 +162,9 @@ impl Say {
             Ok(rate) => self.text(
                 "steps-often",
                 &[
-                    ("value", self.measured(rate.value).into()),
-                    ("low", self.measured(rate.low).into()),
-                    ("high", self.measured(rate.high).into()),
+                    ("value", self.decimal(rate.value, 2).into()),
+                    ("low", self.decimal(rate.low, 2).into()),
+                    ("high", self.decimal(rate.high, 2).into()),
                 ],
             ),
             Err(why) => self.why(why),

@@ -49,7 +49,7 @@ struct Outcome {
 /// one whose disk is full goes on.
 fn play(dir: &Path, disk: &FaultyDisk, steps: usize) -> Outcome {
     let go_on = &mut |_| ControlFlow::Continue(());
-    let opened = Store::open_on(Box::new(disk.clone()), dir, go_on).unwrap();
+    let opened = Store::open_on(Box::new(disk.clone()), dir, None, go_on).unwrap();
     let (mut store, mut document) = (opened.store, Document::new(opened.yard));
     let mut safe = document.yard().clone();
     disk.break_after(steps);

@@ -181,8 +181,8 @@ fn what_is_too_large_to_be_read_is_not_written() {
 fn a_first_line_that_stays_is_raised() {
     let (dir, _) = stable();
     let disk = FaultyDisk::new(Fault::Refused);
-    let go_on = &mut |_: Progress| ControlFlow::Continue(());
-    let mut opened = Store::open_on(Box::new(disk.clone()), dir.path(), go_on).unwrap();
+    let go_on = &mut |_: News| ControlFlow::Continue(());
+    let mut opened = Store::open_on(Box::new(disk.clone()), dir.path(), None, go_on).unwrap();
     // The line gets there; the folder is not made to last, and the line cannot be cut off.
     disk.break_after(1);
     let plain = mark(RIDE, 7, "plain");

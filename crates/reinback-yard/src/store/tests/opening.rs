@@ -3,7 +3,7 @@
 use super::super::faulty::{Fault, FaultyDisk};
 use super::*;
 
-fn go_on(_: Progress) -> ControlFlow<()> {
+fn go_on(_: News) -> ControlFlow<()> {
     ControlFlow::Continue(())
 }
 
@@ -52,7 +52,7 @@ fn a_folder_that_may_not_be_written_to_opens_for_looking() {
     let (dir, yard) = stable();
     let disk = FaultyDisk::new(Fault::Refused);
     disk.break_after(0);
-    let mut opened = Store::open_on(Box::new(disk), dir.path(), &mut go_on).unwrap();
+    let mut opened = Store::open_on(Box::new(disk), dir.path(), None, &mut go_on).unwrap();
     assert_eq!(opened.access, Access::ReadOnly(Why::NoPermission));
     assert_eq!(opened.yard, yard);
     let error = opened.store.journal(&horse("Bora")).unwrap_err();
@@ -72,13 +72,16 @@ fn a_folder_that_may_not_be_written_to_opens_for_looking() {
 fn opening_can_be_watched_and_stopped() {
     let (dir, _) = stable();
     let mut seen = Vec::new();
-    Store::open_with(dir.path(), &mut |progress| {
-        seen.push((progress.done, progress.total));
+    Store::open_with(dir.path(), None, &mut |news| {
+        match news {
+            News::Listed(listed) => seen.push((listed.files.len(), 0)),
+            News::Rides { rides, progress } => seen.push((progress.done, rides.len())),
+        }
         ControlFlow::Continue(())
     })
     .unwrap();
-    assert_eq!(seen, [(0, 2), (1, 2), (2, 2)]);
-    let stopped = Store::open_with(dir.path(), &mut |_| ControlFlow::Break(()));
+    assert_eq!(seen, [(2, 0), (0, 0), (2, 2)]);
+    let stopped = Store::open_with(dir.path(), None, &mut |_| ControlFlow::Break(()));
     assert_eq!(
         stopped.unwrap_err(),
         StoreError::Cancelled {

@@ -3,10 +3,10 @@
 //! `docs/report.md` describes the tables, `docs/at-scale.md` what can be asked of them. Rows go
 //! into their files a batch at a time: beside the yard no more is in memory than a row group.
 //!
-//! - [`column`]: a column's name, meaning and cells, in one place
-//! - [`rides`], [`bouts`], [`marks`], [`estimates`]: what the tables hold
-//! - [`names`]: who is named, and by what
-//! - [`sheet`], [`folder`]: how a table becomes a file
+//! - `column`: a column's name, meaning and cells, in one place
+//! - `rides`, `bouts`, `marks`, `estimates`: what the tables hold
+//! - `names`: who is named, and by what
+//! - `sheet`, `folder`: how a table becomes a file
 
 mod bouts;
 mod column;
@@ -26,11 +26,12 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use parquet::errors::ParquetError;
 use parquet::file::metadata::KeyValue;
-use reinback_yard::{Bout, HorseId, Mark, MarkKind, ReviewId, Ride, Yard, owner_of};
+use reinback_yard::{Bout, BoutId, HorseId, Mark, MarkKind, Owners, ReviewId, Ride, Yard};
 use tempfile::NamedTempFile;
 
-use super::document::CAUTIONS;
-use super::numbers::{Days, Question, Whose, numbers};
+use super::books::Books;
+use super::document::cautions;
+use super::numbers::{Days, Question, Whose};
 use bouts::BoutRow;
 use estimates::EstimateRow;
 use folder::Folder;
@@ -168,7 +169,7 @@ fn about(table: &str, yard: &Yard, export: &Export<'_>) -> Vec<KeyValue> {
             "reinback.unreadable_files",
             Some(export.unreadable_files.to_string()),
         ),
-        ("reinback.cautions", Some(CAUTIONS.join("\n"))),
+        ("reinback.cautions", Some(cautions().join("\n"))),
     ];
     if export.naming == Naming::Named {
         entries.push((YARD, Some(yard.name.clone())));
@@ -219,38 +220,42 @@ impl<'a> Tables<'a> {
 struct Belonging<'a> {
     /// Mark by mark.
     bouts: Vec<Option<&'a Bout>>,
-    /// By review and bout: how many faults, and whether it was ridden again.
-    sums: BTreeMap<(ReviewId, reinback_yard::BoutId), (i32, bool)>,
+    /// By review and bout.
+    sums: BTreeMap<(ReviewId, BoutId), Sum<'a>>,
 }
+
+/// A bout, how many faults belong to it, and whether it was ridden again.
+struct Sum<'a>(&'a Bout, i32, bool);
 
 impl<'a> Belonging<'a> {
     fn of(ride: &'a Ride) -> Self {
-        let mut reviews: BTreeMap<ReviewId, Vec<&'a Bout>> = BTreeMap::new();
+        let mut reviews: BTreeMap<ReviewId, Vec<&Bout>> = BTreeMap::new();
+        let mut sums = BTreeMap::new();
         for bout in &ride.bouts {
             reviews.entry(bout.review).or_default().push(bout);
+            sums.insert((bout.review, bout.id), Sum(bout, 0, false));
         }
-        let mut sums: BTreeMap<_, (i32, bool)> = BTreeMap::new();
+        let owners: BTreeMap<ReviewId, Owners<'_>> = reviews
+            .iter()
+            .map(|(review, bouts)| (*review, Owners::of(bouts)))
+            .collect();
         let owner = |mark: &Mark| {
-            let bouts = reviews.get(&mark.review)?;
-            let own = owner_of(mark, bouts)?;
-            bouts.iter().copied().find(|bout| bout.id == own)
-        };
-        let bouts: Vec<Option<&Bout>> = ride.marks.iter().map(owner).collect();
-        for (mark, bout) in ride.marks.iter().zip(&bouts) {
-            let Some(bout) = bout else { continue };
-            let sum = sums.entry((bout.review, bout.id)).or_default();
+            let own = owners.get(&mark.review)?.owner(mark)?;
+            let sum = sums.get_mut(&(mark.review, own.id))?;
             match mark.kind {
-                MarkKind::Fault(_) => sum.0 = sum.0.saturating_add(1),
-                MarkKind::Repeated => sum.1 = true,
+                MarkKind::Fault(_) => sum.1 = sum.1.saturating_add(1),
+                MarkKind::Repeated => sum.2 = true,
                 _ => {}
             }
-        }
+            Some(sum.0)
+        };
+        let bouts = ride.marks.iter().map(owner).collect();
         Self { bouts, sums }
     }
 
     fn to(&self, bout: &Bout) -> (i32, bool) {
         let sum = self.sums.get(&(bout.review, bout.id));
-        sum.copied().unwrap_or_default()
+        sum.map_or((0, false), |Sum(_, faults, repeated)| (*faults, *repeated))
     }
 }
 
@@ -262,13 +267,14 @@ fn estimate<W: Write + Send>(
 ) -> Result<(), ParquetError> {
     let asked = yard.horses.iter().map(|horse| horse.id);
     let asked = asked.filter(|horse| export.horses.is_none_or(|horses| horses.contains(horse)));
+    let mut books = Books::default();
     for horse in asked {
         let question = Question {
             whose: Whose::One(horse),
             days: export.days,
             against: None,
         };
-        let found = numbers(yard, &question);
+        let found = books.answer(yard, &question);
         for row in estimates::rows(horse, &found, names) {
             sheet.push(row)?;
         }

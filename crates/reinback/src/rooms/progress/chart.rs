@@ -8,7 +8,7 @@ use reinback_analysis::{Day, Direction, FaultRate, TrendEstimate};
 use super::picture::{days_between, dot_radius};
 use super::rows;
 use crate::action::Action;
-use crate::report::numbers::{Line, RideLine};
+use crate::report::numbers::{CoursePoint, Days, Line};
 use crate::said::Say;
 use crate::theme::{self, Tokens};
 
@@ -61,8 +61,8 @@ pub(super) fn plot_ui(ui: &mut Ui, line: &Line, say: &Say) {
         if let Ok(trend) = &line.figures.trend.state {
             fitted(plot, trend, (first, last), tokens);
         }
-        for ride in line.rides.iter() {
-            ride_dot(plot, ride, say, tokens);
+        for point in line.course.iter() {
+            dot(plot, point, say, tokens);
         }
     });
     let spoken = say.text(
@@ -107,36 +107,48 @@ fn fitted(
     plot.line(line);
 }
 
-fn ride_dot(plot: &mut PlotUi<'_>, ride: &RideLine, say: &Say, tokens: &Tokens) {
-    let x = f64::from(number(ride.date));
+fn dot(plot: &mut PlotUi<'_>, point: &CoursePoint, say: &Say, tokens: &Tokens) {
+    let x = 0.5 * (f64::from(number(point.from)) + f64::from(number(point.to)));
     // Six attempts in a ride are rare; below, a range would say little but "anything".
-    if let Ok(range) = FaultRate::new(ride.tally).range {
+    if let Ok(range) = FaultRate::new(point.tally).range {
         let whisker = Curve::new("", vec![[x, range.low], [x, range.high]])
             .stroke(Stroke::new(1.2, tokens.ink_soft))
             .allow_hover(false);
         plot.line(whisker);
     }
     let dot = Points::new(
-        ride_words(ride, say),
-        [x, ride.tally.share().unwrap_or(0.0)],
+        in_words(point, say),
+        [x, point.tally.share().unwrap_or(0.0)],
     )
     .color(tokens.ink)
-    .radius(1.2 * dot_radius(ride.tally.attempts))
+    .radius(1.2 * dot_radius(point.tally.attempts))
     .filled(true);
     plot.points(dot);
 }
 
 /// "4 May 2026: 2 of 6 attempts faulty, 3 faults".
-fn ride_words(ride: &RideLine, say: &Say) -> String {
+fn in_words(point: &CoursePoint, say: &Say) -> String {
     say.text(
         "ride-in-words",
         &[
-            ("day", say.day(ride.date).into()),
-            ("faulty", ride.tally.faulty.into()),
-            ("attempts", ride.tally.attempts.into()),
-            ("faults", ride.faults.into()),
+            ("day", days(point, say).into()),
+            ("faulty", point.tally.faulty.into()),
+            ("attempts", point.tally.attempts.into()),
+            ("faults", point.faults.into()),
         ],
     )
+}
+
+/// The day of a ride; of a month its days and how many rides.
+fn days(point: &CoursePoint, say: &Say) -> String {
+    if point.ride.is_some() {
+        return say.day(point.from);
+    }
+    let days = say.days(Days {
+        from: Some(point.from),
+        to: Some(point.to),
+    });
+    format!("{days} ({})", say.rides(point.rides as usize))
 }
 
 /// Where the columns of the table end, as a share of the width.
@@ -160,17 +172,19 @@ pub(super) fn table_ui(ui: &mut Ui, line: &Line, say: &Say, out: &mut Vec<Action
         tokens.ink_soft,
     );
     ui.spacing_mut().item_spacing.y = 0.0;
-    for ride in line.rides.iter().rev() {
-        let (rect, response) = rows::row(ui, 24.0, &ride_words(ride, say), false);
+    for point in line.course.iter().rev() {
+        let (rect, response) = rows::row(ui, 24.0, &in_words(point, say), false);
         let texts = [
-            say.day(ride.date),
-            say.count(ride.tally.attempts),
-            say.count(ride.tally.faulty),
-            say.count(ride.faults),
+            days(point, say),
+            say.count(point.tally.attempts),
+            say.count(point.tally.faulty),
+            say.count(point.faults),
         ];
         cells(ui, rect, &texts, &FontId::proportional(13.5), tokens.ink);
-        if response.on_hover_text(say.plain("opens-ride")).clicked() {
-            out.push(Action::OpenRide(ride.ride, None));
+        if let Some(ride) = point.ride
+            && response.on_hover_text(say.plain("opens-ride")).clicked()
+        {
+            out.push(Action::OpenRide(ride, None));
         }
     }
 }

@@ -24,9 +24,14 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
         }
         if view.period == Period::Days {
             typed_ui(ui, view, data.say);
+        } else {
+            against_ui(ui, view, data);
         }
-        against_ui(ui, view, data);
     });
+    // With fields before it there is no room left in the row of a small window.
+    if view.period == Period::Days {
+        ui.horizontal(|ui| against_ui(ui, view, data));
+    }
     let asked = view.against.asked(view.period, &view.typed, data.today);
     if let Err(why) = asked {
         let ink = theme::tokens(ui).fault;

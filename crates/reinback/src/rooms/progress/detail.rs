@@ -185,9 +185,12 @@ fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
     if figures.left.rate.tally.attempts + figures.right.rate.tally.attempts > 0 {
         let bars = picture::bars(figures);
         let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
-        let name_width = picture::name_width(&names);
+        let widths = [
+            picture::name_width(&names),
+            list::counts_width(ui, &bars, say),
+        ];
         for (side, cell) in bars {
-            cell_ui(ui, (side, name_width), cell, say);
+            cell_ui(ui, (side, widths), cell, say);
         }
     }
     ui.label(say.reins(line));
@@ -196,7 +199,7 @@ fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
 /// A bar with the sentence for those who hear it.
 fn cell_ui(
     ui: &mut Ui,
-    (side, name_width): (Side, f32),
+    (side, widths): (Side, [f32; 2]),
     cell: &reinback_analysis::Cell,
     say: &Say,
 ) {
@@ -210,7 +213,7 @@ fn cell_ui(
     );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
     if ui.is_rect_visible(rect) {
-        list::bar_ui(ui, (&side.short(say), name_width), (cell, say), rect);
+        list::bar_ui(ui, (&side.short(say), widths), (cell, say), rect);
     }
     response.on_hover_text(spoken);
 }

@@ -206,7 +206,7 @@ fn sentences(line: &Line, words: Words<'_>) -> [String; 2] {
     let (say, all) = (words.say, &line.figures.all);
     match words.compared(line) {
         Some((found, earlier)) => {
-            let apart = say.periods_apart(found).into_iter().next();
+            let apart = say.periods_apart_in_short(found);
             let second = apart.unwrap_or_else(|| say.per_minute(&all.per_minute));
             [say.periods(found, earlier), second]
         }
@@ -235,7 +235,7 @@ fn spoken(line: &Line, words: Words<'_>) -> String {
 fn pictures_ui(ui: &Ui, line: &Line, say: &Say, layout: &RowLayout) {
     let bars = picture::bars(&line.figures);
     let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
-    let name_width = picture::name_width(&names);
+    let widths = [picture::name_width(&names), counts_width(ui, &bars, say)];
     let step = (layout.reins.height() / bars.len() as f32).min(24.0);
     let top = layout.reins.center().y - step * bars.len() as f32 / 2.0;
     for (at, (name, (_, cell))) in names.iter().zip(bars).enumerate() {
@@ -243,15 +243,29 @@ fn pictures_ui(ui: &Ui, line: &Line, say: &Say, layout: &RowLayout) {
             pos2(layout.reins.left(), top + step * at as f32),
             vec2(layout.reins.width(), step),
         );
-        bar_ui(ui, (name, name_width), (cell, say), place);
+        bar_ui(ui, (name, widths), (cell, say), place);
     }
     trend_ui(ui, line, say, layout.trend);
+}
+
+/// Room for the counts behind bars that stand together.
+pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say) -> f32 {
+    let font = FontId::proportional(13.0);
+    let ink = theme::tokens(ui).ink;
+    let widths = bars.iter().map(|(_, cell)| {
+        let counts = say.tally(cell.rate.tally);
+        ui.painter()
+            .layout_no_wrap(counts, font.clone(), ink)
+            .size()
+            .x
+    });
+    widths.fold(50.0, f32::max) + 8.0
 }
 
 /// A bar with its name before it and its counts behind it.
 pub(super) fn bar_ui(
     ui: &Ui,
-    (name, name_width): (&str, f32),
+    (name, [name_width, counts_width]): (&str, [f32; 2]),
     (cell, say): (&Cell, &Say),
     place: Rect,
 ) {
@@ -274,7 +288,7 @@ pub(super) fn bar_ui(
     );
     let bed = Rect::from_min_max(
         pos2(place.left() + name_width, middle - 5.0),
-        pos2(place.right() - 58.0, middle + 5.0),
+        pos2(place.right() - counts_width, middle + 5.0),
     );
     match picture::bar(cell) {
         Bar::Empty => {}
@@ -329,8 +343,8 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
     let hairline = Stroke::new(1.0, tokens.line);
     painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
     painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
-    let points = &line.figures.points;
-    if let Some(course) = Course::new(points, picture) {
+    let points = picture::drawn(&line.course);
+    if let Some(course) = Course::new(&points, picture) {
         if let Ok(trend) = &line.figures.trend.state {
             let fitted = course.days(32).into_iter();
             let fitted = fitted
@@ -343,7 +357,7 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
             };
             painter.line(fitted, stroke);
         }
-        for point in points.iter() {
+        for point in &points {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
             let radius = picture::dot_radius(point.tally.attempts);

@@ -3,6 +3,8 @@
 use egui::{Pos2, Rect, pos2, vec2};
 use reinback_analysis::{Cell, Day, ExerciseLine, MIN_ATTEMPTS_FOR_RATE, RidePoint};
 
+use crate::report::numbers::CoursePoint;
+
 use crate::said::Say;
 
 /// Room around the contents of a row.
@@ -182,6 +184,19 @@ const LARGEST: f32 = 5.5;
 /// The size of a ride's dot: its area grows with the attempts.
 pub(super) fn dot_radius(attempts: u32) -> f32 {
     (1.6 * (attempts as f32).sqrt()).clamp(1.6, LARGEST)
+}
+
+/// Where the dots of a course stand: a ride on its day, a month in the middle of its days.
+pub(super) fn drawn(course: &[CoursePoint]) -> Vec<RidePoint> {
+    let point = |point: &CoursePoint| {
+        let (from, to) = (point.from.to_epoch_days(), point.to.to_epoch_days());
+        RidePoint {
+            ride: point.ride.map_or(0, |ride| ride.bits()),
+            day: Day(from + (to - from) / 2),
+            tally: point.tally,
+        }
+    };
+    course.iter().map(point).collect()
 }
 
 /// From days and shares to places in a picture.

@@ -1,11 +1,13 @@
 //! The horses of the yard, down the left side.
 
 use egui::{Button, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2};
-use reinback_yard::{Edit, Horse, HorseId, Ride};
+use reinback_yard::{Edit, Horse, HorseId};
 
-use super::YardData;
+use super::rows::Ridden;
+use super::{YardData, YardView};
 use crate::action::Action;
 use crate::command::Command;
+use crate::counted::counted;
 use crate::theme;
 
 /// A horse being added or changed.
@@ -55,8 +57,7 @@ impl HorseDraft {
 /// Draws the horses; choosing one filters the rides.
 pub(super) fn horses_ui(
     ui: &mut Ui,
-    chosen: &mut Option<HorseId>,
-    editing: &mut Option<HorseDraft>,
+    view: &mut YardView,
     data: &YardData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -67,7 +68,7 @@ pub(super) fn horses_ui(
                 .add_enabled(data.writable, Button::new("Add a horse"))
                 .clicked()
             {
-                *editing = Some(HorseDraft::new());
+                view.editing = Some(HorseDraft::new());
             }
             let words = Button::new("Words…");
             if ui
@@ -79,8 +80,8 @@ pub(super) fn horses_ui(
             }
         });
     });
-    if editing.is_some() {
-        form_ui(ui, editing, out);
+    if view.editing.is_some() {
+        form_ui(ui, &mut view.editing, out);
         ui.separator();
     }
     ScrollArea::vertical()
@@ -90,16 +91,20 @@ pub(super) fn horses_ui(
                 let text =
                     "No horse yet. Add one, or make a ride from a film and name the horse there.";
                 ui.label(RichText::new(text).color(theme::tokens(ui).ink_soft));
-            } else if card(ui, chosen.is_none(), "All horses", &all_rides(data), "").clicked() {
-                *chosen = None;
+            } else if card(ui, view.horse.is_none(), "All horses", &all_rides(data), "").clicked() {
+                view.horse = None;
             }
             for horse in &data.yard.horses {
-                horse_ui(ui, horse, chosen, editing, data, out);
+                horse_ui(ui, horse, view, data, out);
             }
         });
 }
 
 fn all_rides(data: &YardData<'_>) -> String {
+    if let Some(reading) = data.reading {
+        let progress = reading.progress;
+        return format!("{} of {} rides read", progress.done, progress.total);
+    }
     match data.yard.rides.len() {
         1 => "1 ride".into(),
         n => format!("{n} rides"),
@@ -109,12 +114,11 @@ fn all_rides(data: &YardData<'_>) -> String {
 fn horse_ui(
     ui: &mut Ui,
     horse: &Horse,
-    chosen: &mut Option<HorseId>,
-    editing: &mut Option<HorseDraft>,
+    view: &mut YardView,
     data: &YardData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let here = *chosen == Some(horse.id);
+    let here = view.horse == Some(horse.id);
     let age = horse.age_on(data.today).map(|age| {
         if age == 1 {
             "1 year".into()
@@ -126,21 +130,17 @@ fn horse_ui(
         .into_iter()
         .chain((!horse.stage.is_empty()).then(|| horse.stage.clone()))
         .collect();
-    let response = card(
-        ui,
-        here,
-        &horse.name,
-        &about.join(", "),
-        &ridden(horse, data),
-    );
+    let ridden = ridden(view.sums.ridden(horse.id, data), data);
+    let response = card(ui, here, &horse.name, &about.join(", "), &ridden);
     if response.clicked() {
-        *chosen = if here { None } else { Some(horse.id) };
+        view.horse = if here { None } else { Some(horse.id) };
     }
     if here {
         ui.horizontal(|ui| {
             if ui
-                .button("Progress")
+                .add_enabled(data.reading.is_none(), Button::new("Progress"))
                 .on_hover_text("Fault rates and trends of this horse")
+                .on_disabled_hover_text("Once all rides are read")
                 .clicked()
             {
                 out.push(Action::ShowProgress(horse.id));
@@ -155,7 +155,7 @@ fn horse_ui(
                 .add_enabled(data.writable, Button::new("Change"))
                 .clicked()
             {
-                *editing = Some(HorseDraft::of(horse));
+                view.editing = Some(HorseDraft::of(horse));
             }
         });
         if !horse.notes.is_empty() {
@@ -165,31 +165,26 @@ fn horse_ui(
     }
 }
 
-fn ridden(horse: &Horse, data: &YardData<'_>) -> String {
-    let rides = || {
-        data.yard
-            .rides
-            .values()
-            .filter(|ride| ride.head.horse == horse.id)
+fn ridden(ridden: Option<Ridden>, data: &YardData<'_>) -> String {
+    let Some(Ridden { rides, last }) = ridden else {
+        let none = if data.reading.is_some() {
+            "no ride read yet"
+        } else {
+            "no ride yet"
+        };
+        return none.to_owned();
     };
-    match rides()
-        .map(|ride: &std::sync::Arc<Ride>| ride.head.date)
-        .max()
-    {
-        None => "no ride yet".into(),
-        Some(day) => {
-            let count = rides().count();
-            let ago = match (data.today - day).num_days() {
-                0 => "today".to_owned(),
-                1 => "yesterday".to_owned(),
-                2..=13 => format!("{} days ago", (data.today - day).num_days()),
-                _ => day.format("%-d %b %Y").to_string(),
-            };
-            format!(
-                "{count} {}, last {ago}",
-                if count == 1 { "ride" } else { "rides" }
-            )
-        }
+    let ago = match (data.today - last).num_days() {
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        days @ 2..=13 => format!("{days} days ago"),
+        _ => last.format("%-d %b %Y").to_string(),
+    };
+    let rides = counted(u32::try_from(rides).unwrap_or(u32::MAX), "ride", "rides");
+    if data.reading.is_some() {
+        format!("{rides} read so far")
+    } else {
+        format!("{rides}, last {ago}")
     }
 }
 

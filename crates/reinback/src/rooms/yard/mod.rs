@@ -4,7 +4,9 @@ mod details;
 mod draft;
 mod horses;
 mod pictures;
+mod reading;
 mod rides;
+mod rows;
 
 use std::path::{Path, PathBuf};
 
@@ -19,6 +21,8 @@ use crate::theme;
 use details::Details;
 use horses::HorseDraft;
 use pictures::Pictures;
+pub use reading::Reading;
+use rows::Sums;
 
 /// What the Yard room remembers.
 pub struct YardView {
@@ -31,6 +35,7 @@ pub struct YardView {
     editing: Option<HorseDraft>,
     details: Option<Details>,
     pictures: Pictures,
+    sums: Sums,
     problems_open: bool,
 }
 
@@ -46,6 +51,7 @@ impl YardView {
             editing: None,
             details: None,
             pictures: Pictures::new(on_ready, folder),
+            sums: Sums::default(),
             problems_open: false,
         }
     }
@@ -58,7 +64,13 @@ impl YardView {
         self.editing = None;
         self.details = None;
         self.pictures.forget();
+        self.sums = Sums::default();
         self.problems_open = false;
+    }
+
+    /// The yard that was shown while it was read is whole now; what is looked for stays.
+    pub fn whole(&mut self) {
+        self.sums = Sums::default();
     }
 
     /// Takes in what was found in a film of the draft.
@@ -83,6 +95,10 @@ pub struct YardData<'a> {
     pub film_path: &'a dyn Fn(&Film) -> PathBuf,
     /// The yard's folder.
     pub folder: &'a Path,
+    /// Grows with every change of the yard.
+    pub revision: u64,
+    /// What is still to be read; `None` once the yard is whole.
+    pub reading: Option<&'a Reading>,
 }
 
 /// Draws the room.
@@ -97,7 +113,7 @@ pub fn yard_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>, out: &mut 
         .exact_size(286.0)
         .frame(side)
         .show(ui, |ui| {
-            horses::horses_ui(ui, &mut view.horse, &mut view.editing, data, out);
+            horses::horses_ui(ui, view, data, out);
         });
     if view.draft.is_some() || view.details.is_some() {
         let frame = Frame::new()
@@ -125,3 +141,6 @@ pub fn yard_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>, out: &mut 
             rides::rides_ui(ui, view, data, out);
         });
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,14 +1,15 @@
 //! The rides, newest first, by month.
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::NaiveDate;
 use egui::{
     Align2, Button, FontId, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
 use reinback_film::FilmErrorKind;
-use reinback_yard::{Edit, MarkKind, Ride};
+use reinback_yard::{Edit, MarkKind, Ride, RideName};
 
 use super::details::Details;
 use super::pictures::Picture;
+use super::rows::{GAP, MONTH, ROW, Row, Rows};
 use super::{YardData, YardView};
 use crate::action::Action;
 use crate::clock;
@@ -16,32 +17,6 @@ use crate::counted::counted;
 use crate::notice::Notice;
 use crate::theme;
 use crate::widgets::icon::{self, Icon, icon_button};
-
-const ROW: f32 = 84.0;
-const MONTH: f32 = 34.0;
-const GAP: f32 = 6.0;
-
-enum Row<'a> {
-    Month(NaiveDate),
-    Ride(&'a Ride),
-}
-
-impl Row<'_> {
-    /// Stays the same while the list scrolls, so that the keyboard's focus does.
-    fn name(&self) -> String {
-        match self {
-            Self::Month(day) => day.to_string(),
-            Self::Ride(ride) => ride.id.to_string(),
-        }
-    }
-
-    fn height(&self) -> f32 {
-        match self {
-            Self::Month(_) => MONTH + GAP,
-            Self::Ride(_) => ROW + GAP,
-        }
-    }
-}
 
 /// Draws the rides of the chosen horse, or of all.
 pub(super) fn rides_ui(
@@ -83,13 +58,13 @@ pub(super) fn rides_ui(
     });
     problems_ui(ui, view, data);
     ui.add_space(6.0);
-    let rows = rows(view, data);
+    let list = view.sums.rows(view.horse, &view.search, data);
+    let Rows { rows, tops } = &*list;
     if rows.is_empty() {
         empty_ui(ui, data);
         return;
     }
     let horse_known = view.horse.is_some();
-    let tops = tops(&rows);
     let whole = tops.last().copied().unwrap_or_default();
     ScrollArea::vertical()
         .auto_shrink([false, false])
@@ -102,7 +77,7 @@ pub(super) fn rides_ui(
                 .saturating_sub(1);
             for (row, top) in rows
                 .iter()
-                .zip(&tops)
+                .zip(tops)
                 .skip(first)
                 .take_while(|(_, top)| **top < seen.bottom())
             {
@@ -112,45 +87,15 @@ pub(super) fn rides_ui(
                     ui.new_child(egui::UiBuilder::new().id_salt(row.name()).max_rect(place));
                 match row {
                     Row::Month(day) => month_ui(&mut inner, *day),
-                    Row::Ride(ride) => ride_ui(&mut inner, ride, horse_known, view, data, out),
+                    Row::Ride(ride) => {
+                        if let Some(ride) = data.yard.ride(*ride) {
+                            ride_ui(&mut inner, ride, horse_known, view, data, out);
+                        }
+                    }
+                    Row::Unread(unread) => unread_ui(&mut inner, unread, data),
                 }
             }
         });
-}
-
-/// Where each row begins, and after the last one where the list ends.
-fn tops(rows: &[Row<'_>]) -> Vec<f32> {
-    let mut top = 0.0;
-    let mut tops = vec![top];
-    tops.extend(rows.iter().map(|row| {
-        top += row.height();
-        top
-    }));
-    tops
-}
-
-fn rows<'a>(view: &YardView, data: &YardData<'a>) -> Vec<Row<'a>> {
-    let wanted = view.search.trim().to_lowercase();
-    let fits = |ride: &&Ride| {
-        let head = &ride.head;
-        let horse = data.yard.horse(head.horse).map_or("", |horse| &horse.name);
-        let day = head.date.format("%Y-%m-%d %-d %B %Y");
-        let text = format!("{horse} {} {} {day}", head.title, head.notes).to_lowercase();
-        view.horse.is_none_or(|id| id == head.horse) && text.contains(&wanted)
-    };
-    let mut rides: Vec<&Ride> = data.yard.rides_by_date().into_iter().filter(fits).collect();
-    rides.reverse();
-    let mut rows = Vec::with_capacity(rides.len() + 12);
-    let mut month = None;
-    for ride in rides {
-        let day = ride.head.date;
-        if month != Some((day.year(), day.month())) {
-            month = Some((day.year(), day.month()));
-            rows.push(Row::Month(day));
-        }
-        rows.push(Row::Ride(ride));
-    }
-    rows
 }
 
 fn empty_ui(ui: &mut Ui, data: &YardData<'_>) {
@@ -229,10 +174,13 @@ fn problems_ui(ui: &mut Ui, view: &mut YardView, data: &YardData<'_>) {
     }
 }
 
-fn month_ui(ui: &mut Ui, day: NaiveDate) {
+fn month_ui(ui: &mut Ui, day: Option<NaiveDate>) {
     let (rect, response) =
         ui.allocate_exact_size(vec2(ui.available_width(), MONTH), Sense::hover());
-    let text = day.format("%B %Y").to_string();
+    let text = day.map_or_else(
+        || "Day not known yet".to_owned(),
+        |day| day.format("%B %Y").to_string(),
+    );
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
     let at = pos2(rect.left() + 2.0, rect.bottom() - 6.0);
     ui.painter().text(
@@ -242,6 +190,34 @@ fn month_ui(ui: &mut Ui, day: NaiveDate) {
         theme::bold(15.5),
         theme::tokens(ui).ink_soft,
     );
+}
+
+/// A ride of which only the file's name is known.
+fn unread_ui(ui: &mut Ui, unread: &RideName, data: &YardData<'_>) {
+    let tokens = theme::tokens(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+    let horse = unread.horse.and_then(|horse| data.yard.horse(horse));
+    let horse = horse.map_or("A ride", |horse| &horse.name);
+    let name = match unread.date {
+        Some(day) => format!("{horse}, {}", day.format("%A, %-d %B")),
+        None => horse.to_owned(),
+    };
+    response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::Label, true, format!("{name}, not read yet"))
+    });
+    if ui.is_rect_visible(rect) {
+        let stroke = egui::Stroke::new(1.0, tokens.line);
+        let painter = ui.painter();
+        painter.rect_stroke(rect, 8.0, stroke, egui::StrokeKind::Inside);
+        let left = rect.left() + 8.0 + (ROW - 16.0) * 16.0 / 9.0 + 14.0;
+        for (y, text, font) in [
+            (10.0, name.as_str(), theme::bold(15.5)),
+            (54.0, "not read yet", FontId::proportional(13.0)),
+        ] {
+            let at = pos2(left, rect.top() + y);
+            painter.text(at, Align2::LEFT_TOP, text, font, tokens.ink_soft);
+        }
+    }
 }
 
 fn ride_ui(
@@ -267,7 +243,7 @@ fn ride_ui(
     response.widget_info(|| {
         WidgetInfo::labeled(
             egui::Role::Button,
-            true,
+            data.reading.is_none(),
             format!("Review {name}, {}, {}", ride.head.title, marked(ride)),
         )
     });
@@ -315,7 +291,9 @@ fn ride_ui(
     if data.writable && row_buttons(ui, rect, ride, &name, view, out) {
         return;
     }
-    if response.clicked() {
+    if data.reading.is_some() {
+        response.on_hover_text("It can be opened once all rides are read");
+    } else if response.clicked() {
         out.push(Action::OpenRide(ride.id, None));
     }
 }

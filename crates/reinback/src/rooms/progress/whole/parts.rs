@@ -1,6 +1,6 @@
 //! Cards, tables and rows that the sections share.
 
-use egui::{FontId, Frame, Margin, Rect, RichText, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, FontId, Frame, Layout, Margin, Rect, RichText, Ui, WidgetInfo, pos2, vec2};
 
 use crate::rooms::progress::rows;
 use crate::theme;
@@ -18,8 +18,11 @@ pub(super) fn card(ui: &mut Ui, heading: &str, fill: impl FnOnce(&mut Ui)) {
         })
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            self::heading(ui, heading);
-            fill(ui);
+            // Columns would justify the text.
+            ui.with_layout(Layout::top_down(Align::Min), |ui| {
+                self::heading(ui, heading);
+                fill(ui);
+            });
         });
 }
 
@@ -51,15 +54,11 @@ pub(super) fn table(ui: &mut Ui, heads: &[String], rows: &[Vec<String>]) -> Opti
     let mut pressed = None;
     ui.spacing_mut().item_spacing.y = 0.0;
     let size = vec2(ui.available_width(), 22.0);
-    let (head, _) = ui.allocate_exact_size(size, egui::Sense::hover());
-    cells(
-        ui,
-        head,
-        heads,
-        columns,
-        &theme::bold(12.5),
-        tokens.ink_soft,
-    );
+    if heads.iter().any(|head| !head.is_empty()) {
+        let (head, _) = ui.allocate_exact_size(size, egui::Sense::hover());
+        let font = theme::bold(12.5);
+        cells(ui, head, heads, columns, &font, tokens.ink_soft);
+    }
     for (at, row) in rows.iter().enumerate() {
         let (rect, response) = rows::row(ui, 24.0, &row.join(", "), false);
         cells(

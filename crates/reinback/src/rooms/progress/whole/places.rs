@@ -106,7 +106,14 @@ fn plan_ui(ui: &mut Ui, places: &Places, data: &ProgressData<'_>) {
             tokens.ink_soft,
         );
         if let Some((_, times)) = own {
-            let inward = vec2(if outward.x == 0.0 { 14.0 } else { -outward.x }, -outward.y);
+            let inward = vec2(
+                if place.x > 0.0 && place.x < across && outward.x == 0.0 {
+                    20.0
+                } else {
+                    -outward.x
+                },
+                -outward.y,
+            );
             let badge = Rect::from_center_size(at + inward, vec2(20.0, 16.0));
             painter.rect_filled(badge, 8.0, tokens.fault);
             painter.text(

@@ -50,13 +50,28 @@ pub(super) fn rows_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let many = if *full { series.len() } else { FIRST };
-    for one in series.iter().take(many) {
+    let (marked, bare): (Vec<&SeriesShown>, Vec<&SeriesShown>) = series
+        .iter()
+        .copied()
+        .partition(|one| one.ridden.changes.len() > 1 || one.found.is_err());
+    let many = if *full { marked.len() } else { FIRST };
+    for one in marked.iter().take(many) {
         one_ui(ui, one, data, out);
     }
-    let count = u32::try_from(series.len()).unwrap_or(u32::MAX);
-    let text = data.say.text("whole-show-all", &[("count", count.into())]);
-    parts::more(ui, text, full, series.len(), FIRST);
+    let count = |series: &[&SeriesShown]| u32::try_from(series.len()).unwrap_or(u32::MAX);
+    let text = data
+        .say
+        .text("whole-show-all", &[("count", count(&marked).into())]);
+    parts::more(ui, text, full, marked.len(), FIRST);
+    if !marked.is_empty() {
+        parts::soft(ui, data.say.plain("series-legend"));
+    }
+    if !bare.is_empty() {
+        let text = data
+            .say
+            .text("series-bare", &[("count", count(&bare).into())]);
+        parts::soft(ui, text);
+    }
 }
 
 /// What a series shows, the most important first.
