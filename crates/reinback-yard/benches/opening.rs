@@ -2,6 +2,7 @@
 //!
 //! The yard is the one `cargo xtask large-yard --rides 1000` makes in the build folder, or the one
 //! that `REINBACK_LARGE_YARD` names.
+#![expect(clippy::expect_used, reason = "it stops where it cannot go on")]
 
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
