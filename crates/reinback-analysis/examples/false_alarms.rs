@@ -22,11 +22,14 @@ const DISPERSIONS: [f64; 4] = [1.0, 1.5, 2.0, 3.0];
 const RATES: [f64; 3] = [0.1, 0.3, 0.5];
 const RIDES: [(usize, usize); 5] = [(4, 4), (4, 8), (6, 6), (8, 8), (10, 20)];
 
+/// A part of the table: its name, and what prints it after so many repeats.
+type Section = (&'static str, fn(u32));
+
 fn main() {
     let given: Vec<String> = std::env::args().skip(1).collect();
     let long = given.iter().any(|argument| argument == "--long");
     let repeats = if long { 20_000 } else { 1_000 };
-    let sections: [(&str, fn(u32)); 5] = [
+    let sections: [Section; 5] = [
         ("periods", like_periods),
         ("power", unlike_periods),
         ("pages", whole_pages),

@@ -18,7 +18,7 @@ use crate::multiple::{FALSE_DISCOVERY_RATE, adjust};
 use crate::observation::{Key, Rein, Ride};
 use crate::rate::{FaultRate, PerMinute, Tally, minutes};
 use crate::shuffle::{mix, sign_p};
-use crate::stratified::rate_ratio_stratified;
+use crate::stratified::{Exposed, rate_ratio_stratified};
 
 mod sides;
 
@@ -400,7 +400,7 @@ pub(crate) fn per_minute_of_horses(horses: &[(Rows<'_>, Rows<'_>)]) -> Result<Es
         let rate = |side: &(u32, i64)| PerMinute::new(side.0, side.1);
         return compare_per_minute(&rate(before), &rate(after));
     }
-    let strata: Vec<((u32, f64), (u32, f64))> = sides
+    let strata: Vec<(Exposed, Exposed)> = sides
         .iter()
         .map(|(before, after)| {
             let side = |(faults, nanos): (u32, i64)| (faults, minutes(nanos));

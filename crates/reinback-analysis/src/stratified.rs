@@ -177,6 +177,9 @@ pub fn newcombe_stratified(strata: &[Stratum], level: f64) -> Result<Estimate, I
     )
 }
 
+/// A count and what it was counted over.
+pub type Exposed = (u32, f64);
+
 /// The ratio of two rates inside strata, `one` over `other`, each given as
 /// counts over exposures.
 ///
@@ -200,7 +203,7 @@ pub fn newcombe_stratified(strata: &[Stratum], level: f64) -> Result<Estimate, I
 /// # Ok::<(), reinback_analysis::InputError>(())
 /// ```
 pub fn rate_ratio_stratified(
-    strata: &[((u32, f64), (u32, f64))],
+    strata: &[(Exposed, Exposed)],
     level: f64,
 ) -> Result<Estimate, InputError> {
     if !(level > 0.0 && level < 1.0) {

@@ -81,15 +81,12 @@ proptest! {
         let mut columns = Columns::default();
         let mut rides: BTreeMap<u64, (u64, Ride)> = BTreeMap::new();
         for (id, change) in changes {
-            match change {
-                Some((horse, ride)) => {
-                    columns.put(&Lowered::new(horse, &ride, 0));
-                    rides.insert(id, (horse, ride));
-                }
-                None => {
-                    columns.remove(id);
-                    rides.remove(&id);
-                }
+            if let Some((horse, ride)) = change {
+                columns.put(&Lowered::new(horse, &ride, 0));
+                rides.insert(id, (horse, ride));
+            } else {
+                columns.remove(id);
+                rides.remove(&id);
             }
         }
         let mut anew = Columns::default();

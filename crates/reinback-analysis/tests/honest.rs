@@ -116,7 +116,7 @@ fn level_courses_seldom_show_a_trend_however_lumpy_the_rides() {
 /// Power: a rate that falls from 60 to 20 % over twenty rides.
 #[test]
 fn a_clear_trend_is_found_in_lumpy_rides_too() {
-    for (dispersion, least) in [(1.0, 85), (2.0, 55), (3.0, 40)] {
+    for (dispersion, least) in [(1.0, 80), (2.0, 50), (3.0, 30)] {
         let horse = Horse {
             rate: 0.6,
             rho: rho_for(dispersion, 10),

@@ -34,7 +34,8 @@ pub(super) fn list_ui(
         return;
     };
     if counted.numbers.lines.is_empty() {
-        nothing_ui(ui, view, data, out);
+        let rides = counted.numbers.rides;
+        nothing_ui(ui, view, rides, data, out);
         return;
     }
     let mut open = view.open.clone();
@@ -398,10 +399,11 @@ fn unreadable_days_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<
     }
 }
 
-/// A horse without a counted exercise in these days.
+/// A horse without a counted exercise in these days, with so many rides in them.
 fn nothing_ui(
     ui: &mut Ui,
     view: &mut ProgressView,
+    rides: usize,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -411,38 +413,34 @@ fn nothing_ui(
         Whose::One(horse) => named(data, horse),
         Whose::All => say.plain("the-horses"),
     };
-    let rides = data.yard.rides_by_date();
-    let own = || rides.iter().filter(|ride| is_of(ride, whose));
-    if own().next().is_none() {
+    let own = data.yard.rides.values().filter(|ride| is_of(ride, whose));
+    let Some(newest) = own.max_by_key(|ride| (ride.head.date, ride.head.time, ride.id)) else {
         let head = say.text("empty-no-ride", &[("horse", name.into())]);
         let next = say.plain("empty-no-ride-next");
         if empty_ui(ui, &head, &next, &say.plain("new-ride")) {
             out.push(Action::ChooseFilms(whose.horse()));
         }
         return;
-    }
-    let within = |period: Period| {
-        let days = period::bounds(period, &view.typed, data.today);
-        days.is_ok_and(|days| own().any(|ride| days.hold(ride.head.date)))
     };
-    if within(view.period) {
-        let newest = own().next_back().map(|ride| ride.id);
+    if rides > 0 {
         let head = say.text("empty-nothing-counts", &[("horse", name.into())]);
         let next = say.plain("empty-nothing-counts-next");
         if empty_ui(ui, &head, &next, &say.plain("open-newest")) {
-            out.extend(newest.map(|ride| Action::OpenRide(ride, None)));
+            out.push(Action::OpenRide(newest.id, None));
         }
         return;
     }
-    let offer = Period::ALL
+    let holds = |period: &Period| {
+        let days = period::bounds(*period, &view.typed, data.today);
+        days.is_ok_and(|days| days.hold(newest.head.date))
+    };
+    let mut offers = Period::ALL
         .into_iter()
-        .find(|period| *period != Period::Days && within(*period))
-        .unwrap_or(Period::Everything);
+        .filter(|period| *period != Period::Days);
+    let offer = offers.find(holds).unwrap_or(Period::Everything);
     let head = say.text("empty-not-in-days", &[("horse", name.into())]);
-    let last = own().next_back().map_or_else(String::new, |ride| {
-        let day = say.day_in_full(ride.head.date);
-        say.text("newest-ride", &[("day", day.into())])
-    });
+    let day = say.day_in_full(newest.head.date);
+    let last = say.text("newest-ride", &[("day", day.into())]);
     if empty_ui(ui, &head, &last, &show(data, offer)) {
         view.period = offer;
     }

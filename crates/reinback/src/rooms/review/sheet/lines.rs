@@ -26,7 +26,7 @@ const FILM: f32 = 44.0;
 pub(super) fn lines_ui(
     ui: &mut Ui,
     panel: &mut SheetPanel,
-    test: &RiddenTest,
+    ridden: &RiddenTest,
     film: (&Stage, Option<Chosen>),
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
@@ -36,12 +36,13 @@ pub(super) fn lines_ui(
         .auto_shrink([false, false])
         .show(ui, |ui| {
             let mut before = None;
-            for (place, (line, judged)) in test.sheet.lines.iter().zip(&test.lines).enumerate() {
+            for (place, (line, judged)) in ridden.sheet.lines.iter().zip(&ridden.lines).enumerate()
+            {
                 if before.is_some_and(|before| before != line.kind) {
                     ui.add_space(6.0);
                 }
                 before = Some(line.kind);
-                line_ui(ui, panel, place, (line, judged), test, data, out);
+                line_ui(ui, panel, place, (line, judged), ridden, data, out);
                 if panel.cell.line == place {
                     if let Some(why) = panel.refused {
                         let ink = theme::tokens(ui).caution;
@@ -58,7 +59,7 @@ fn line_ui(
     panel: &mut SheetPanel,
     place: usize,
     (line, judged): (&SheetLine, &JudgedLine),
-    test: &RiddenTest,
+    ridden: &RiddenTest,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -95,7 +96,7 @@ fn line_ui(
         );
         for judge in 0..judged.marks.len() {
             let cell = Cell { line: place, judge };
-            cell_ui(ui, panel, cell, test, data, out);
+            cell_ui(ui, panel, cell, ridden, data, out);
         }
         if let Some(at) = seen_at(data.ride, judged) {
             let jump = ui.small_button(clock::short(at));
@@ -123,20 +124,20 @@ fn cell_ui(
     ui: &mut Ui,
     panel: &mut SheetPanel,
     cell: Cell,
-    test: &RiddenTest,
+    ridden: &RiddenTest,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let position = test
+    let position = ridden
         .judges
         .get(cell.judge)
         .map_or('C', |judge| judge.position);
-    let line = test.sheet.lines.get(cell.line);
+    let line = ridden.sheet.lines.get(cell.line);
     let name = format!(
         "Mark of {position} for {}",
         line.map(line_name).unwrap_or_default()
     );
-    let given = mark_text(mark_at(test, cell));
+    let given = mark_text(mark_at(ridden, cell));
     if panel.cell != cell || !data.writable {
         let text = if given.is_empty() { "–" } else { &given };
         let button = Button::new(text).min_size(vec2(MARK, LINE));
@@ -145,7 +146,7 @@ fn cell_ui(
             WidgetInfo::labeled(egui::Role::Button, data.writable, format!("{name}: {text}"))
         });
         if response.clicked() {
-            match panel.take(data.ride, test) {
+            match panel.take(data.ride, ridden) {
                 Ok(change) => {
                     push(out, change);
                     panel.go(cell);
@@ -185,14 +186,14 @@ fn cell_ui(
     if !(entered || up || down || response.lost_focus()) {
         return;
     }
-    match panel.take(data.ride, test) {
+    match panel.take(data.ride, ridden) {
         Ok(change) => {
             push(out, change);
             if up {
                 let line = cell.line.saturating_sub(1);
                 panel.go(Cell { line, ..cell });
             } else if entered || down {
-                panel.go(after(test, cell));
+                panel.go(after(ridden, cell));
             }
         }
         Err(why) => {

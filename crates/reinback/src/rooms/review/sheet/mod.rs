@@ -80,11 +80,11 @@ impl SheetPanel {
     }
 
     /// Ends typing: the change it makes, or why it is no mark, which then stays to be mended.
-    fn take(&mut self, ride: &Ride, test: &RiddenTest) -> Result<Option<Change>, &'static str> {
+    fn take(&mut self, ride: &Ride, ridden: &RiddenTest) -> Result<Option<Change>, &'static str> {
         let Some(text) = &self.typed else {
             return Ok(None);
         };
-        let line = test.sheet.lines.get(self.cell.line);
+        let line = ridden.sheet.lines.get(self.cell.line);
         let mark = typed_mark(text, line.map_or(Step::Half, |line| line.step))?;
         self.typed = None;
         self.refused = None;

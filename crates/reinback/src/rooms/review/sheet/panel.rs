@@ -31,21 +31,21 @@ pub(in crate::rooms::review) fn panel_ui(
             }
         });
     });
-    let Some(test) = data.ride.test.as_deref() else {
+    let Some(ridden) = data.ride.test.as_deref() else {
         choose_ui(ui, panel, data, out);
         return;
     };
-    panel.follow(test);
-    head_ui(ui, panel, test, data, out);
+    panel.follow(ridden);
+    head_ui(ui, panel, ridden, data, out);
     if panel.editing {
-        editor::editor_ui(ui, panel, test, data, out);
+        editor::editor_ui(ui, panel, ridden, data, out);
         return;
     }
-    judges_ui(ui, panel, test, data, out);
-    result_ui(ui, test);
-    off_ui(ui, test, data, out);
+    judges_ui(ui, panel, ridden, data, out);
+    result_ui(ui, ridden);
+    off_ui(ui, ridden, data, out);
     ui.separator();
-    lines::lines_ui(ui, panel, test, (stage, chosen), data, out);
+    lines::lines_ui(ui, panel, ridden, (stage, chosen), data, out);
 }
 
 pub(super) fn soft(ui: &mut Ui, text: &str) {
@@ -90,14 +90,14 @@ fn choose_ui(ui: &mut Ui, panel: &mut SheetPanel, data: &ReviewData<'_>, out: &m
 fn head_ui(
     ui: &mut Ui,
     panel: &mut SheetPanel,
-    test: &RiddenTest,
+    ridden: &RiddenTest,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
-        let TestSheet { name, .. } = &test.sheet;
+        let TestSheet { name, .. } = &ridden.sheet;
         ui.label(RichText::new(name).font(theme::bold(14.5)));
-        soft(ui, &format!("{} points", test.sheet.most()));
+        soft(ui, &format!("{} points", ridden.sheet.most()));
         let (text, tip) = if panel.editing {
             ("Back to the marks", "The sheet as it now stands is kept")
         } else {
@@ -124,22 +124,22 @@ fn head_ui(
             push(out, Some(("take the test away", gone)));
         }
     });
-    if !test.sheet.as_of.is_empty() {
-        soft(ui, &test.sheet.as_of);
+    if !ridden.sheet.as_of.is_empty() {
+        soft(ui, &ridden.sheet.as_of);
     }
 }
 
 fn judges_ui(
     ui: &mut Ui,
     panel: &mut SheetPanel,
-    test: &RiddenTest,
+    ridden: &RiddenTest,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
         ui.label("Judges at");
-        for (place, judge) in test.judges.iter().enumerate() {
-            judge_ui(ui, place, judge, test, data, out);
+        for (place, judge) in ridden.judges.iter().enumerate() {
+            judge_ui(ui, place, judge, ridden, data, out);
         }
         let more = icon_button(ui, Icon::Plus, "Another judge", data.writable);
         if more.clicked() {
@@ -153,7 +153,7 @@ fn judge_ui(
     ui: &mut Ui,
     place: usize,
     judge: &Judge,
-    test: &RiddenTest,
+    ridden: &RiddenTest,
     data: &ReviewData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -176,7 +176,7 @@ fn judge_ui(
         });
         push(out, change);
     }
-    if test.judges.len() > 1 {
+    if ridden.judges.len() > 1 {
         let name = format!("Remove the judge at {}", judge.position);
         if icon_button(ui, Icon::Minus, &name, data.writable).clicked() {
             push(out, remove_judge(data.ride, place));
@@ -184,9 +184,9 @@ fn judge_ui(
     }
 }
 
-fn result_ui(ui: &mut Ui, test: &RiddenTest) {
+fn result_ui(ui: &mut Ui, ridden: &RiddenTest) {
     let tokens = theme::tokens(ui);
-    match overall(test) {
+    match overall(ridden) {
         Ok(text) => {
             ui.label(RichText::new(text).font(theme::bold(17.0)));
         }
@@ -194,21 +194,21 @@ fn result_ui(ui: &mut Ui, test: &RiddenTest) {
             ui.label(RichText::new(text).color(tokens.caution));
         }
     }
-    for text in judge_texts(test) {
+    for text in judge_texts(ridden) {
         ui.label(text);
     }
-    let lost: Vec<String> = most_lost(test, 3)
+    let lost: Vec<String> = most_lost(ridden, 3)
         .into_iter()
         .filter_map(|(line, lost)| {
-            let name = line_name(test.sheet.lines.get(line)?);
+            let name = line_name(ridden.sheet.lines.get(line)?);
             Some(format!("{name} {}", tenths(lost)))
         })
         .collect();
     if !lost.is_empty() {
         soft(ui, &format!("Most points lost: {}", lost.join("; ")));
     }
-    if let Some((line, apart)) = most_apart(test)
-        && let Some(line) = test.sheet.lines.get(line)
+    if let Some((line, apart)) = most_apart(ridden)
+        && let Some(line) = ridden.sheet.lines.get(line)
     {
         let text = format!(
             "Judges furthest apart: {}, by {}",
@@ -220,37 +220,37 @@ fn result_ui(ui: &mut Ui, test: &RiddenTest) {
 }
 
 /// Errors of course, and what else comes off.
-fn off_ui(ui: &mut Ui, test: &RiddenTest, data: &ReviewData<'_>, out: &mut Vec<Action>) {
+fn off_ui(ui: &mut Ui, ridden: &RiddenTest, data: &ReviewData<'_>, out: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.label("Errors of course");
         let fewer = icon_button(
             ui,
             Icon::Minus,
             "One error fewer",
-            data.writable && test.errors > 0,
+            data.writable && ridden.errors > 0,
         );
-        ui.label(test.errors.to_string());
+        ui.label(ridden.errors.to_string());
         let more = icon_button(ui, Icon::Plus, "One error more", data.writable);
         let errors = if more.clicked() {
-            test.errors.saturating_add(1)
+            ridden.errors.saturating_add(1)
         } else if fewer.clicked() {
-            test.errors.saturating_sub(1)
+            ridden.errors.saturating_sub(1)
         } else {
-            test.errors
+            ridden.errors
         };
         push(
             out,
             changed(data.ride, "errors of course", |test| test.errors = errors),
         );
-        soft(ui, &test.sheet.rules.name);
+        soft(ui, &ridden.sheet.rules.name);
         for (points, name, suffix) in [
             (true, "Further points off, each judge", " points off"),
             (false, "Further percent off", " % off"),
         ] {
             let own = if points {
-                f64::from(test.points_off) / 10.0
+                f64::from(ridden.points_off) / 10.0
             } else {
-                f64::from(test.percent_off) / 1_000.0
+                f64::from(ridden.percent_off) / 1_000.0
             };
             let mut value = own;
             let number = DragValue::new(&mut value)
