@@ -46,7 +46,7 @@ fn opening(c: &mut Criterion) {
         b.iter(|| {
             draft
                 .write(&mut |_| ControlFlow::Continue(()))
-                .expect("written")
+                .expect("written");
         });
     });
     drop(draft);
