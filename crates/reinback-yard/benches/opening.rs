@@ -2,6 +2,7 @@
 //!
 //! The yard is the one `cargo xtask large-yard --rides 1000` makes in the build folder, or the one
 //! that `REINBACK_LARGE_YARD` names.
+#![expect(clippy::expect_used, reason = "it stops where it cannot go on")]
 
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -45,7 +46,7 @@ fn opening(c: &mut Criterion) {
         b.iter(|| {
             draft
                 .write(&mut |_| ControlFlow::Continue(()))
-                .expect("written")
+                .expect("written");
         });
     });
     drop(draft);

@@ -25,7 +25,8 @@
 //!
 //! **Invariant:** nothing here panics, whatever the files hold.
 //!
-//! **Deliberately absent:** films' contents, threads, the time of day, and any window.
+//! **Deliberately absent:** films' contents and any window; threads but those on which files are
+//! read and packed, and the time of day but to tell a file that was written a moment ago.
 
 #[cfg(test)]
 mod arbitrary;

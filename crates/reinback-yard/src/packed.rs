@@ -54,7 +54,7 @@ pub(crate) fn pack(ride: &Ride) -> Vec<u8> {
     things::pack_outlines(&mut body, outlines, &mut words);
     things::pack_tempos(&mut body, tempos, &reviews);
     body.maybe(test.as_deref(), |out, test| {
-        test::pack(out, test, &mut words)
+        test::pack(out, test, &mut words);
     });
     let mut whole = Output::default();
     words.pack(&mut whole);

@@ -34,8 +34,7 @@ pub fn empty(id: SheetId, name: &str) -> TestSheet {
 }
 
 /// What stands beside the sheets that are offered.
-const AS_OF: &str =
-    "as of about 2021; the order of the movements is recalled. Check the current sheet";
+const AS_OF: &str = "as of about 2021; the order of the movements, and which count twice, partly recalled. Check the current sheet";
 
 fn ready(id: SheetId, name: &str, most: u32, movements: &[(&str, u8, &str)]) -> TestSheet {
     let movements = movements.iter().zip(1..);

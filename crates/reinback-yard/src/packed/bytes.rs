@@ -169,6 +169,10 @@ impl<'a> Input<'a> {
     }
 
     /// `Some(None)` where nothing was written.
+    #[expect(
+        clippy::option_option,
+        reason = "the outer one is every reader's, the inner one is what is read"
+    )]
     pub(crate) fn maybe<T>(
         &mut self,
         read: impl FnOnce(&mut Self) -> Option<T>,

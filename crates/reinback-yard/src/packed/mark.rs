@@ -48,7 +48,7 @@ pub(super) fn pack<'a>(
         notes.text(note);
         origins.maybe(origin.as_deref(), pack_origin);
         presses.maybe(press.as_ref(), pack_press);
-        places.maybe(place.as_ref(), pack_place);
+        places.maybe(*place, pack_place);
     }
     out.columns(marks.len(), columns);
 }
@@ -132,14 +132,14 @@ fn pack_measured(out: &mut Output, measured: &Measured) {
     out.fixed(film.bits());
     out.number(points.len() as u64);
     for point in points {
-        pack_point(out, point);
+        pack_point(out, *point);
     }
     match plumb {
         Plumb::Film => out.flag(false),
         Plumb::Edge(one, other) => {
             out.flag(true);
-            pack_point(out, one);
-            pack_point(out, other);
+            pack_point(out, *one);
+            pack_point(out, *other);
         }
     }
 }
@@ -159,10 +159,10 @@ fn unpack_measured(input: &mut Input<'_>) -> Option<Measured> {
     })
 }
 
-fn pack_point(out: &mut Output, point: &Point) {
+fn pack_point(out: &mut Output, point: Point) {
     let Point { x, y } = point;
-    out.signed((*x).into());
-    out.signed((*y).into());
+    out.signed(x.into());
+    out.signed(y.into());
 }
 
 fn unpack_point(input: &mut Input<'_>) -> Option<Point> {
@@ -213,13 +213,13 @@ fn unpack_press(input: &mut Input<'_>) -> Option<Press> {
     })
 }
 
-fn pack_place(out: &mut Output, place: &ArenaPlace) {
+fn pack_place(out: &mut Output, place: ArenaPlace) {
     let ArenaPlace {
         across_cm,
         along_cm,
     } = place;
-    out.signed((*across_cm).into());
-    out.signed((*along_cm).into());
+    out.signed(across_cm.into());
+    out.signed(along_cm.into());
 }
 
 fn unpack_place(input: &mut Input<'_>) -> Option<ArenaPlace> {

@@ -245,7 +245,7 @@ impl App {
         };
         let cancel = reading_bar(ui, reading);
         let yard = &reading.yard;
-        let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+        let last_day = reading.last_day().filter(|_| yard.as_of_last_ride);
         let data = YardData {
             yard,
             today: last_day.unwrap_or_else(|| self.services.today()),

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use chrono::NaiveDate;
 use reinback_yard::{Listed, Progress, Ride, RideName, Yard};
 
 /// The rides that have been read, and the names of the others' files.
@@ -11,6 +12,7 @@ pub struct Reading {
     /// How far reading is.
     pub progress: Progress,
     files: Vec<RideName>,
+    last_day: Option<NaiveDate>,
     /// Grows with every batch.
     revision: u64,
 }
@@ -21,10 +23,12 @@ impl Reading {
     pub fn new(listed: Listed) -> Self {
         let Listed { yard, files } = listed;
         let total = files.len();
+        let last_day = files.iter().filter_map(|name| name.date).max();
         Self {
             yard,
             progress: Progress { done: 0, total },
             files,
+            last_day,
             revision: 0,
         }
     }
@@ -50,6 +54,12 @@ impl Reading {
                 .is_some_and(|id| self.yard.rides.contains_key(&id))
         };
         self.files.iter().filter(move |name| !read(name))
+    }
+
+    /// The day of the newest ride by the names of the files, read or not.
+    #[must_use]
+    pub fn last_day(&self) -> Option<NaiveDate> {
+        self.last_day
     }
 
     /// How much has been read, 0 to 1.
@@ -79,6 +89,7 @@ mod tests {
             files: vec![name(Some(1)), name(Some(2)), name(None)],
         });
         assert_eq!(reading.unread().count(), 3);
+        assert_eq!(reading.last_day(), Some(day));
         assert!(reading.part() < 0.01);
         let review = Review {
             id: 9.into(),

@@ -169,7 +169,7 @@ fn cell_ui(
     };
     let field = TextEdit::singleline(&mut text)
         .id_salt(("test mark", cell.line, cell.judge))
-        .desired_width(MARK - 8.0)
+        .desired_width(MARK)
         .char_limit(4);
     let response = ui.add(field);
     response.widget_info(|| WidgetInfo::text_edit(true, &given, &text, &name));

@@ -15,6 +15,9 @@ use crate::stage::Stage;
 use crate::theme;
 use crate::widgets::{Icon, icon_button};
 
+/// Width of the field for a judge's letter.
+const LETTER: f32 = 34.0;
+
 /// Draws the panel's content.
 pub(in crate::rooms::review) fn panel_ui(
     ui: &mut Ui,
@@ -158,7 +161,7 @@ fn judge_ui(
     out: &mut Vec<Action>,
 ) {
     let mut letter = judge.position.to_string();
-    let field = TextEdit::singleline(&mut letter).desired_width(20.0);
+    let field = TextEdit::singleline(&mut letter).desired_width(LETTER);
     let response = ui.add_enabled(data.writable, field);
     response.widget_info(|| {
         let name = format!("Letter of judge {}", place + 1);
