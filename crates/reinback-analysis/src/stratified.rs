@@ -198,7 +198,7 @@ pub type Exposed = (u32, f64);
 /// ```
 /// use reinback_analysis::stratified::rate_ratio_stratified;
 /// // Twice the rate in each stratum, whatever their own rates are.
-/// let ratio = rate_ratio_stratified(&[((20, 10.0), (10, 10.0)), ((4, 20.0), (1, 10.0))], 0.95)?;
+/// let ratio = rate_ratio_stratified(&[((40, 10.0), (20, 10.0)), ((8, 20.0), (2, 10.0))], 0.95)?;
 /// assert!((ratio.value - 2.0).abs() < 1e-12 && ratio.low > 1.0);
 /// # Ok::<(), reinback_analysis::InputError>(())
 /// ```

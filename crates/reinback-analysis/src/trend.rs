@@ -134,7 +134,7 @@ impl TrendEstimate {
 /// ```
 /// use reinback_analysis::{Day, Direction, RidePoint, Shortage, Tally, trend};
 /// let point = |ride: u32, faulty: u32| RidePoint {
-///     ride,
+///     ride: ride.into(),
 ///     day: Day(20_000 + 3 * ride as i32),
 ///     tally: Tally { faulty, attempts: 10 },
 /// };

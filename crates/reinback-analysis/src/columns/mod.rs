@@ -1,7 +1,7 @@
 //! All rides in columns, exercise by exercise and horse by horse, so that a
 //! question reads only what it is about.
 //!
-//! A ride is lowered to its [`Part`]s once. Every figure of every line is a
+//! A ride is lowered to its parts once. Every figure of every line is a
 //! function of such parts, the same one whether they come from [`Columns`] or
 //! from a slice of rides: [`exercise_lines`](crate::exercise_lines) and its like
 //! put their rides into blocks first. So a line of columns that were changed
