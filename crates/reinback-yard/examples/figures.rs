@@ -5,6 +5,7 @@
 //! their difference. On the other output stand the seconds: `load` for reading the yard, `lower`
 //! for counting it into columns, `compute` for the figures from there, the last two by the number
 //! of threads. `tests/reference/beside.py` reads both.
+#![expect(clippy::print_stderr, reason = "times stand apart from the table")]
 
 use std::error::Error;
 use std::io::Write as _;
