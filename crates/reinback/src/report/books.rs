@@ -17,7 +17,7 @@ use reinback_analysis::columns::{
 use reinback_analysis::{
     Cell, Comparison, Day, Key, Priority, RidePoint, Shortage, Verdict, what_first,
 };
-use reinback_yard::{Keys, Ledger, RideId, WordId, Yard, day_of};
+use reinback_yard::{HorseId, Keys, Ledger, RideId, WordId, Yard, day_of};
 
 use super::numbers::{
     Compared, CoursePoint, Days, Line, Numbers, OnlyBefore, Question, RideLine, Times, VariantLine,
@@ -176,7 +176,7 @@ impl<A, D: Send + Sync> Page<A, D> {
 
 fn asked(whose: Whose, days: Days) -> Asked {
     Asked {
-        horse: whose.horse().map(|horse| horse.bits()),
+        horse: whose.horse().map(HorseId::bits),
         days: (
             days.from.map_or(Day(i32::MIN), day_of),
             days.to.map_or(Day(i32::MAX), day_of),
@@ -270,7 +270,7 @@ impl Names<'_> {
             let (sheet, worked) = sheets.remove(&priority.exercise)?;
             let compared = compared.as_mut();
             let compared = compared.and_then(|compared| compared.remove(&priority.exercise));
-            self.line((place + 1, priority), sheet, worked, compared)
+            self.line((place + 1, priority), sheet, worked, compared.as_ref())
         };
         order.into_iter().enumerate().filter_map(line).collect()
     }
@@ -280,7 +280,7 @@ impl Names<'_> {
         (place, priority): (usize, Priority),
         sheet: Sheet,
         worked: &Worked,
-        compared: Option<Compared>,
+        compared: Option<&Compared>,
     ) -> Option<Line> {
         let exercise = self.keys.word(priority.exercise)?.clone();
         Some(Line {
@@ -291,7 +291,7 @@ impl Names<'_> {
             variants: self.variants(&exercise, &sheet.figures.variants),
             reins: sheet.reins,
             after: Some(sheet.after),
-            compared,
+            compared: compared.copied(),
             rides: in_order(self.yard, &worked.rides),
             course: Arc::clone(&worked.course),
             exercise,
@@ -373,11 +373,11 @@ fn compared(
     let lines = finish_compared(&drafts);
     keys.into_iter()
         .zip(lines)
-        .map(|(key, line)| (key, compared_line(line, overlap)))
+        .map(|(key, line)| (key, compared_line(&line, overlap)))
         .collect()
 }
 
-fn compared_line(line: ComparedLine, overlap: bool) -> Compared {
+fn compared_line(line: &ComparedLine, overlap: bool) -> Compared {
     let mut rate = line.rate;
     let mut per_minute = line.per_minute;
     if overlap {

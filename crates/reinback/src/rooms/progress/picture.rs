@@ -2,6 +2,7 @@
 
 use egui::{Pos2, Rect, pos2, vec2};
 use reinback_analysis::{Cell, Day, ExerciseLine, MIN_ATTEMPTS_FOR_RATE, RidePoint};
+use reinback_yard::RideId;
 
 use crate::report::numbers::CoursePoint;
 
@@ -191,7 +192,7 @@ pub(super) fn drawn(course: &[CoursePoint]) -> Vec<RidePoint> {
     let point = |point: &CoursePoint| {
         let (from, to) = (point.from.to_epoch_days(), point.to.to_epoch_days());
         RidePoint {
-            ride: point.ride.map_or(0, |ride| ride.bits()),
+            ride: point.ride.map_or(0, RideId::bits),
             day: Day(from + (to - from) / 2),
             tally: point.tally,
         }

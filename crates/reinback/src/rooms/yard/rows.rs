@@ -8,6 +8,7 @@ use chrono::{Datelike as _, NaiveDate};
 use reinback_yard::{HorseId, Ride, RideId, RideName};
 
 use super::YardData;
+use super::reading::Reading;
 
 /// Height of a ride's row, without the gap below it.
 pub(super) const ROW: f32 = 84.0;
@@ -137,10 +138,7 @@ impl Rows {
                 (Reverse(place), Row::Ride(ride.id))
             })
             .collect();
-        let unread = data
-            .reading
-            .into_iter()
-            .flat_map(|reading| reading.unread());
+        let unread = data.reading.into_iter().flat_map(Reading::unread);
         found.extend(
             unread
                 .filter(|unread| of_horse(unread.horse))
@@ -148,7 +146,7 @@ impl Rows {
                     let horse = unread.horse.map_or("", name);
                     let text = format!("{horse} {}", unread.date.map_or_else(String::new, day));
                     let place = (unread.date, None, unread.ride);
-                    fits(&text).then(|| (Reverse(place), Row::Unread(*unread)))
+                    fits(&text).then_some((Reverse(place), Row::Unread(*unread)))
                 }),
         );
         found.sort_by_key(|(place, _)| *place);
