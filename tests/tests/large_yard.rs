@@ -37,6 +37,11 @@ fn it_opens_without_a_word_and_holds_what_it_should() {
     assert!(any(|kind| matches!(kind, MarkKind::Change(Some(_)))));
     assert!(any(|kind| matches!(kind, MarkKind::Aid)));
     assert!(any(|kind| matches!(kind, MarkKind::Praise)));
+    let some = |has: fn(&Ride) -> bool| yard.rides.values().any(|ride| has(ride));
+    assert!(some(|ride| ride.bouts.iter().any(|bout| !bout.reviewed)));
+    assert!(some(|ride| !ride.paces.is_empty()));
+    assert!(some(|ride| !ride.outlines.is_empty()));
+    assert!(some(|ride| !ride.tempos.is_empty()));
     for ride in yard.rides.values() {
         check_words(&yard.words, ride);
     }

@@ -35,6 +35,7 @@ order-name-tip = Von A bis Z
 order-first = Woran zuerst arbeiten
 order-first-tip = Nach den Fehlversuchen, die in einem Ritt zu erwarten sind: wie oft es misslingt mal wie oft es geritten wird. Selten gerittene Lektionen werden zur üblichen Quote des Pferdes hin gerückt.
 counting = Wird gezählt
+counting-failed = Das ließ sich nicht ausrechnen. Es ist nichts verloren; warum, steht im Protokoll des Programms. Andere Tage wählen oder den Hof neu öffnen.
 summary = { $rides }, { $days }
 summary-tip = Nur durchgesehene Lektionen stecken in einer Quote; wer eine beim Markieren schließt, hat sie durchgesehen.
 

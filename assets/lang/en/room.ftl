@@ -35,6 +35,7 @@ order-name-tip = From A to Z
 order-first = What to work on first
 order-first-tip = By faulty attempts to expect in a ride: how often it goes wrong times how often it is ridden. Rarely ridden exercises are pulled towards the horse's usual rate.
 counting = Counting
+counting-failed = This could not be worked out. Nothing is lost; the program's log says why. Choose other days, or open the yard again.
 summary = { $rides }, { $days }
 summary-tip = Only exercises set to reviewed are in a rate; closing one while marking does that.
 

@@ -5,7 +5,7 @@
 //! kept in them that is not in the yard's files as well.
 //!
 //! **Invariant:** `unpack(&pack(ride)) == Some(ride)`; whatever other bytes it is given, `unpack`
-//! does not panic and takes no memory out of proportion to them.
+//! does not panic and takes memory in proportion to them (at most some twenty times as much).
 //!
 //! Packing takes every thing apart by naming all its entries, without `..`: a new entry of the
 //! model does not compile until it has its place here. Then [`VERSION`] is raised as well.

@@ -3,7 +3,10 @@
 //! horse to horse and drift. On one thread, and on all for what uses them.
 //!
 //! `RIDES=3000 cargo bench -p reinback --bench books` makes a smaller one.
-#![expect(clippy::print_stdout, reason = "it says how large the yard is that it counts")]
+#![expect(
+    clippy::print_stdout,
+    reason = "it says how large the yard is that it counts"
+)]
 
 use std::hint::black_box;
 use std::sync::Arc;

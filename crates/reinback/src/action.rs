@@ -120,6 +120,8 @@ pub enum Action {
     OpenYard(PathBuf),
     /// Close the window although something is not saved.
     CloseAnyway,
+    /// Make no index of the open yard this time.
+    StopIndexing,
     /// Try to save again.
     RetrySave,
     /// Show a notice.

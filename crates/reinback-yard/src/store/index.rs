@@ -10,13 +10,15 @@
 //! MAGIC | ride | ride | ... | table | checksum of the table | length of the table
 //! ```
 
-use std::fs::{self, File, OpenOptions};
+use std::fs::{self, File};
 use std::io::{self, BufWriter, Read as _, Write as _};
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 
 use rayon::prelude::*;
+use tempfile::NamedTempFile;
 
 use super::Progress;
 use super::stamp::Stamp;
@@ -31,7 +33,17 @@ mod tests;
 const MAGIC: &[u8] = b"Reinback index\n";
 
 /// Raised with every change to the table; what stands in the rides has a version of its own.
-const VERSION: u64 = 1;
+const VERSION: u64 = 2;
+
+/// The program that has read the files: another one may read them otherwise.
+const PROGRAM: &str = env!("CARGO_PKG_VERSION");
+
+/// How the file ends while it is written.
+const PART: &str = ".part";
+
+/// A file that ends so and is older than the one being written was left by a program that was
+/// stopped. Our own choice.
+const LEFT_BEHIND: Duration = Duration::from_hours(24);
 
 /// Bytes of a ride's checksum.
 const SUM: usize = 16;
@@ -136,6 +148,7 @@ fn rows(bytes: &[u8], place: &str) -> Option<Vec<Row>> {
     let fits = input.number()? == VERSION
         && input.number()? == packed::VERSION
         && input.number()? == u64::from(FORMAT)
+        && input.str()? == PROGRAM
         && input.str()? == place;
     fits.then_some(())?;
     let mut rows = Vec::new();
@@ -193,8 +206,8 @@ impl IndexDraft {
     }
 
     /// Writes it; until that is done the old one stays. Waits for the disk, and is for a thread
-    /// of its own. `Break` stops it, and then the old one stays as well, as it does while another
-    /// window writes.
+    /// of its own. `Break` stops it, and then the old one stays as well. Of two windows that write,
+    /// the last one's is kept.
     ///
     /// # Errors
     /// As the disk. The yard does not need its index.
@@ -202,28 +215,14 @@ impl IndexDraft {
         &self,
         tell: &mut (dyn FnMut(Progress) -> ControlFlow<()> + Send),
     ) -> io::Result<()> {
-        if let Some(folder) = self.file.parent() {
-            fs::create_dir_all(folder)?;
+        let folder = self.file.parent().unwrap_or(Path::new(""));
+        fs::create_dir_all(folder)?;
+        let part = tempfile::Builder::new().suffix(PART).tempfile_in(folder)?;
+        sweep(folder, &part);
+        if self.write_to(part.as_file(), tell)? {
+            part.persist(&self.file).map_err(|error| error.error)?;
         }
-        let part = self.file.with_extension("part");
-        let file = OpenOptions::new()
-            .write(true)
-            .create(true)
-            .truncate(false)
-            .open(&part)?;
-        if file.try_lock().is_err() {
-            return Ok(());
-        }
-        let written = file.set_len(0).and_then(|()| self.write_to(&file, tell));
-        match written {
-            Ok(true) => fs::rename(&part, &self.file),
-            Ok(false) => fs::remove_file(&part),
-            Err(error) => {
-                // What cannot be removed either does no harm: it is not the index.
-                let _stays = fs::remove_file(&part);
-                Err(error)
-            }
-        }
+        Ok(())
     }
 
     /// Whether it was written to its end.
@@ -238,6 +237,7 @@ impl IndexDraft {
         table.number(VERSION);
         table.number(packed::VERSION);
         table.number(FORMAT.into());
+        table.text(PROGRAM);
         table.text(&self.place);
         let total = self.rides.len();
         for (batch, number) in self.rides.chunks(BATCH).zip(0..) {
@@ -266,5 +266,21 @@ impl IndexDraft {
         out.write_all(&(table.len() as u64).to_le_bytes())?;
         out.flush()?;
         Ok(true)
+    }
+}
+
+/// Removes what programs that were stopped while they wrote have left in the folder.
+fn sweep(folder: &Path, own: &NamedTempFile) {
+    let written = |path: &Path| fs::metadata(path).and_then(|file| file.modified());
+    let (Ok(now), Ok(files)) = (written(own.path()), fs::read_dir(folder)) else {
+        return;
+    };
+    for path in files.filter_map(|file| Some(file.ok()?.path())) {
+        let part = path.to_string_lossy().ends_with(PART);
+        let age = written(&path).map(|then| now.duration_since(then).unwrap_or_default());
+        if part && age.is_ok_and(|age| age > LEFT_BEHIND) {
+            // One that stays takes room and does no harm.
+            let _stays = fs::remove_file(&path);
+        }
     }
 }

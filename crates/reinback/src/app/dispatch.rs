@@ -74,6 +74,7 @@ impl App {
             Action::OpenYard(folder) => self.start_opening(&folder, false),
             Action::RetrySave => self.save_now(),
             Action::CloseAnyway => self.close_anyway(ctx),
+            Action::StopIndexing => self.indexing = None,
             Action::Tell(notice) => self.tell(*notice),
             Action::KeepHorse {
                 horse,

@@ -213,6 +213,7 @@ impl App {
         match event {
             Event::YardNews(number, news) => self.take_yard_news(number, news),
             Event::YardOpened(number, result) => self.take_opened(number, *result),
+            Event::Indexed(number, progress) => self.take_indexed(number, progress),
             Event::Answered(purpose, paths) => self.answered(purpose, paths),
             Event::FilmRead(path, read) => self.yard_view.film_read(&path, *read),
             Event::FilmLocated(ride, film, path, print) => {

@@ -74,6 +74,8 @@ enum Event {
     YardNews(u64, reinback_yard::News),
     /// A yard was read.
     YardOpened(u64, Box<Result<Opened, StoreError>>),
+    /// So much of the index of the yard of this number is written; `None` when that has ended.
+    Indexed(u64, Option<reinback_yard::Progress>),
     /// The rider answered a dialog.
     Answered(Purpose, Vec<PathBuf>),
     /// A film for a new ride was read.
@@ -139,7 +141,7 @@ pub struct App {
     /// Compares the open ride's films and looks for those that are gone.
     film_search: Option<Task>,
     /// Writes the index of the open yard.
-    indexing: Option<Task>,
+    indexing: Option<yards::Indexing>,
     /// Counts such searches.
     film_searches: u64,
     /// Films that are being looked for.

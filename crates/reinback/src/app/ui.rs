@@ -109,6 +109,10 @@ impl App {
             }
         }
         safety_ui(ui, open, out);
+        if let Some(indexing) = &self.indexing {
+            ui.separator();
+            indexing_ui(ui, indexing.progress, out);
+        }
         ui.separator();
         let yard = open.document.yard();
         if yard.as_of_last_ride
@@ -333,6 +337,20 @@ fn reading_bar(ui: &mut Ui, reading: &Reading) -> bool {
         });
     });
     cancel
+}
+
+/// How far the index of the open yard is, and a way to stop it; from the right.
+fn indexing_ui(ui: &mut Ui, progress: reinback_yard::Progress, out: &mut Vec<Action>) {
+    let stop = "Make no index this time: the yard then takes longer to open";
+    if icon_button(ui, Icon::Close, stop, true).clicked() {
+        out.push(Action::StopIndexing);
+    }
+    let part = 100 * progress.done / progress.total.max(1);
+    let text = RichText::new(format!("Index {part} %")).color(theme::tokens(ui).ink_soft);
+    ui.label(text).on_hover_text(
+        "With it this yard opens in less time. You can go on meanwhile; it lies in your own cache \
+         folder, not in the yard.",
+    );
 }
 
 fn room_tab(ui: &mut Ui, here: bool, command: Command, out: &mut Vec<Action>) {

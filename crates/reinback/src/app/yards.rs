@@ -27,6 +27,13 @@ pub(super) struct Opening {
     _task: Task,
 }
 
+/// The index of the open yard being written.
+pub(super) struct Indexing {
+    number: u64,
+    pub(super) progress: Progress,
+    _task: Task,
+}
+
 /// How the window closes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) enum Closing {
@@ -112,7 +119,7 @@ impl App {
                 let draft = opened.index.take();
                 let open = OpenYard::new(opened, self.on_ready.clone());
                 self.enter_yard(open, opening.reading.is_some());
-                self.indexing = draft.map(|draft| self.write_index(draft));
+                self.indexing = draft.map(|draft| self.write_index(number, draft));
             }
             Err(StoreError::Cancelled { .. }) => {}
             Err(error) => {
@@ -128,12 +135,34 @@ impl App {
     }
 
     /// Writes the index of the yard that was just read, so that it opens faster the next time.
-    fn write_index(&self, draft: IndexDraft) -> Task {
-        self.tasks.start("index yard", move |control| {
-            if let Err(error) = draft.write(&mut |_| control.flow()) {
+    fn write_index(&self, number: u64, draft: IndexDraft) -> Indexing {
+        log::info!("{} files of the yard had to be read", draft.read_again());
+        let task = self.tasks.start("index yard", move |control| {
+            let written = draft.write(&mut |progress| {
+                control.send(Event::Indexed(number, Some(progress)));
+                control.flow()
+            });
+            if let Err(error) = written {
                 log::warn!("the yard's index was not written: {error}");
             }
-        })
+            control.send(Event::Indexed(number, None));
+        });
+        Indexing {
+            number,
+            progress: Progress { done: 0, total: 1 },
+            _task: task,
+        }
+    }
+
+    pub(super) fn take_indexed(&mut self, number: u64, progress: Option<Progress>) {
+        let own = |indexing: &&mut Indexing| indexing.number == number;
+        let Some(indexing) = self.indexing.as_mut().filter(own) else {
+            return;
+        };
+        match progress {
+            Some(progress) => indexing.progress = progress,
+            None => self.indexing = None,
+        }
     }
 
     /// Shows a yard; `shown` if its rides were shown while they were read.

@@ -59,6 +59,7 @@ impl Place {
         let (through, problems) = self.read(true, LATER);
         assert_eq!(through.rides, plain.rides);
         assert_eq!(through.files, plain.files);
+        assert_eq!(through.newer, plain.newer);
         assert_eq!(problems, its_problems);
         through.draft.map_or(0, |draft| draft.read_again())
     }
@@ -230,13 +231,74 @@ fn writing_can_be_stopped_and_the_old_one_stays() {
     assert_eq!(beside.count(), 2, "the yard and its index, and no rest");
 }
 
+#[test]
+fn a_file_of_a_newer_format_is_never_in_the_index() {
+    let place = two_rides();
+    let file = place.ride_files().remove(0);
+    let text = fs::read_to_string(&file).unwrap();
+    let (_, rest) = text.split_once(',').unwrap();
+    fs::write(&file, format!("(format: {},{rest}", FORMAT + 5)).unwrap();
+    place.write_index();
+    let (through, problems) = place.read(true, LATER);
+    assert!(through.newer, "so that the yard is not written to");
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!(through.rides.len(), 2);
+    assert_eq!(place.check(), 1, "that file is read each time");
+}
+
+#[test]
+fn another_version_of_anything_is_not_believed() {
+    let place = two_rides();
+    let file = place.ride_files().remove(0);
+    let name = name_in(&place.yard, &file).unwrap();
+    let stamp = Stamp::of(&fs::metadata(&file).unwrap()).unwrap();
+    let (scanned, _) = place.read(false, LATER);
+    let id = *scanned
+        .files
+        .iter()
+        .find(|(_, path)| **path == file)
+        .unwrap()
+        .0;
+    let ride = packed::pack(&scanned.rides[&id]);
+    let row = |out: &mut BytesOut| {
+        out.text(name);
+        stamp.pack(out);
+        out.number(ride.len() as u64);
+        out.raw(&checksum(&ride));
+    };
+    forged(&place, &ride, row);
+    assert_eq!(place.check(), 1, "one of the two is believed as it is");
+    for other in 0..5 {
+        forged_by(&place, &ride, row, other);
+        assert_eq!(
+            place.check(),
+            2,
+            "entry {other} of the table's head is another"
+        );
+    }
+}
+
 /// An index whose checksums are right, whatever it holds.
 fn forged(place: &Place, ride: &[u8], rows: impl Fn(&mut BytesOut)) {
+    forged_by(place, ride, rows, usize::MAX);
+}
+
+/// The same; one entry of the table's head is not as it should be.
+fn forged_by(place: &Place, ride: &[u8], rows: impl Fn(&mut BytesOut), other: usize) {
     let mut table = BytesOut::default();
-    table.number(VERSION);
-    table.number(packed::VERSION);
-    table.number(FORMAT.into());
-    table.text(&super::place(&place.yard));
+    let number = |at: usize, number: u64| number + u64::from(at == other);
+    let text = |at: usize, text: &str| {
+        if at == other {
+            "other".to_owned()
+        } else {
+            text.to_owned()
+        }
+    };
+    table.number(number(0, VERSION));
+    table.number(number(1, packed::VERSION));
+    table.number(number(2, FORMAT.into()));
+    table.text(&text(3, PROGRAM));
+    table.text(&text(4, &super::place(&place.yard)));
     rows(&mut table);
     let table = table.into_bytes();
     let sum = blake3::hash(&table);

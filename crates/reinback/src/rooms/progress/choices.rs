@@ -178,6 +178,10 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
                 .color(tokens.ink_soft),
         );
     }
+    if view.failed.is_some() || view.whole.has_failed() {
+        let text = RichText::new(say.plain("counting-failed")).color(tokens.fault);
+        ui.label(text);
+    }
     let Some(result) = view.counted() else {
         return;
     };

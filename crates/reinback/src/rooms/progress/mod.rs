@@ -22,7 +22,7 @@ mod rows;
 mod tests;
 mod whole;
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard};
 
 use chrono::NaiveDate;
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
@@ -59,6 +59,8 @@ pub struct ProgressView {
     all_moments: bool,
     tasks: Tasks<Counted>,
     running: Option<(Wanted, Task)>,
+    /// What a worker could not answer; asked again only when something else was wanted.
+    failed: Option<Wanted>,
     shown: Option<Counted>,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
@@ -127,6 +129,7 @@ impl ProgressView {
             all_moments: false,
             tasks: Tasks::new(on_ready),
             running: None,
+            failed: None,
             shown: None,
             books: Arc::default(),
             generation: 0,
@@ -139,6 +142,7 @@ impl ProgressView {
         self.whose = None;
         self.open = None;
         self.running = None;
+        self.failed = None;
         self.shown = None;
         self.books = Arc::default();
         self.whole.forget();
@@ -151,17 +155,26 @@ impl ProgressView {
 
     /// Takes in results and starts what is due.
     pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
+        // Asked before the answers are taken in: one may come between the two.
+        let ended = self.running.as_ref().map(|(_, task)| !task.is_running());
         while let Some(counted) = self.tasks.poll() {
             if self.running.as_ref().map(|(wanted, _)| wanted) == Some(&counted.wanted) {
                 self.running = None;
                 self.shown = Some(counted);
             }
         }
+        if ended == Some(true)
+            && let Some((wanted, _)) = self.running.take()
+        {
+            (self.failed, self.shown) = (Some(wanted), None);
+        }
         if !self.whose.is_some_and(|whose| is_there(whose, yard)) {
             self.whose = horse_of_newest_ride(yard).map(Whose::One);
         }
         let asked = self.asked(revision, today);
-        let whole = asked.and_then(|asked| {
+        // The page of the whole horse and an open line are made of it.
+        let looked_at = self.page == Page::Whole || self.open.is_some();
+        let whole = asked.filter(|_| looked_at).and_then(|asked| {
             let question = asked.question;
             Some((question.whose.horse()?, question.days))
         });
@@ -175,7 +188,8 @@ impl ProgressView {
         };
         let shown = self.shown.as_ref().map(|counted| &counted.wanted);
         let running = self.running.as_ref().map(|(wanted, _)| wanted);
-        if running.or(shown) != Some(&wanted) {
+        if running.or(shown).or(self.failed.as_ref()) != Some(&wanted) {
+            self.failed = None;
             self.start(yard.clone(), wanted);
         }
     }
@@ -207,8 +221,7 @@ impl ProgressView {
         let books = Arc::clone(&self.books);
         let sought = wanted.clone();
         let task = self.tasks.start("progress", move |control| {
-            // Books left open by a worker that failed only hold what can be counted again.
-            let mut books = books.lock().unwrap_or_else(PoisonError::into_inner);
+            let mut books = anew_if_left_open(&books);
             if control.flow().is_break() {
                 return;
             }
@@ -253,6 +266,17 @@ impl ProgressView {
             earlier: counted.earlier(),
         })
     }
+}
+
+/// What a worker keeps for the next one. One that failed may have left it half changed: then it is
+/// begun anew.
+fn anew_if_left_open<T: Default>(kept: &Mutex<T>) -> MutexGuard<'_, T> {
+    kept.lock().unwrap_or_else(|left| {
+        kept.clear_poison();
+        let mut kept = left.into_inner();
+        *kept = T::default();
+        kept
+    })
 }
 
 /// The line that is open, and what belongs to it.

@@ -5,7 +5,7 @@ use egui::{
     Align2, Button, FontId, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
 use reinback_film::FilmErrorKind;
-use reinback_yard::{Edit, MarkKind, Ride, RideName};
+use reinback_yard::{Edit, MarkKind, Progress, Ride, RideName};
 
 use super::details::Details;
 use super::pictures::Picture;
@@ -75,16 +75,17 @@ pub(super) fn rides_ui(
             let first = tops
                 .partition_point(|top| *top <= seen.top())
                 .saturating_sub(1);
-            for (row, top) in rows
+            for (at, (row, top)) in rows
                 .iter()
                 .zip(tops)
+                .enumerate()
                 .skip(first)
-                .take_while(|(_, top)| **top < seen.bottom())
+                .take_while(|(_, (_, top))| **top < seen.bottom())
             {
                 let place =
                     Rect::from_min_size(corner + vec2(0.0, *top), vec2(width, row.height() - GAP));
                 let mut inner =
-                    ui.new_child(egui::UiBuilder::new().id_salt(row.name()).max_rect(place));
+                    ui.new_child(egui::UiBuilder::new().id_salt(row.name(at)).max_rect(place));
                 match row {
                     Row::Month(day) => month_ui(&mut inner, *day),
                     Row::Ride(ride) => {
@@ -110,7 +111,13 @@ fn empty_ui(ui: &mut Ui, data: &YardData<'_>) {
             52.0,
             tokens.ink_soft,
         );
-        if data.yard.rides.is_empty() {
+        if let Some(reading) = data.reading {
+            let Progress { done, total } = reading.progress;
+            ui.label(RichText::new("Still reading").font(theme::bold(18.0)));
+            let text =
+                format!("None fits among the {done} of {total} rides that were read so far.");
+            ui.label(RichText::new(text).color(tokens.ink_soft));
+        } else if data.yard.rides.is_empty() {
             ui.label(RichText::new("No ride yet").font(theme::bold(18.0)));
             ui.label(
                 RichText::new(

@@ -30,12 +30,13 @@ pub(super) enum Row {
 
 impl Row {
     /// Stays the same while the list scrolls, so that the keyboard's focus does.
-    pub(super) fn name(&self) -> String {
+    /// What it is called among the rows; `at` is its place, for rows of which two may be alike.
+    pub(super) fn name(&self, at: usize) -> String {
         match self {
             Self::Month(Some(day)) => day.format("%Y-%m").to_string(),
             Self::Month(None) => "no day".to_owned(),
             Self::Ride(ride) => ride.to_string(),
-            Self::Unread(name) => format!("{name:?}"),
+            Self::Unread(_) => format!("unread {at}"),
         }
     }
 

@@ -37,8 +37,12 @@ pub(super) use line::line_ui;
 pub(super) struct WholeView {
     tasks: Tasks<Looked>,
     running: Option<(Asked, Task)>,
+    /// What a worker could not answer; asked again only when something else was wanted.
+    failed: Option<Asked>,
     shown: Option<Looked>,
     kept: Arc<Mutex<Kept>>,
+    /// Grows with every yard opened, so that a late answer about another yard is not taken.
+    generation: u64,
     /// Which sections show all of their rows.
     pub(super) full: Full,
     /// Pictures as tables.
@@ -67,6 +71,7 @@ impl Full {
 /// What was looked at, and of which state of the yard.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Asked {
+    generation: u64,
     revision: u64,
     horse: HorseId,
     days: Days,
@@ -83,8 +88,10 @@ impl WholeView {
         Self {
             tasks: Tasks::new(on_ready),
             running: None,
+            failed: None,
             shown: None,
             kept: Arc::default(),
+            generation: 0,
             full: Full::default(),
             as_table: false,
         }
@@ -92,9 +99,16 @@ impl WholeView {
 
     /// Another yard has been opened.
     pub(super) fn forget(&mut self) {
+        self.generation += 1;
         self.running = None;
+        self.failed = None;
         self.shown = None;
         self.kept = Arc::default();
+    }
+
+    /// Whether a worker could not answer.
+    pub(super) fn has_failed(&self) -> bool {
+        self.failed.is_some()
     }
 
     /// Whether something is on its way.
@@ -110,14 +124,22 @@ impl WholeView {
         asked: Option<(HorseId, Days)>,
         today: NaiveDate,
     ) {
+        // Asked before the answers are taken in: one may come between the two.
+        let ended = self.running.as_ref().map(|(_, task)| !task.is_running());
         while let Some(looked) = self.tasks.poll() {
             if self.running.as_ref().map(|(asked, _)| *asked) == Some(looked.asked) {
                 self.running = None;
                 self.shown = Some(looked);
             }
         }
+        if ended == Some(true)
+            && let Some((asked, _)) = self.running.take()
+        {
+            (self.failed, self.shown) = (Some(asked), None);
+        }
         let Some((horse, days)) = asked else { return };
         let asked = Asked {
+            generation: self.generation,
             revision,
             horse,
             days,
@@ -125,7 +147,8 @@ impl WholeView {
         };
         let shown = self.shown.as_ref().map(|looked| looked.asked);
         let running = self.running.as_ref().map(|(asked, _)| *asked);
-        if running.or(shown) != Some(asked) {
+        if running.or(shown).or(self.failed) != Some(asked) {
+            self.failed = None;
             self.start(of_one(yard, horse), asked);
         }
     }
@@ -133,14 +156,16 @@ impl WholeView {
     fn start(&mut self, yard: Yard, asked: Asked) {
         let kept = self.kept.clone();
         let task = self.tasks.start("whole horse", move |control| {
+            let mut kept = super::anew_if_left_open(&kept);
             // One that was cancelled while it waited has nothing to find.
-            let Ok(mut kept) = kept.lock() else { return };
             if control.flow().is_break() {
                 return;
             }
             let whole = whole(&yard, asked.horse, asked.days, asked.today, &mut kept);
             let whole = Arc::new(whole);
-            control.send(Looked { asked, whole });
+            if control.flow().is_continue() {
+                control.send(Looked { asked, whole });
+            }
         });
         self.running = Some((asked, task));
     }
