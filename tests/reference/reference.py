@@ -423,6 +423,127 @@ def pairs(rng):
     return (cells(one), cells(other), tolerance), (most,)
 
 
+def wilson_ends(share, count, z):
+    """Wilson's ends as the roots of (p - share)^2 = z^2 p (1 - p) / count."""
+    a, b, c = 1 + z**2 / count, -(2 * share + z**2 / count), share**2
+    reach = math.sqrt(max(b**2 - 4 * a * c, 0))
+    return max((-b - reach) / (2 * a), 0), min((-b + reach) / (2 * a), 1)
+
+
+def dispersion(rng):
+    """How many attempts count as one; sometimes less than one or more than all."""
+    return float(np.round(math.exp(rng.uniform(-0.3, 2.5)), 3))
+
+
+def wilson_effective(rng):
+    """Wilson's range of as many attempts as they are worth (Rao & Scott 1992)."""
+    k, n = counts(rng)
+    phi, conf = dispersion(rng), level(rng)
+    return (k, n, phi, conf), effective_ends(k, n, phi, stats.norm.isf((1 - conf) / 2))
+
+
+def effective_ends(k, n, phi, z):
+    low, high = wilson_ends(k / n, n / min(max(phi, 1), n), z)
+    return 0.0 if k == 0 else low, 1.0 if k == n else high
+
+
+def newcombe_effective(rng):
+    """Newcombe's method 10 on such ranges."""
+    one, other = counts(rng, 120), counts(rng, 120)
+    phis, conf = (dispersion(rng), dispersion(rng)), level(rng)
+    z = stats.norm.isf((1 - conf) / 2)
+    (p1, p2) = one[0] / one[1], other[0] / other[1]
+    (l1, u1), (l2, u2) = effective_ends(*one, phis[0], z), effective_ends(*other, phis[1], z)
+    low = p1 - p2 - math.hypot(p1 - l1, u2 - p2)
+    high = p1 - p2 + math.hypot(u1 - p1, p2 - l2)
+    return (*one, *other, *phis, conf), (max(low, -1), min(high, 1))
+
+
+def newcombe_stratified(rng):
+    """Two to five horses; Yan & Su 2010, with arrays, on effective counts."""
+    size = int(rng.integers(2, 6))
+    n = rng.integers(1, 40, (2, size))
+    k = rng.binomial(n, rng.uniform(0, 1, (2, size)))
+    phi = np.round(np.exp(rng.uniform(0, 1.5, (2, size))), 3)
+    conf = level(rng)
+    z = stats.norm.isf((1 - conf) / 2)
+    p, worth = k / n, n / np.clip(phi, 1, n)
+    w = n.prod(0) / n.sum(0)
+    w = w / w.sum()
+    ends = []
+    for side in (0, 1):
+        v = w**2 * p[side] * (1 - p[side]) / worth[side]
+        narrow = math.sqrt(v.sum()) / np.sqrt(v).sum() if v.sum() > 0 else math.sqrt((w**2).sum())
+        each = np.array([wilson_ends(*one, z * narrow) for one in zip(p[side], worth[side])])
+        ends.append(w @ each)
+    spread = (w**2 / worth).sum(1)
+    d = w @ (p[0] - p[1])
+    (l1, u1), (l2, u2) = ends
+    low = d - z * math.sqrt(max(spread[0] * l1 * (1 - l1) + spread[1] * u2 * (1 - u2), 0))
+    high = d + z * math.sqrt(max(spread[0] * u1 * (1 - u1) + spread[1] * l2 * (1 - l2), 0))
+    horses = " ".join(
+        f"{k[0, h]}/{n[0, h]}/{phi[0, h]}/{k[1, h]}/{n[1, h]}/{phi[1, h]}" for h in range(size)
+    )
+    return (horses, conf), (max(low, -1), min(high, 1))
+
+
+def rate_ratio_stratified(rng):
+    """Mantel-Haenszel's ratio of rates over horses, with the range of Greenland & Robins 1985."""
+    while True:
+        size = int(rng.integers(1, 6))
+        k = rng.integers(0, 30, (2, size)).astype(float)
+        time = np.round(rng.uniform(0.5, 90, (2, size)), 3)
+        share = time / time.sum(0)
+        above, below = k[0] @ share[1], k[1] @ share[0]
+        if above > 0 and below > 0:
+            break
+    conf = level(rng)
+    variance = (k.sum(0) * share.prod(0)).sum() / (above * below)
+    ends = np.exp(math.log(above / below) + stats.norm.ppf([(1 - conf) / 2, (1 + conf) / 2]) * math.sqrt(variance))
+    horses = " ".join(f"{int(k[0, h])}/{time[0, h]}/{int(k[1, h])}/{time[1, h]}" for h in range(size))
+    return (horses, conf), tuple(ends)
+
+
+def small_groups(rng, least):
+    """Two or three horses of few rides each, with what each ride is above or below its horse."""
+    for _ in range(int(rng.integers(2, 4))):
+        k, n = rides(rng, least, 4)
+        scores = k - n * k.sum() / n.sum()
+        yield k, n, scores - scores.mean()
+
+
+def sums(each):
+    """Every sum of one value of each."""
+    all_of_them = np.zeros(1)
+    for values in each:
+        all_of_them = np.add.outer(all_of_them, values).ravel()
+    return all_of_them
+
+
+def split_within(rng):
+    """Dealing rides to two periods inside each horse: every way."""
+    each, seen, cells = [], 0.0, []
+    for k, n, scores in small_groups(rng, 2):
+        first = int(rng.integers(1, len(k)))
+        chosen = np.array(list(itertools.combinations(range(len(k)), first)))
+        each.append(scores[chosen].sum(1))
+        seen += scores[:first].sum()
+        cells.append(" ".join(f"{a}/{b}" for a, b in zip(k, n)) + f" {first}")
+    return (";".join(cells),), (at_least(sums(each), seen),)
+
+
+def order_within(rng):
+    """Shuffling rides over their days inside each horse: every order."""
+    each, seen, cells = [], 0.0, []
+    for k, n, scores in small_groups(rng, 3):
+        days = np.sort(rng.choice(np.arange(0, 60), len(k), replace=False)).astype(float)
+        places = days - days.mean()
+        each.append(scores[ORDERS[len(k)]] @ places)
+        seen += scores @ places
+        cells.append(" ".join(f"{int(d)}:{a}/{b}" for d, a, b in zip(days, k, n)))
+    return (";".join(cells),), (at_least(sums(each), seen),)
+
+
 METHODS = {
     "wilson": (wilson, CASES),
     "clopper_pearson": (clopper_pearson, CASES),
@@ -449,6 +570,12 @@ METHODS = {
     "limits": (limits, CASES),
     "likeness": (likeness, CASES),
     "pairs": (pairs, CASES),
+    "wilson_effective": (wilson_effective, CASES),
+    "newcombe_effective": (newcombe_effective, CASES),
+    "newcombe_stratified": (newcombe_stratified, CASES),
+    "rate_ratio_stratified": (rate_ratio_stratified, CASES),
+    "split_within": (split_within, CASES),
+    "order_within": (order_within, CASES),
 }
 
 

@@ -104,7 +104,7 @@ series-stride = Ein Galoppsprung dauert { $seconds } s, nach { $source }.
 stride-film = dem Tempo des Films
 stride-taps = mitgetippten Sprüngen dieses Ritts
 stride-earlier = einem früheren Galopp dieses Pferdes
-series-even = Die Zeiten zwischen den Wechseln streuen um { $spread } ({ $low } bis { $high }); Bilder allein könnten bis { $frames } zeigen.
+series-even = Die Zeiten zwischen den Wechseln streuen um { $spread } ({ $low } bis { $high }); Bilder allein würden etwa { $frames } zeigen.
 series-even-few = Zu wenige Wechsel für die Gleichmäßigkeit: Es braucht mindestens vier.
 series-uneven = Die Wechsel sind zu ungleichmäßig für eine Zahl. Die Abstände einzeln ansehen.
 series-lead = Wechsel { $side }: { $tally } falsch.
@@ -261,3 +261,8 @@ look-no-time = { $exercise }: Die Versuche haben keine Länge, also gibt es kein
 look-all-faulty = { $exercise }: Alle { $attempts } Versuche hatten einen Fehler. Vielleicht wird zu früh verlangt; und eine bessere Quote ist damit nicht ausgeschlossen.
 look-none-faulty = { $exercise }: Keiner von { $attempts } Versuchen hatte einen Fehler. Fehler können trotzdem vorkommen.
 look-row = { $where }: { $what }
+
+# Was geliehen und was nicht bekannt ist.
+series-stride-day = Jener frühere Galopp wurde am { $day } mitgetippt.
+load-perhaps-long-ride = Ein Ritt mit vielleicht mehr als einer Stunde außerhalb des Schritts: Die Gangarten sind nicht überall notiert.
+arena-not-given = Größe nicht angegeben, gezeichnet als 20 × 60 m

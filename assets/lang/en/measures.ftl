@@ -104,7 +104,7 @@ series-stride = Stride time { $seconds } s, from { $source }.
 stride-film = the tempo of the film
 stride-taps = taps in this ride
 stride-earlier = an earlier canter of this horse
-series-even = The times between the changes scatter by { $spread } ({ $low } to { $high }); frames alone could show up to { $frames }.
+series-even = The times between the changes scatter by { $spread } ({ $low } to { $high }); frames alone would show about { $frames }.
 series-even-few = Too few changes for evenness: it takes at least four.
 series-uneven = The changes are too uneven for a figure. Look at the intervals one by one.
 series-lead = Changes { $side }: { $tally } wrong.
@@ -261,3 +261,8 @@ look-no-time = { $exercise }: its attempts have no length, so there are no fault
 look-all-faulty = { $exercise }: all { $attempts } attempts had a fault. Perhaps it is asked too early; and a better rate than this cannot be ruled out.
 look-none-faulty = { $exercise }: none of { $attempts } attempts had a fault. Faults may still be more common than none.
 look-row = { $where }: { $what }
+
+# What was borrowed, and what is not known.
+series-stride-day = That earlier canter was tapped on { $day }.
+load-perhaps-long-ride = A ride with perhaps more than an hour outside the walk: the paces are not noted for all of it.
+arena-not-given = size not given, drawn as 20 × 60 m

@@ -73,9 +73,7 @@ pub enum Cleanness {
 #[non_exhaustive]
 pub enum FeetReason {
     /// No stride time.
-    #[error(
-        "Clean or late cannot be told without a stride time. Tap the canter or read its tempo."
-    )]
+    #[error("Clean or late cannot be told without a stride time. Tap the canter.")]
     NoStrideTime,
     /// The frames are too long, or the stride time is known too roughly.
     #[error(
@@ -88,7 +86,7 @@ pub enum FeetReason {
     /// Neither pair shows a change.
     #[error("The landings marked show no change of lead. Mark the strides around the change.")]
     NoPattern,
-    /// More than the frames explain, less than half a stride.
+    /// More than the frames explain, as measured less than half a stride.
     #[error(
         "The two pairs are less than half a stride apart: neither clean nor a stride late. Look at the frames yourself."
     )]
@@ -105,8 +103,8 @@ pub const FOOTFALL_SCATTER: f64 = 0.08;
 /// could not tell them apart.
 const WIDEST_BAND: f64 = 0.125;
 
-/// From this delay on a pair is called late. Our own choice: a whole stride is
-/// the usual form.
+/// From this delay on, as measured, a pair is called late. Our own choice: a
+/// whole stride is the usual form.
 pub const LATE_FROM: f64 = 0.5;
 
 /// Whether a change was clean.
@@ -214,7 +212,7 @@ impl Grid {
         };
         if behind.abs() <= error.max(FOOTFALL_SCATTER) {
             Ok(Cleanness::Clean)
-        } else if behind.abs() + error < LATE_FROM {
+        } else if behind.abs() < LATE_FROM {
             Err(FeetReason::BetweenCleanAndLate)
         } else if behind > 0.0 {
             Ok(Cleanness::LateBehind(delay))

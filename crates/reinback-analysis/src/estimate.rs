@@ -97,6 +97,8 @@ pub enum Method {
     LogitFirth,
     /// Posterior range under a beta prior learned from the other exercises.
     BetaBinomial,
+    /// Posterior range under a gamma prior learned from the other rates.
+    GammaPoisson,
     /// Interval of a coefficient of variation.
     McKay,
     /// Median of pairwise slopes with its rank interval.
@@ -130,6 +132,7 @@ impl Method {
             Self::Logit => "binomial logit with dispersion at least 1",
             Self::LogitFirth => "binomial logit with Firth's correction and dispersion at least 1",
             Self::BetaBinomial => "beta-binomial empirical Bayes interval",
+            Self::GammaPoisson => "gamma-Poisson empirical Bayes interval",
             Self::McKay => "McKay's interval of a coefficient of variation",
             Self::TheilSen => "Theil-Sen slope with its rank interval",
             Self::LimitsOfAgreement => "limits of agreement",
@@ -171,6 +174,9 @@ impl Method {
             Self::LogitFirth => "Firth D 1993, Biometrika 80:27-38",
             Self::BetaBinomial => {
                 "Skellam JG 1948, J R Stat Soc B 10:257-261; Casella G 1985, Am Stat 39:83-87"
+            }
+            Self::GammaPoisson => {
+                "Greenwood M, Yule GU 1920, J R Stat Soc 83:255-279; Gelman A and others, Bayesian Data Analysis, 3rd ed., section 2.7"
             }
             Self::McKay => "McKay AT 1932, J R Stat Soc 95:695-698",
             Self::TheilSen => {

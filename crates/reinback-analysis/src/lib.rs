@@ -34,8 +34,9 @@
 //! | [`angle`] | angles and lengths between points of one frame |
 //! | [`anchor`] | one clock put onto another by moments seen on both |
 //! | [`sound_match`] | where two clips overlap, by what both heard |
-//! | [`mod@problems`] | what is wrong with the input |
 //! | [`multiple`] | several questions on one page |
+//! | [`exact`] | exact tests of two counts, to check shuffles against |
+//! | [`gamma_prior`] | rates over time pulled towards the usual one |
 //! | [`shuffle`] | seeded shuffles and exact enumerations |
 //! | [`describe`] | median, evenness, slope, limits of agreement |
 //! | [`timeline`] | from stretches with gaps and overlaps to one line |
@@ -94,7 +95,9 @@ pub mod compare;
 pub mod describe;
 pub mod dispersion;
 pub mod estimate;
+pub mod exact;
 pub mod exercise;
+pub mod gamma_prior;
 pub mod interval;
 pub mod kappa;
 pub mod load;
@@ -104,7 +107,6 @@ pub mod multiple;
 pub mod observation;
 pub mod outline;
 pub mod place;
-pub mod problems;
 pub mod rank;
 pub mod rate;
 pub mod series;

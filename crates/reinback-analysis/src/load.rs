@@ -108,11 +108,21 @@ pub enum Caution {
         /// Days in a row.
         days: u32,
     },
-    /// A ride of the last seven days had more than an hour outside the walk.
+    /// A ride of the last seven days had more than an hour in known paces other
+    /// than walk and halt.
     #[error(
         "A ride with more than an hour outside the walk. At shows the FEI allows a session of an hour, walking not counted (as quoted in 2018; check the current rules)."
     )]
     LongRide {
+        /// The caller's number for the ride.
+        ride: u32,
+    },
+    /// As [`Caution::LongRide`], if enough of the time whose pace is not known
+    /// was outside the walk.
+    #[error(
+        "A ride with perhaps more than an hour outside the walk: the paces are not noted for all of it."
+    )]
+    PerhapsLongRide {
         /// The caller's number for the ride.
         ride: u32,
     },
@@ -413,13 +423,18 @@ fn cautions(
         found.push(Caution::NoDayOff { days: in_a_row });
     }
     for ride in recent {
-        let walked: i64 = by_pace(ride)
-            .into_iter()
-            .filter(|(pace, _)| *pace == Some(Pace::Walk))
-            .map(|(_, nanos)| nanos)
-            .sum();
-        if ride.ridden.duration_nanos() - walked > LONG_RIDE {
+        let (mut worked, mut unknown) = (0_i64, 0_i64);
+        for (pace, nanos) in by_pace(ride) {
+            match pace {
+                Some(Pace::Walk | Pace::Halt) => {}
+                Some(_) => worked += nanos,
+                None => unknown += nanos,
+            }
+        }
+        if worked > LONG_RIDE {
             found.push(Caution::LongRide { ride: ride.id });
+        } else if worked + unknown > LONG_RIDE {
+            found.push(Caution::PerhapsLongRide { ride: ride.id });
         }
     }
     found.extend(

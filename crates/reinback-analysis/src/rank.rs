@@ -167,7 +167,7 @@ fn slopes(counts: &[(f64, f64)], prior: Prior) -> (f64, f64) {
 }
 
 /// Where a function with one peak is largest (golden section, Kiefer 1953).
-fn maximum((mut low, mut high): (f64, f64), function: impl Fn(f64) -> f64) -> f64 {
+pub(crate) fn maximum((mut low, mut high): (f64, f64), function: impl Fn(f64) -> f64) -> f64 {
     const STEPS: u32 = 30;
     let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
     let mut left = high - golden * (high - low);

@@ -162,9 +162,7 @@ pub enum Unverified {
     #[error("Count not verified: some marks are not set to the exact frame. Refine them.")]
     MarksNotRefined,
     /// No stride time from anywhere.
-    #[error(
-        "Count not verified: there is no stride time. Tap the canter strides or read the tempo from the film."
-    )]
+    #[error("Count not verified: there is no stride time. Tap the canter strides of this ride.")]
     NoStrideTime,
 }
 

@@ -81,7 +81,7 @@ pub struct Count {
     pub missed: u32,
     /// Changes too many between those asked.
     pub extra: u32,
-    /// Changes that came too soon or too late.
+    /// Changes that came too soon.
     pub early: u32,
     /// Changes that came too late.
     pub late: u32,

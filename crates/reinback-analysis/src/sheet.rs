@@ -148,7 +148,7 @@ impl ErrorRules {
             ),
             rules(
                 "FEI, small tour and youth",
-                "about 2021; not confirmed",
+                "about 2021",
                 &[percent(500), percent(1_000)],
                 true,
                 Known::Recalled,
@@ -499,11 +499,4 @@ pub fn lines_so_far(lines: &[Line], marks: &[Vec<Option<Mark>>]) -> Vec<Option<L
         })
     };
     lines.iter().enumerate().map(line).collect()
-}
-
-/// The mean of two percentages, as for the technical and the artistic half of a
-/// freestyle; rounded half up to thousandths.
-#[must_use]
-pub fn mean_of(one: Percentage, other: Percentage) -> Percentage {
-    rounded(one.0 + other.0, 2, 3)
 }

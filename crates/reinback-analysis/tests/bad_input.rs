@@ -1,7 +1,6 @@
 //! Bad input gives a named problem or a reason, never a wrong number.
 
 use proptest::prelude::*;
-use reinback_analysis::problems::{Wrong, problems};
 use reinback_analysis::{
     Attempt, Day, Estimate, Key, Moment, Ride, Sequence, Shortage, Span, Verdict, after_mistakes,
     compare_lines, compare_reins_lines, exercise_lines, what_first,
@@ -29,74 +28,6 @@ fn ride(id: u32, attempts: Vec<Attempt>) -> Ride {
         day: Day(20_000 + i32::try_from(id).unwrap_or(0)),
         attempts,
         ..Ride::default()
-    }
-}
-
-fn wrongs(rides: &[Ride]) -> Vec<Wrong> {
-    problems(rides)
-        .into_iter()
-        .map(|problem| problem.wrong)
-        .collect()
-}
-
-#[test]
-fn each_problem_is_named() {
-    let one = |attempts| wrongs(&[ride(1, attempts)]);
-    let clean = vec![
-        bout(1, 0, 10, false),
-        bout(1, 10, 20, true),
-        bout(2, 5, 15, false),
-    ];
-    assert_eq!(one(clean[..2].to_vec()), []);
-    assert_eq!(
-        one(clean),
-        [Wrong::OutOfOrder { attempt: 2 }],
-        "another exercise may overlap"
-    );
-    assert_eq!(
-        one(vec![bout(1, 9, 9, false)]),
-        [Wrong::NoLength { attempt: 0 }]
-    );
-    assert_eq!(
-        one(vec![bout(1, 9, 2, false)]),
-        [Wrong::Backwards { attempt: 0 }]
-    );
-    assert_eq!(
-        one(vec![
-            bout(1, 0, 50, false),
-            bout(1, 5, 6, false),
-            bout(1, 40, 60, false)
-        ]),
-        [
-            Wrong::Overlap {
-                attempt: 0,
-                other: 1
-            },
-            Wrong::Overlap {
-                attempt: 0,
-                other: 2
-            }
-        ]
-    );
-    let day = 86_400;
-    assert_eq!(
-        one(vec![bout(1, 0, 9, false), bout(1, day, day + 9, false)]),
-        [Wrong::FarApart]
-    );
-    let loose = Ride {
-        loose_faults: vec![(Key(3), 2), (Key(4), 1)],
-        ..ride(1, vec![])
-    };
-    assert_eq!(wrongs(&[loose]), [Wrong::LooseFaults { faults: 3 }]);
-    let twice = [
-        ride(1, vec![]),
-        ride(2, vec![]),
-        ride(1, vec![]),
-        ride(1, vec![]),
-    ];
-    assert_eq!(wrongs(&twice), [Wrong::SameRideTwice]);
-    for wrong in [Wrong::FarApart, Wrong::LooseFaults { faults: 3 }] {
-        assert!(wrong.to_string().ends_with('.'));
     }
 }
 
@@ -195,7 +126,6 @@ proptest! {
             .collect();
         let mut turned = rides.clone();
         turned.reverse();
-        prop_assert_eq!(problems(&rides), problems(&turned));
         let lines = exercise_lines(&rides);
         for line in &lines {
             for range in [line.all.rate.range, line.all.per_minute.range].into_iter().flatten() {

@@ -13,12 +13,16 @@ use reinback_analysis::describe::{
 };
 use reinback_analysis::dispersion::{design_effect, likeness};
 use reinback_analysis::interval::{
-    binomial_mid_p, clopper_pearson, garwood, newcombe, poisson_mid_p, rate_ratio_mid_p, wilson,
+    binomial_mid_p, clopper_pearson, garwood, newcombe, newcombe_effective, poisson_mid_p,
+    rate_ratio_mid_p, wilson, wilson_effective,
 };
 use reinback_analysis::kappa::{ac1, kappa};
 use reinback_analysis::multiple::adjust;
 use reinback_analysis::rank::Prior;
-use reinback_analysis::shuffle::{SHUFFLES, order_p, sign_p, split_p};
+use reinback_analysis::shuffle::{
+    SHUFFLES, order_p, order_p_within, sign_p, split_p, split_p_within,
+};
+use reinback_analysis::stratified::{Stratum, newcombe_stratified, rate_ratio_stratified};
 use reinback_analysis::{
     Day, Estimate, InputError, Key, Moment, RidePoint, Tally, runs_test, trend,
 };
@@ -88,6 +92,9 @@ fn one_proportion() {
     ranges("wilson", of(wilson));
     ranges("clopper_pearson", of(clopper_pearson));
     ranges("binomial_mid_p", of(binomial_mid_p));
+    ranges("wilson_effective", |row| {
+        wilson_effective(whole(&row[0]), whole(&row[1]), real(&row[2]), real(&row[3]))
+    });
 }
 
 #[test]
@@ -335,4 +342,79 @@ fn sampled_arrangements_are_within_four_standard_errors() {
         }
     }
     assert_eq!(cases, 200);
+}
+
+/// Several horses, each compared with itself.
+#[test]
+fn differences_and_ratios_over_horses() {
+    ranges("newcombe_effective", |row| {
+        let pair = |at: usize| (whole(&row[at]), whole(&row[at + 1]));
+        newcombe_effective(
+            pair(0),
+            pair(2),
+            (real(&row[4]), real(&row[5])),
+            real(&row[6]),
+        )
+    });
+    let horses = |cell: &str| -> Vec<Vec<String>> {
+        cell.split(' ')
+            .map(|horse| horse.split('/').map(str::to_owned).collect())
+            .collect()
+    };
+    ranges("newcombe_stratified", |row| {
+        let strata: Vec<Stratum> = horses(&row[0])
+            .iter()
+            .map(|own| Stratum {
+                one: (whole(&own[0]), whole(&own[1])),
+                other: (whole(&own[3]), whole(&own[4])),
+                dispersions: (real(&own[2]), real(&own[5])),
+            })
+            .collect();
+        newcombe_stratified(&strata, real(&row[1]))
+    });
+    ranges("rate_ratio_stratified", |row| {
+        let strata: Vec<_> = horses(&row[0])
+            .iter()
+            .map(|own| {
+                (
+                    (whole(&own[0]), real(&own[1])),
+                    (whole(&own[2]), real(&own[3])),
+                )
+            })
+            .collect();
+        rate_ratio_stratified(&strata, real(&row[1]))
+    });
+}
+
+#[test]
+fn every_arrangement_inside_each_horse() {
+    for row in grid("split_within") {
+        let horses: Vec<(Vec<f64>, usize)> = row[0]
+            .split(';')
+            .map(|cell| {
+                let (cells, first) = cell.rsplit_once(' ').expect("how many");
+                (scores(&rides(cells)), first.parse().expect("a number"))
+            })
+            .collect();
+        let groups: Vec<(&[f64], usize)> = horses
+            .iter()
+            .map(|(scores, first)| (scores.as_slice(), *first))
+            .collect();
+        near(split_p_within(&groups, 1), &row[1], CLOSED, &row);
+    }
+    for row in grid("order_within") {
+        let horses: Vec<(Vec<f64>, Vec<f64>)> = row[0]
+            .split(';')
+            .map(|cell| {
+                let rides = rides(cell);
+                let days = rides.iter().map(|(day, _)| f64::from(*day)).collect();
+                (scores(&rides), days)
+            })
+            .collect();
+        let groups: Vec<(&[f64], &[f64])> = horses
+            .iter()
+            .map(|(scores, days)| (scores.as_slice(), days.as_slice()))
+            .collect();
+        near(order_p_within(&groups, 1), &row[1], CLOSED, &row);
+    }
 }

@@ -102,7 +102,11 @@ fn the_last_seven_days_stand_against_four_weeks() {
     assert_eq!(week(44), []);
     // an hour is not more than an hour
     assert_eq!(of(&[(0, 60)]).cautions, []);
-    assert_eq!(of(&[(0, 61)]).cautions, [Caution::LongRide { ride: 0 }]);
+    assert_eq!(
+        of(&[(0, 61)]).cautions,
+        [Caution::PerhapsLongRide { ride: 0 }],
+        "no pace is noted"
+    );
     for (rides, reason) in [
         (vec![], LoadReason::NoRides),
         (vec![(33, 60), (0, 60)], LoadReason::TooShort),
@@ -142,13 +146,25 @@ fn long_rides_and_young_horses_are_pointed_out() {
     let mut long = ride(2, 75);
     assert_eq!(
         load(&[long.clone()], Day(TODAY), &[], None).cautions,
-        [Caution::LongRide { ride: 2 }]
+        [Caution::PerhapsLongRide { ride: 2 }],
+        "no pace is noted: nobody knows"
     );
-    long.paces = vec![PaceSpan {
-        pace: Pace::Walk,
+    let ridden = |pace, from, to| PaceSpan {
+        pace,
         variant: None,
-        span: minutes(0, 15),
-    }];
+        span: minutes(from, to),
+    };
+    for (trot, halt, caution) in [
+        (61, 75, vec![Caution::LongRide { ride: 2 }]),
+        (60, 75, vec![]),
+        (59, 60, vec![Caution::PerhapsLongRide { ride: 2 }]),
+        (40, 60, vec![]),
+    ] {
+        long.paces = vec![ridden(Pace::Trot, 0, trot), ridden(Pace::Halt, trot, halt)];
+        let found = load(&[long.clone()], Day(TODAY), &[], None).cautions;
+        assert_eq!(found, caution, "{trot} minutes of trot, halted to {halt}");
+    }
+    long.paces = vec![ridden(Pace::Walk, 0, 15)];
     assert!(
         load(&[long.clone()], Day(TODAY), &[], None)
             .cautions
@@ -177,6 +193,7 @@ fn long_rides_and_young_horses_are_pointed_out() {
         Caution::MuchMore,
         Caution::NoDayOff { days: 8 },
         Caution::LongRide { ride: 1 },
+        Caution::PerhapsLongRide { ride: 1 },
         Caution::Young { age: 4 },
     ] {
         assert!(caution.to_string().ends_with('.'));

@@ -20,11 +20,13 @@ use std::fmt::Write as _;
 use reinback_analysis::after_mistake::Transitions;
 use reinback_analysis::describe::{coefficient_of_variation, limits_of_agreement, theil_sen};
 use reinback_analysis::dispersion::likeness;
+use reinback_analysis::exact::{self, ExactTest, fisher};
+use reinback_analysis::gamma_prior::GammaPrior;
 use reinback_analysis::interval::{
     binomial_mid_p, clopper_pearson, garwood, newcombe, poisson_mid_p, rate_ratio_mid_p, wilson,
 };
 use reinback_analysis::kappa::{ac1, kappa};
-use reinback_analysis::multiple::{FALSE_DISCOVERY_RATE, adjust};
+use reinback_analysis::multiple::{FALSE_DISCOVERY_RATE, adjust, holm};
 use reinback_analysis::rank::Prior;
 use reinback_analysis::shuffle::split_p;
 use reinback_analysis::{Estimate, Tally, runs_test};
@@ -96,24 +98,12 @@ const NOT_USED: &[(&str, &str)] = &[
         "ratio-moverR-",
         "rates of attempts are compared by their difference",
     ),
-    (
-        "fisher-midp-",
-        "whole rides are shuffled; mid-p is for single attempts",
-    ),
-    (
-        "fisher-ritland",
-        "its two-sided p orders tables by chance, ours by distance",
-    ),
     ("boschloo-", "whole rides are shuffled instead"),
     ("barnard-", "whole rides are shuffled instead"),
     ("poisson-score-", "counts get exact and mid-p limits"),
     ("poisson-byar-", "counts get exact and mid-p limits"),
     ("poisson-jeffreys-", "counts get exact and mid-p limits"),
     ("poisson-horsekick-mean", "a mean, no method"),
-    (
-        "ratio-poisson-fay-2-10",
-        "the ratio has mid-p limits, this one exact ones",
-    ),
     (
         "ratio-poisson-gu-wald",
         "large-sample tests of rates are not used",
@@ -126,10 +116,6 @@ const NOT_USED: &[(&str, &str)] = &[
         "ratio-poisson-gu-sqrt",
         "large-sample tests of rates are not used",
     ),
-    (
-        "ratio-poisson-gu-exact-cond",
-        "the conditional test is used with mid-p",
-    ),
     ("ratio-poisson-mover-", "the ratio has conditional limits"),
     ("etest-", "the conditional test is used"),
     (
@@ -141,14 +127,12 @@ const NOT_USED: &[(&str, &str)] = &[
     ("kappa-sas-3x3-linear", "classes have no order"),
     ("kripp-", "two reviewers are compared by kappa and AC1"),
     ("icc-", "reviewers give classes, no measurements"),
-    ("holm1995-", "lines are judged by the false discovery rate"),
     ("js-", "rates are pulled by the beta-binomial model"),
     (
         "bb-rats-moments",
         "the prior is found by maximum likelihood",
     ),
     ("bb-rats-hyper-", "the prior is found by maximum likelihood"),
-    ("gp-", "only rates of attempts are pulled together"),
     (
         "hothand-gvt-",
         "rounded shares, from which no counts can be had",
@@ -221,6 +205,36 @@ fn rates(id: &str, inputs: &Value, expected: &Value) -> Option<Found> {
         // every cup a ride of its own; both sides are alike
         let cups = [1.0, 1.0, 1.0, 0.0, 1.0, 0.0, 0.0, 0.0];
         Some(vec![(split_p(&cups, 4, 1) / 2.0, said(), "")])
+    } else if id == "fisher-ritland" || id == "fisher-midp-ritland" {
+        let rows = table(&inputs["table"]);
+        let row = |row: &[u32]| (row[0], row[0] + row[1]);
+        let found = fisher(row(&rows[0]), row(&rows[1])).expect("a table");
+        let mid_p = id == "fisher-midp-ritland";
+        let p = if mid_p {
+            found.mid_p()
+        } else {
+            found.two_sided
+        };
+        Some(vec![(p, said(), "")])
+    } else if id == "ratio-poisson-gu-exact-cond" {
+        Some(vec![(two_rates(inputs).greater, said(), "")])
+    } else if id == "ratio-poisson-fay-2-10" {
+        // R's range beside it is the exact one of the share, turned back into the ratio
+        let (one, other) = (whole(inputs, "x1"), whole(inputs, "x2"));
+        let share = clopper_pearson(one, one + other, level()).expect("a range");
+        let times = number(inputs, "t2") / number(inputs, "t1");
+        let ratio = |share: f64| share / (1.0 - share) * times;
+        let wanted = list(&expected["ci"]);
+        Some(vec![
+            (ratio(share.value), number(expected, "rr"), "rr"),
+            (ratio(share.low), wanted[0], "ci"),
+            (ratio(share.high), wanted[1], "ci"),
+            (
+                two_rates(inputs).two_sided,
+                number(expected, "p_minlike"),
+                "p_minlike",
+            ),
+        ])
     } else if starts("poisson-garwood-") || starts("poisson-exact-") {
         range(garwood(
             whole(inputs, "x"),
@@ -231,7 +245,10 @@ fn rates(id: &str, inputs: &Value, expected: &Value) -> Option<Found> {
         let found = poisson_mid_p(whole(inputs, "x"), number(inputs, "exposure"), level());
         Some(vec![(found.expect("a range").high, said(), "")])
     } else if id == "ratio-poisson-gu-cond-midp" {
-        Some(vec![(ratio_p(inputs), said(), "")])
+        Some(vec![
+            (ratio_p(inputs), said(), ""),
+            (two_rates(inputs).greater_mid_p(), said(), ""),
+        ])
     } else if id == "overdisp-binomial-wb" {
         let faulty = list(&inputs["x"]);
         let size = inputs["size"]
@@ -337,6 +354,21 @@ fn many_and_in_order(id: &str, inputs: &Value, expected: &Value, lew: &[f64]) ->
         let found = adjust(&list(&inputs["p"]));
         let rejected = found.iter().filter(|p| **p <= FALSE_DISCOVERY_RATE).count();
         Some(vec![(rejected as f64, number(expected, "bh"), "")])
+    } else if id == "holm1995-reject" {
+        let found = holm(&list(&inputs["p"]));
+        let alpha = number(inputs, "alpha");
+        let rejected = found.iter().filter(|p| **p <= alpha).count();
+        Some(vec![(rejected as f64, said(), "")])
+    } else if id == "gp-kidney" {
+        let prior = GammaPrior {
+            shape: number(inputs, "prior_shape"),
+            exposure: number(inputs, "prior_rate"),
+        };
+        let pulled = |k: f64| prior.shrink(k, number(inputs, "exposure")).value;
+        let posts = list(&inputs["y"]).into_iter().map(pulled);
+        let mut found = vec![(prior.mean(), number(expected, "prior_mean"), "")];
+        found.extend(posts.zip(list(&expected["post"])).map(|(a, b)| (a, b, "")));
+        Some(found)
     } else if id == "bb-rats-posterior" {
         let prior = Prior {
             alpha: number(inputs, "alpha"),
@@ -401,6 +433,11 @@ fn many_and_in_order(id: &str, inputs: &Value, expected: &Value, lew: &[f64]) ->
     } else {
         None
     }
+}
+
+fn two_rates(inputs: &Value) -> ExactTest {
+    let one = (whole(inputs, "x1"), number(inputs, "t1"));
+    exact::rates(one, (whole(inputs, "x2"), number(inputs, "t2"))).expect("two rates")
 }
 
 /// The one-sided mid-p of two rates: half of what is left beside the widest range that leaves out 1.

@@ -367,6 +367,15 @@ fn what_the_film_cannot_show_is_not_judged() {
     let frame = 4_166_667;
     let short_of_half = judged(&feet(ONE, 0.25, 0.0, frame), frame);
     assert_eq!(short_of_half, Err(FeetReason::BetweenCleanAndLate));
+    // 0.4 and what 30 frames leave open (0.06) is not half a stride yet; 0.5 and more is.
+    for frame in [33_333_333, 16_666_667, frame] {
+        for (hind, fore) in [(0.4, 0.0), (0.0, 0.4)] {
+            let found = judged(&feet(ONE, hind, fore, frame), frame);
+            assert_eq!(found, Err(FeetReason::BetweenCleanAndLate), "{frame}");
+        }
+        let late = judged(&feet(ONE, 0.6, 0.0, frame), frame);
+        assert!(matches!(late, Ok(Cleanness::LateBehind(_))), "{late:?}");
+    }
     let plain = |pair: PairCycles| PairCycles {
         trailing: FootCycle {
             after: Moment(pair.trailing.before.0 + ONE),

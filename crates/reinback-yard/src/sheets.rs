@@ -2,8 +2,8 @@
 //! sheet in force, and every line can be changed.
 //!
 //! Read: the numbers of movements, how many of them count twice, the mark for the general
-//! impression and the most points (460 and 470, as printed); for the Grand Prix Special also which
-//! movements count twice. Recalled: the order of the movements, and which ones of the Grand Prix
+//! impression and the most points (470 on a printed sheet, 460 in the press only); for the Grand
+//! Prix Special also which movements count twice. Recalled: the order of the movements, and which ones of the Grand Prix
 //! count twice. The words are ours.
 
 use crate::id::{IdMaker, SheetId};

@@ -1,25 +1,11 @@
 //! A ride as far as its load goes.
 
-use chrono::{Datelike as _, NaiveDate};
+use reinback_analysis::Span;
 use reinback_analysis::load::{LoadRide, Work};
-use reinback_analysis::{Day, Span};
 
 use super::{Counting, Table, closed, extent, transitions};
 use crate::model::Ride;
-
-/// The number of days from 1970-01-01.
-///
-/// ```
-/// use chrono::NaiveDate;
-/// use reinback_yard::lower::load::day;
-/// assert_eq!(NaiveDate::from_ymd_opt(1970, 1, 2).map(|date| day(date).0), Some(1));
-/// ```
-#[must_use]
-pub fn day(date: NaiveDate) -> Day {
-    /// 1970-01-01 in days of the Common Era.
-    const EPOCH: i32 = 719_163;
-    Day(date.num_days_from_ce() - EPOCH)
-}
+use crate::observe::day_of;
 
 /// A ride without what was ridden in it: its day and its length, which is all that weeks need.
 /// One of unknown length has none.
@@ -27,7 +13,7 @@ pub fn day(date: NaiveDate) -> Day {
 pub fn length(ride: &Ride, id: u32) -> LoadRide {
     LoadRide {
         id,
-        day: day(ride.head.date),
+        day: day_of(ride.head.date),
         ridden: extent(ride).unwrap_or_default(),
         paces: Vec::new(),
         work: Vec::new(),

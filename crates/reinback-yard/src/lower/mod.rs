@@ -29,6 +29,7 @@ use reinback_analysis::{Moment, Span};
 
 use crate::id::BoutId;
 use crate::model::{Bout, Mark, MarkKind, Ride};
+use crate::observe::Owners;
 use crate::words::WordId;
 
 /// No ride is longer, in nanoseconds: 12 h, as for the bouts of a ride in the analysis. Our own
@@ -76,15 +77,9 @@ impl<'a> Counting<'a> {
         }
     }
 
-    /// The bout a mark belongs to.
-    pub(crate) fn owner(&self, mark: &Mark) -> Option<&'a Bout> {
-        let named = self.bouts.iter().find(|bout| mark.bout == Some(bout.id));
-        named.copied().or_else(|| {
-            let holds = |bout: &Bout| bout.from <= mark.at && bout.to.is_none_or(|to| mark.at < to);
-            let mut spanning = self.bouts.iter().filter(|bout| holds(bout));
-            let first = spanning.next()?;
-            spanning.next().is_none().then_some(*first)
-        })
+    /// Which bout each mark belongs to.
+    pub(crate) fn owners(&self) -> Owners<'_> {
+        Owners::of(&self.bouts)
     }
 }
 
@@ -92,10 +87,11 @@ impl<'a> Counting<'a> {
 #[must_use]
 pub fn faulty_bouts(ride: &Ride) -> BTreeSet<BoutId> {
     let counting = Counting::of(ride);
+    let owners = counting.owners();
     let marks = counting.marks.iter();
     let faults = marks.filter(|mark| matches!(mark.kind, MarkKind::Fault(_)));
     faults
-        .filter_map(|mark| counting.owner(mark).map(|bout| bout.id))
+        .filter_map(|mark| owners.owner(mark).map(|bout| bout.id))
         .collect()
 }
 

@@ -1,6 +1,6 @@
 //! Where in the arena the faults of a ride lie.
 
-use reinback_analysis::place::{Arena, Letter, Spot};
+use reinback_analysis::place::{Letter, Spot};
 use reinback_analysis::{Moment, Pace};
 
 use super::Counting;
@@ -21,23 +21,18 @@ pub struct PlacedFault {
     pub spot: Spot,
 }
 
-/// The arena of a ride; one of which nobody has said how large it is counts as 20 by 60 metres.
-#[must_use]
-pub fn arena(ride: &Ride) -> Arena {
-    ride.head.arena.unwrap_or(Arena::Standard)
-}
-
 /// The faults of a ride with their places.
 #[must_use]
 pub fn placed_faults(ride: &Ride, words: &Words) -> Vec<PlacedFault> {
     let counting = Counting::of(ride);
+    let owners = counting.owners();
     let marks = counting.marks.iter();
     marks
         .filter_map(|mark| {
             let MarkKind::Fault(fault) = &mark.kind else {
                 return None;
             };
-            let bout = counting.owner(mark);
+            let bout = owners.owner(mark);
             Some(PlacedFault {
                 at: mark.at,
                 fault: fault.clone(),

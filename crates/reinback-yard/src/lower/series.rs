@@ -9,8 +9,9 @@ use crate::model::{MarkKind, Ride};
 use crate::words::{WordId, Words};
 
 /// How long a frame is taken to be, in nanoseconds: that of 24 frames a second, the slowest a film
-/// is usually made with. A ride does not keep its films' rates; a shorter frame than this makes a
-/// count surer than it is said to be, never less sure.
+/// is usually made with. A ride does not keep its films' rates. For films of 24 frames a second or
+/// more a count is at least as sure as it is said to be; for slower ones (time lapse, some webcams)
+/// it is less sure.
 pub const LONGEST_USUAL_FRAME: i64 = 41_666_667;
 
 /// Taps so long before and after a series are taps around it: 10 s, our own choice.
@@ -40,17 +41,21 @@ pub struct RiddenSeries {
 }
 
 impl RiddenSeries {
-    /// What the analysis looks at; `earlier` is the stride time of an earlier canter of this
-    /// horse, in nanoseconds, for a ride without one of its own.
+    /// What the analysis looks at; `earlier` is the stride time tapped in an earlier canter of this
+    /// horse, for a ride without one of its own. It is at most as well known as another day's can
+    /// be.
     ///
     /// Where nobody noted how many changes were asked, as many as were shown are taken for asked.
     /// Without a number of strides the count cannot be looked at: the stride time is left out.
     #[must_use]
-    pub fn input(&self, earlier: Option<i64>) -> SeriesInput {
+    pub fn input(&self, earlier: Option<StrideTime>) -> SeriesInput {
         let shown = u32::try_from(self.changes.len()).unwrap_or(u32::MAX).max(2);
-        let own = self
-            .stride
-            .or_else(|| StrideTime::best(None, None, earlier));
+        let own = self.stride.or_else(|| {
+            let of_now = earlier?;
+            let mut own = StrideTime::new(of_now.nanos, StrideSource::EarlierCanter);
+            own.uncertainty = own.uncertainty.max(of_now.uncertainty);
+            Some(own)
+        });
         SeriesInput {
             changes: self.changes.clone(),
             asked: Asked {
@@ -68,10 +73,25 @@ impl RiddenSeries {
 pub struct SeriesOfRide {
     /// In the order ridden. Bouts that still run are not among them.
     pub series: Vec<RiddenSeries>,
-    /// The time of a canter stride tapped in this ride, in nanoseconds.
-    pub canter_stride: Option<i64>,
+    /// The time of a canter stride tapped in this ride; one that a horse can canter.
+    pub canter_stride: Option<StrideTime>,
+    /// The first of taps on the canter that come to a stride no horse has: they are used nowhere,
+    /// neither in this ride nor in later ones.
+    pub impossible_taps: Option<Moment>,
     /// Flying changes marked in no bout.
     pub loose_changes: u32,
+}
+
+impl SeriesOfRide {
+    /// The time, if a horse can canter like this; else where it was tapped is remembered.
+    fn possible(&mut self, tapped: Option<tempo::Tapped>) -> Option<StrideTime> {
+        let tapped = tapped?;
+        if tapped.time.is_possible() {
+            return Some(tapped.time);
+        }
+        self.impossible_taps.get_or_insert(tapped.at);
+        None
+    }
 }
 
 /// Lowers the series of a ride.
@@ -86,15 +106,13 @@ pub fn series_of_ride(ride: &Ride, words: &Words) -> SeriesOfRide {
         let going = tempo::going(ride, words, review, None, &mut Table::default());
         tempo::sections(ride, review, &going)
     };
-    let canter_stride = tempo::canter_stride(&strides, &sections, None);
-    let mut found = SeriesOfRide {
-        canter_stride,
-        ..SeriesOfRide::default()
-    };
+    let mut found = SeriesOfRide::default();
+    found.canter_stride = found.possible(tempo::canter_stride(&strides, &sections, None));
     let mut changes: Vec<(Option<BoutId>, Change)> = Vec::new();
+    let owners = counting.owners();
     for mark in &counting.marks {
         if let MarkKind::Change(onto) = mark.kind {
-            let owner = counting.owner(mark).map(|bout| bout.id);
+            let owner = owners.owner(mark).map(|bout| bout.id);
             found.loose_changes += u32::from(owner.is_none());
             let change = Change {
                 at: mark.at,
@@ -122,7 +140,8 @@ pub fn series_of_ride(ride: &Ride, words: &Words) -> SeriesOfRide {
             from: shifted(span.from, -AROUND),
             to: shifted(span.to, AROUND),
         };
-        let nanos = tempo::canter_stride(&strides, &sections, Some(near)).or(canter_stride);
+        let around = found.possible(tempo::canter_stride(&strides, &sections, Some(near)));
+        let stride = around.or(found.canter_stride);
         found.series.push(RiddenSeries {
             bout: bout.id,
             exercise: bout.exercise.clone(),
@@ -132,7 +151,7 @@ pub fn series_of_ride(ride: &Ride, words: &Words) -> SeriesOfRide {
             every,
             asked_count: bout.asked.count,
             changes: own,
-            stride: nanos.map(|nanos| StrideTime::new(nanos, StrideSource::Taps)),
+            stride,
         });
     }
     found

@@ -12,7 +12,7 @@ pub enum TestProblem {
     #[error(transparent)]
     Sheet(#[from] SheetProblem),
     /// Marks are missing.
-    #[error("{0} marks are missing, so there is no percentage yet.")]
+    #[error("{0} {is} missing, so there is no percentage yet.", is = if *.0 == 1 { "mark is" } else { "marks are" })]
     NotWhole(u32),
     /// The lines come to something else than the sheet prints.
     #[error(

@@ -1,6 +1,7 @@
 //! The strides of a ride, the paces and lines they lie in, and the events they are looked at
 //! around.
 
+use reinback_analysis::series::{StrideSource, StrideTime};
 use reinback_analysis::strides::{Convention, Stride, from_taps};
 use reinback_analysis::tempo::{Course, Section};
 use reinback_analysis::timeline::pieces;
@@ -188,16 +189,21 @@ fn around(at: Moment, half: i64) -> Span {
 /// Fewer strides than this are no stride time. Our own choice.
 const LEAST_STRIDES: usize = 5;
 
+/// What a change adds to or takes from an unbroken run of one leg's cycles, in strides.
+const OF_A_CHANGE: f64 = 0.25;
+
 /// The time of a canter stride, over the strides inside a window or over all.
 ///
 /// Total time over strides, so that the short and long cycles a foot shows in changes cancel out.
-/// Strides in turns are left out: a pirouette is slower by a third.
+/// Where an unbroken run of them begins and ends with the same kind, a quarter stride stays over:
+/// the uncertainty is at least that, for each run. Strides in turns are left out: a pirouette is
+/// slower by a third.
 #[must_use]
 pub(super) fn canter_stride(
     strides: &[Stride],
     sections: &[Section],
     window: Option<Span>,
-) -> Option<i64> {
+) -> Option<Tapped> {
     let counts = |one: &&Stride| {
         let middle = one.middle();
         let section = sections
@@ -211,6 +217,21 @@ pub(super) fn canter_stride(
     if own.len() < LEAST_STRIDES {
         return None;
     }
+    let count = u32::try_from(own.len()).ok()?;
+    let runs = own.chunk_by(|one, next| one.span.to == next.span.from);
+    let left_over = OF_A_CHANGE * f64::from(u32::try_from(runs.count()).ok()?);
     let nanos: i64 = own.iter().map(|one| one.span.duration_nanos()).sum();
-    nanos.checked_div(i64::try_from(own.len()).ok()?)
+    let mut time = StrideTime::new(nanos.checked_div(i64::from(count))?, StrideSource::Taps);
+    time.uncertainty = time.uncertainty.max(left_over / f64::from(count));
+    let at = own.first()?.span.from;
+    Some(Tapped { at, time })
+}
+
+/// A stride time as tapped.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Tapped {
+    /// The first of its taps.
+    pub(super) at: Moment,
+    /// The time of a stride; nobody has looked yet whether a horse can canter like this.
+    pub(super) time: StrideTime,
 }

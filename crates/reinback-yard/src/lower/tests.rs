@@ -2,7 +2,7 @@
 
 use reinback_analysis::outline::{self as timer, Notice, TimerRules};
 use reinback_analysis::place::{Letter, Place, Spot};
-use reinback_analysis::series::{SeriesProblem, StrideSource, Unverified, series};
+use reinback_analysis::series::{SeriesProblem, StrideSource, StrideTime, Unverified, series};
 use reinback_analysis::tempo::{Course, tempo as tempo_of};
 use reinback_analysis::transitions as steps;
 use reinback_analysis::{Pace, Rein};
@@ -120,6 +120,11 @@ fn changes(every: i64) -> Ride {
     ride
 }
 
+/// A stride time of taps, in milliseconds.
+fn tapped(milliseconds: i64) -> Option<StrideTime> {
+    Some(StrideTime::new(milliseconds * MS, StrideSource::Taps))
+}
+
 fn only_series(ride: &Ride) -> series::RiddenSeries {
     let mut found = series_of_ride(ride, &Words::default()).series;
     assert_eq!(found.len(), 1);
@@ -138,7 +143,7 @@ fn thirds_where_fourths_were_asked_are_wrong_or_not_verified() {
     assert!(found.evenness.is_ok());
 
     // An earlier canter of this horse helps; the number asked never does.
-    let found = series(&lowered.input(Some(617 * MS))).unwrap();
+    let found = series(&lowered.input(tapped(617))).unwrap();
     let count = found.count.unwrap();
     assert_eq!(count.stride.source, StrideSource::EarlierCanter);
     assert_eq!(
@@ -149,10 +154,7 @@ fn thirds_where_fourths_were_asked_are_wrong_or_not_verified() {
     // Taps in this ride's canter come first.
     bare.tempos.push(taps(0, 617, 20));
     let lowered = only_series(&bare);
-    let count = series(&lowered.input(Some(900 * MS)))
-        .unwrap()
-        .count
-        .unwrap();
+    let count = series(&lowered.input(tapped(900))).unwrap().count.unwrap();
     assert_eq!(
         (count.stride.source, count.stride.nanos),
         (StrideSource::Taps, 617 * MS)
@@ -229,23 +231,126 @@ fn only_canter_gives_a_stride_time_and_no_pirouette() {
     );
 }
 
-/// In changes every stride a foot's cycles are short and long in turn; their sum still tells.
-#[test]
-fn taps_through_one_tempis_give_the_mean_stride() {
-    let mut ride = changes(1);
-    ride.bouts[0].exercise = word("changes-every-stride");
-    let mut track = taps(0, 0, 1);
-    for n in 0..12 {
-        let cycle = if n % 2 == 0 { 463 } else { 771 };
+/// Taps on one leg through changes every stride: cycles of 0.75 and 1.25 strides in turn.
+fn through_ones(from: i64, intervals: i64, short_first: bool) -> TempoTrack {
+    let mut track = taps(from, 0, 1);
+    for n in 0..intervals {
+        let cycle = if (n % 2 == 0) == short_first {
+            463
+        } else {
+            771
+        };
         track
             .taps
             .push(Moment(track.taps[track.taps.len() - 1].0 + cycle * MS));
     }
+    track
+}
+
+/// In changes every stride a foot's cycles are short and long in turn. However many are tapped,
+/// and whichever comes first, none is taken for a gap: their sum tells within what is claimed.
+#[test]
+fn taps_through_one_tempis_give_the_mean_stride() {
+    for (intervals, short_first) in (5..=15).flat_map(|n| [(n, true), (n, false)]) {
+        let mut ride = changes(1);
+        ride.bouts[0].exercise = word("changes-every-stride");
+        ride.tempos.push(through_ones(0, intervals, short_first));
+        let found = only_series(&ride);
+        let time = found.stride.unwrap();
+        let off = (time.nanos as f64 / (617.0 * MS as f64) - 1.0).abs();
+        let said = format!("{intervals} intervals, short first {short_first}: {time:?}");
+        assert!(off <= time.uncertainty, "{said}");
+        assert!(time.uncertainty <= 0.05, "{said}");
+        let count = series(&found.input(None)).unwrap().count.unwrap();
+        assert_eq!(count.wrong.faulty, 0, "{said}");
+    }
+}
+
+/// Thirds in the same ride as tapped ones, and thirds of a later ride, are never surely fourths.
+#[test]
+fn taps_through_one_tempis_do_not_turn_threes_into_fours() {
+    for (intervals, short_first) in (9..=15).flat_map(|n| [(n, true), (n, false)]) {
+        let mut ones = changes(3);
+        ones.bouts[0].exercise = word("changes-every-3rd-stride");
+        let mut bout = bout(2, "changes-every-stride", 60, 75);
+        bout.asked.every = Some(1);
+        ones.bouts.push(bout);
+        ones.paces.push(pace(Pace::Canter, None, 0, 80));
+        ones.tempos.push(through_ones(62, intervals, short_first));
+        let lowered = series_of_ride(&ones, &Words::default());
+        let of_now = lowered.series[0].input(None);
+        let later = only_series(&changes(3)).input(lowered.canter_stride);
+        for (input, every) in [(of_now, 3), (later, 4)] {
+            let count = series(&input).unwrap().count.unwrap();
+            assert!(count.stride.nanos > 590 * MS, "{count:?}");
+            assert!(count.unsure == 4 || count.wrong.attempts == 4, "{count:?}");
+            let wrong = if every == 3 { 0 } else { count.wrong.attempts };
+            assert_eq!(
+                count.wrong.faulty, wrong,
+                "{intervals} {short_first}: {count:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_missing_tap_is_still_a_gap() {
+    let mut ride = changes(4);
+    let mut track = taps(0, 617, 20);
+    track.taps.remove(7);
     ride.tempos.push(track);
-    let found = only_series(&ride);
-    assert_eq!(found.stride.map(|one| one.nanos), Some(617 * MS));
-    let count = series(&found.input(None)).unwrap().count.unwrap();
-    assert_eq!(count.wrong.to_string(), "0 of 4");
+    assert_eq!(
+        only_series(&ride).stride.map(|one| one.nanos),
+        Some(617 * MS)
+    );
+    let mut ones = changes(1);
+    ones.bouts[0].exercise = word("changes-every-stride");
+    let mut track = through_ones(0, 15, true);
+    track.taps.remove(7);
+    ones.tempos.push(track);
+    let time = only_series(&ones).stride.unwrap();
+    let off = (time.nanos as f64 / (617.0 * MS as f64) - 1.0).abs();
+    assert!(off <= time.uncertainty && time.nanos < 700 * MS, "{time:?}");
+}
+
+/// Five strides that hold one change are off by a twentieth, and say so.
+#[test]
+fn few_strides_claim_no_more_than_they_know() {
+    let mut ride = changes(4);
+    let mut track = taps(0, 617, 6);
+    let last = track.taps.len() - 1;
+    track.taps[last].0 -= 154 * MS;
+    ride.tempos.push(track);
+    let time = only_series(&ride).stride.unwrap();
+    assert!((time.uncertainty - 0.05).abs() < 1e-12, "{time:?}");
+    assert!((time.nanos as f64 / (617.0 * MS as f64) - 1.0).abs() <= 0.05);
+}
+
+/// Two taps a stride, or one every other stride, come to no canter: the series keeps its evenness,
+/// later rides get nothing of it, and it is told once.
+#[test]
+fn an_impossible_stride_time_is_used_nowhere() {
+    for step in [308, 1250] {
+        let mut ride = changes(4);
+        ride.paces.push(pace(Pace::Canter, None, 0, 90));
+        ride.tempos.push(taps(40, step, 20));
+        let own = series_of_ride(&ride, &Words::default());
+        assert_eq!((own.canter_stride, own.series[0].stride), (None, None));
+        let found = series(&own.series[0].input(None)).unwrap();
+        assert!(found.evenness.is_ok());
+        let troubles = trouble::of_ride(&ride, &Words::default(), &own);
+        let told: Vec<_> = troubles
+            .iter()
+            .filter(|one| one.trouble == Trouble::ImpossibleTaps)
+            .map(|one| one.at)
+            .collect();
+        assert_eq!(told, [Some(Moment(40 * SECOND))]);
+        let earlier = series(&own.series[0].input(tapped(617))).unwrap();
+        assert_eq!(
+            earlier.count.unwrap().stride.source,
+            StrideSource::EarlierCanter
+        );
+    }
 }
 
 #[test]
@@ -626,7 +731,7 @@ proptest::proptest! {
             let _load = load::load_ride(ride, 0, &mut table);
             let _places = place::placed_faults(ride, &yard.words);
             for one in &own.series {
-                let _count = series(&one.input(Some(617 * MS)));
+                let _count = series(&one.input(tapped(617)));
             }
         }
     }

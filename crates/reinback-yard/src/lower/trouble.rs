@@ -3,6 +3,8 @@
 //! No measure breaks on it; this says what was left out, and why, so that somebody can put it
 //! right. What only many rides show together is found where they are pooled.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike as _, NaiveDate};
 use reinback_analysis::Moment;
 use reinback_analysis::series::{SeriesProblem, series};
@@ -12,7 +14,7 @@ use super::series::{SeriesOfRide, begins};
 use super::{Counting, LONGEST_RIDE, Table, closed, outline, transitions, whole_extent};
 use crate::id::BoutId;
 use crate::model::{Bout, Horse, MarkKind, Ride};
-use crate::words::Words;
+use crate::words::{WordId, Words};
 
 /// What is wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +37,8 @@ pub enum Trouble {
     TwoPaces(i64),
     /// Two outlines marked at once, for so many nanoseconds: taken as not known.
     TwoOutlines(i64),
+    /// Taps on the canter that come to a stride no horse has: they are used nowhere.
+    ImpossibleTaps,
     /// A series that cannot be looked at.
     Series(BoutId, SeriesProblem),
 }
@@ -52,6 +56,7 @@ pub struct Found {
 #[must_use]
 pub fn of_ride(ride: &Ride, words: &Words, own: &SeriesOfRide) -> Vec<Found> {
     let counting = Counting::of(ride);
+    let owners = counting.owners();
     let mut found = Vec::new();
     if whole_extent(ride).is_some_and(|all| all.duration_nanos() > LONGEST_RIDE) {
         found.push(Found {
@@ -62,7 +67,7 @@ pub fn of_ride(ride: &Ride, words: &Words, own: &SeriesOfRide) -> Vec<Found> {
     found.extend(of_bouts(&counting.bouts));
     let loose = |is: fn(&MarkKind) -> bool| {
         let marks = counting.marks.iter();
-        let mut own = marks.filter(|mark| is(&mark.kind) && counting.owner(mark).is_none());
+        let mut own = marks.filter(|mark| is(&mark.kind) && owners.owner(mark).is_none());
         let first = own.next()?;
         let count = 1 + own.count();
         Some((u32::try_from(count).unwrap_or(u32::MAX), first.at))
@@ -80,6 +85,10 @@ pub fn of_ride(ride: &Ride, words: &Words, own: &SeriesOfRide) -> Vec<Found> {
         });
     }
     found.extend(contradictions(ride, words));
+    found.extend(own.impossible_taps.map(|at| Found {
+        trouble: Trouble::ImpossibleTaps,
+        at: Some(at),
+    }));
     for one in &own.series {
         // Whether anybody marked its changes is said where series are shown.
         if let Err(problem) = series(&one.input(None)) {
@@ -117,7 +126,9 @@ fn of_bouts(bouts: &[&Bout]) -> Vec<Found> {
         .filter(|b| b.reviewed && b.to.is_some())
         .collect();
     sorted.sort_by_key(|bout| (bout.from, bout.id));
-    for (place, bout) in sorted.iter().enumerate() {
+    // How far each exercise has reached so far: what begins before that overlaps.
+    let mut reached: BTreeMap<&WordId, Moment> = BTreeMap::new();
+    for bout in sorted {
         let Some(span) = closed(bout) else { continue };
         if span.duration_nanos() == 0 {
             found.push(Found {
@@ -126,18 +137,14 @@ fn of_bouts(bouts: &[&Bout]) -> Vec<Found> {
             });
             continue;
         }
-        let before = sorted[..place]
-            .iter()
-            .filter(|b| b.exercise == bout.exercise);
-        if before
-            .filter_map(|b| closed(b))
-            .any(|other| other.overlaps(span))
-        {
+        let reach = reached.entry(&bout.exercise).or_insert(span.from);
+        if span.from < *reach {
             found.push(Found {
                 trouble: Trouble::Overlap(bout.id),
                 at: Some(bout.from),
             });
         }
+        *reach = (*reach).max(span.to);
     }
     found
 }

@@ -11,6 +11,12 @@ use crate::id::BoutId;
 use crate::model::{Bout, Mark, MarkKind, Ride};
 
 /// The number of days from 1970-01-01.
+///
+/// ```
+/// use chrono::NaiveDate;
+/// use reinback_yard::day_of;
+/// assert_eq!(NaiveDate::from_ymd_opt(1970, 1, 2).map(|date| day_of(date).0), Some(1));
+/// ```
 #[must_use]
 pub fn day_of(date: NaiveDate) -> Day {
     /// 1970-01-01 in days of the Common Era.

@@ -66,6 +66,7 @@ impl Say {
                     self.text("load-no-day-off", &[("days", days.into())])
                 }
                 Caution::LongRide { .. } => self.plain("load-long-ride"),
+                Caution::PerhapsLongRide { .. } => self.plain("load-perhaps-long-ride"),
                 Caution::Young { age } => self.text("load-young", &[("age", age.into())]),
                 other => other.to_string(),
             })

@@ -53,6 +53,7 @@ impl Say {
                 "look-two-outlines",
                 &[("length", self.length(nanos).into())],
             ),
+            Trouble::ImpossibleTaps => self.plain("series-impossible-stride"),
             Trouble::Series(_, problem) => self.series_problem(problem),
         }
     }

@@ -31,14 +31,22 @@ impl Say {
     #[must_use]
     pub fn places(&self, places: &Places) -> Vec<String> {
         let with_place: u32 = places.found.by_letter.iter().map(|(_, times)| *times).sum();
-        let mut said = vec![self.text(
-            "place-count",
-            &[
-                ("arena", self.arena(places.arena).into()),
-                ("rides", self.rides(places.rides).into()),
-                ("placed", with_place.into()),
-            ],
-        )];
+        let mut said = vec![
+            self.text(
+                "place-count",
+                &[
+                    (
+                        "arena",
+                        places
+                            .given
+                            .map_or_else(|| self.plain("arena-not-given"), |own| self.arena(own))
+                            .into(),
+                    ),
+                    ("rides", self.rides(places.rides).into()),
+                    ("placed", with_place.into()),
+                ],
+            ),
+        ];
         if places.found.unplaced > 0 {
             said.push(self.text(
                 "place-unplaced",

@@ -22,11 +22,11 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 use reinback_analysis::load::{Load, LoadRide, Ridden, load, ridden};
-use reinback_analysis::series::{Series, SeriesProblem, series};
+use reinback_analysis::series::{Series, SeriesProblem, StrideTime, series};
 use reinback_yard::lower::Table;
-use reinback_yard::lower::load::{day, length, load_ride};
+use reinback_yard::lower::load::{length, load_ride};
 use reinback_yard::lower::series::RiddenSeries;
-use reinback_yard::{HorseId, Ride, RideId, WordId, Words, Yard};
+use reinback_yard::{HorseId, Ride, RideId, WordId, Words, Yard, day_of};
 
 use super::numbers::Days;
 use look::Look;
@@ -71,6 +71,8 @@ pub struct SeriesShown {
     pub date: NaiveDate,
     /// Its bout, and what was asked.
     pub ridden: RiddenSeries,
+    /// The day of the earlier canter its stride time is from, where it has none of its own ride.
+    pub stride_of: Option<NaiveDate>,
     /// What it shows, or what is wrong with it.
     pub found: Result<Series, SeriesProblem>,
 }
@@ -153,23 +155,28 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
     }
 }
 
-/// The series of the days, each with the stride time of the horse's last canter before it.
+/// The series of the days, each with the stride time of the horse's last canter tapped before it,
+/// however long ago; its day is told.
 fn all_series(all: &[Arc<RideFigures>], days: Days) -> (Vec<SeriesShown>, u32) {
-    let (mut found, mut unreviewed, mut earlier) = (Vec::new(), 0, None);
+    let (mut found, mut unreviewed) = (Vec::new(), 0);
+    let mut earlier: Option<(StrideTime, NaiveDate)> = None;
     for ride in all {
         for one in ride.series.series.iter().filter(|_| days.hold(ride.date)) {
             if !one.reviewed {
                 unreviewed += 1;
                 continue;
             }
+            let borrowed = earlier.filter(|_| one.stride.is_none());
             found.push(SeriesShown {
                 ride: ride.ride,
                 date: ride.date,
-                found: series(&one.input(earlier)),
+                found: series(&one.input(borrowed.map(|(stride, _)| stride))),
+                stride_of: borrowed.map(|(_, date)| date),
                 ridden: one.clone(),
             });
         }
-        earlier = ride.series.canter_stride.or(earlier);
+        let own = ride.series.canter_stride;
+        earlier = own.map(|stride| (stride, ride.date)).or(earlier);
     }
     found.reverse();
     (found, unreviewed)
@@ -193,12 +200,12 @@ fn minutes<'a>(rides: impl Iterator<Item = &'a &'a Arc<Ride>>) -> Minutes {
 /// Only the last seven days need to be known in full; weeks need lengths.
 fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate) -> Load {
     let mut table = Table::default();
-    let recent = day(today).0.saturating_sub(6);
+    let recent = day_of(today).0.saturating_sub(6);
     let rides: Vec<LoadRide> = own
         .iter()
         .zip(0_u32..)
         .map(|(ride, id)| {
-            if day(ride.head.date).0 >= recent {
+            if day_of(ride.head.date).0 >= recent {
                 load_ride(ride, id, &mut table)
             } else {
                 length(ride, id)
@@ -206,5 +213,5 @@ fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate)
         })
         .collect();
     let foaled = yard.horse(horse).and_then(|horse| horse.foaled);
-    load(&rides, day(today), &[], foaled)
+    load(&rides, day_of(today), &[], foaled)
 }

@@ -173,7 +173,9 @@ pub(super) fn around(rides: &[Arc<RideFigures>]) -> Vec<(AroundWhat, Around)> {
 /// The faults of one size of arena.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Places {
-    /// Which arena.
+    /// Which arena, where that was said. Rides of which nobody said it stand apart.
+    pub given: Option<Arena>,
+    /// On which plan they are drawn: 20 by 60 metres where it was not said.
     pub arena: Arena,
     /// Rides in it.
     pub rides: usize,
@@ -203,14 +205,17 @@ pub struct PlaceMoment {
 /// The side of a cell of the grid, in metres. Our own choice: a horse is about half as long.
 const CELL: f64 = 5.0;
 
-/// Arenas kept apart, the larger first; only those with a fault.
+/// Arenas kept apart, the larger first, and last those of which nobody said how large they are;
+/// only those with a fault.
 pub(super) fn places(rides: &[Arc<RideFigures>]) -> Vec<Places> {
-    let of = |arena: Arena| {
-        let own = || rides.iter().filter(move |ride| ride.arena == arena);
+    let of = |given: Option<Arena>| {
+        let arena = given.unwrap_or(Arena::Standard);
+        let own = || rides.iter().filter(move |ride| ride.arena == given);
         let faults = || own().flat_map(|ride| ride.faults.iter().map(move |own| (ride, own)));
         let spots: Vec<Spot> = faults().map(|(_, own)| own.spot).collect();
         let moments = faults().filter(|(_, own)| own.spot != Spot::Unplaced);
         Some(Places {
+            given,
             arena,
             rides: own().count(),
             found: place::places(&spots, arena, CELL).ok()?,
@@ -227,7 +232,7 @@ pub(super) fn places(rides: &[Arc<RideFigures>]) -> Vec<Places> {
         })
         .filter(|_| !spots.is_empty())
     };
-    [Arena::Standard, Arena::Small]
+    [Some(Arena::Standard), Some(Arena::Small), None]
         .into_iter()
         .filter_map(of)
         .collect()

@@ -7,7 +7,7 @@ use reinback_analysis::tempo::{TempoReport, tempo};
 use reinback_analysis::tempo_around::{Around, around};
 use reinback_analysis::transitions::{Transitions, transitions};
 use reinback_analysis::{Key, Span};
-use reinback_yard::lower::place::{PlacedFault, arena, placed_faults};
+use reinback_yard::lower::place::{PlacedFault, placed_faults};
 use reinback_yard::lower::series::{SeriesOfRide, series_of_ride};
 use reinback_yard::lower::trouble::{self, Found};
 use reinback_yard::lower::{self, Table, extent};
@@ -32,8 +32,8 @@ pub struct RideFigures {
     pub series: SeriesOfRide,
     /// The faults with their places.
     pub faults: Vec<PlacedFault>,
-    /// The arena.
-    pub arena: Arena,
+    /// The arena, where somebody said how large it is.
+    pub arena: Option<Arena>,
     /// What is wrong with it, whatever the day.
     pub troubles: Vec<Found>,
     table: Table,
@@ -77,7 +77,7 @@ impl RideFigures {
                 .map(|all| transitions(&paces, &aids, all)),
             tempo: tempos(ride, words, &mut table),
             faults: placed_faults(ride, words),
-            arena: arena(ride),
+            arena: ride.head.arena,
             troubles: trouble::of_ride(ride, words, &series),
             series,
             table,

@@ -235,8 +235,8 @@ pub struct IntervalSheet {
 /// Faults by place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlacesSheet {
-    /// `20x60` or `20x40`.
-    pub arena: &'static str,
+    /// `20x60` or `20x40`; null where nobody said which.
+    pub arena: Option<&'static str>,
     /// Rides in it.
     pub rides: usize,
     /// Most frequent first.
@@ -527,10 +527,10 @@ fn places_sheet(places: &Places) -> PlacesSheet {
     use reinback_analysis::place::Arena;
     let letters = places.found.by_letter.iter();
     PlacesSheet {
-        arena: match places.arena {
+        arena: places.given.map(|arena| match arena {
             Arena::Standard => "20x60",
             Arena::Small => "20x40",
-        },
+        }),
         rides: places.rides,
         by_letter: letters
             .map(|(letter, times)| LetterSheet {
@@ -576,6 +576,7 @@ fn look_sheet(look: &Look) -> LookSheet {
             Trouble::Ahead => ("dated_ahead", None, None),
             Trouble::BeforeBirth => ("dated_before_birth", None, None),
             Trouble::FarApart => ("far_apart", None, None),
+            Trouble::ImpossibleTaps => ("impossible_taps", None, None),
             Trouble::NoLength(_) => ("no_length", None, None),
             Trouble::Overlap(_) => ("overlap", None, None),
             Trouble::LooseFaults(count) => ("loose_faults", None, Some(count)),

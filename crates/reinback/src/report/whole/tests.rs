@@ -2,6 +2,7 @@
 
 use reinback_analysis::load::LoadReason;
 use reinback_analysis::outline::Notice;
+use reinback_analysis::place::Arena;
 use reinback_analysis::series::StrideSource;
 use reinback_yard::lower::trouble::Trouble;
 use reinback_yard::{
@@ -112,6 +113,31 @@ fn a_stride_time_comes_from_an_earlier_ride_only() {
     let count = late.found.as_ref().unwrap().count.as_ref().unwrap();
     assert_eq!(count.stride.source, StrideSource::EarlierCanter);
     assert_eq!(count.steady_every, Some(3));
+    assert_eq!(
+        (late.stride_of, early.stride_of),
+        (Some(sample::day(5)), None)
+    );
+}
+
+/// A ride whose taps are impossible keeps an older ride's stride time for the rides after it.
+#[test]
+fn impossible_taps_do_not_reach_later_rides() {
+    let mut yard = sample::yard();
+    change(&mut yard, 3, |ride| canter(ride, 617));
+    change(&mut yard, 5, |ride| canter(ride, 300));
+    change(&mut yard, 8, |ride| changes_every(ride, 3));
+    let found = of(&yard, &mut Kept::default());
+    let [late] = found.series.as_slice() else {
+        panic!("one series: {:?}", found.series);
+    };
+    let count = late.found.as_ref().unwrap().count.as_ref().unwrap();
+    assert_eq!(count.stride.nanos, 617 * MS);
+    assert_eq!(late.stride_of, Some(sample::day(3)));
+    let told = found.look.iter().filter(|look| {
+        look.what == What::InRide(Trouble::ImpossibleTaps)
+            && look.at.is_some_and(|(_, day, _)| day == sample::day(5))
+    });
+    assert_eq!(told.count(), 1, "once, in the ride tapped");
 }
 
 #[test]
@@ -279,6 +305,31 @@ fn the_same_film_in_two_rides_is_told() {
         .collect();
     assert_eq!(same.len(), 1);
     assert_eq!(same[0].at.map(|(ride, ..)| ride), Some(later));
+}
+
+/// Of an arena whose size nobody gave, the places stand apart.
+#[test]
+fn places_of_an_arena_not_given_are_not_pooled() {
+    let mut yard = sample::yard();
+    change(&mut yard, 2, |ride| ride.head.arena = Some(Arena::Standard));
+    change(&mut yard, 4, |ride| ride.head.arena = Some(Arena::Small));
+    let found = of(&yard, &mut Kept::default());
+    let rides: Vec<_> = found
+        .places
+        .iter()
+        .map(|own| (own.given, own.rides))
+        .collect();
+    assert_eq!(
+        rides,
+        [
+            (Some(Arena::Standard), 1),
+            (Some(Arena::Small), 1),
+            (None, sample::RIDES - 2)
+        ]
+    );
+    let sheet = sheet::WholeSheet::new(&found, &yard);
+    let arenas: Vec<_> = sheet.places.iter().map(|own| own.arena).collect();
+    assert_eq!(arenas, [Some("20x60"), Some("20x40"), None]);
 }
 
 #[test]

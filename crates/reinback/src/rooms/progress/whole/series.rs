@@ -77,11 +77,17 @@ pub(super) fn rows_ui(
 /// What a series shows, the most important first.
 fn sentences(say: &Say, one: &SeriesShown) -> Vec<String> {
     match &one.found {
-        Ok(found) => say.series(
-            found,
-            one.ridden.every.is_some(),
-            one.ridden.asked_count.is_some(),
-        ),
+        Ok(found) => {
+            let mut said = say.series(
+                found,
+                one.ridden.every.is_some(),
+                one.ridden.asked_count.is_some(),
+            );
+            if let Some(day) = one.stride_of.filter(|_| found.count.is_ok()) {
+                said.push(say.text("series-stride-day", &[("day", say.day(day).into())]));
+            }
+            said
+        }
         Err(problem) => vec![say.series_problem(*problem)],
     }
 }

@@ -9,6 +9,7 @@ use reinback_yard::{
 use super::panel::{push, soft};
 use super::{Change, SheetPanel, changed};
 use crate::action::Action;
+use crate::counted::counted;
 use crate::rooms::review::ReviewData;
 use crate::theme;
 use crate::widgets::{Icon, icon_button};
@@ -21,7 +22,8 @@ pub(super) enum Field {
     Line(usize),
 }
 
-/// A change of the ride's sheet, and with it of the yard's.
+/// A change of the ride's sheet, and with it of the yard's, if the ride's was still the same: the
+/// copy of a ride judged long ago never takes the place of what the yard's sheet has become since.
 pub(super) fn change_sheet(
     yard: &Yard,
     ride: &Ride,
@@ -32,8 +34,8 @@ pub(super) fn change_sheet(
     let Edit::Test(_, Some(test)) = &edit else {
         return Some((label, edit));
     };
-    let kept = yard.sheets.iter().any(|own| own.id == test.sheet.id);
-    if !kept {
+    let before = ride.test.as_deref()?;
+    if !follows(yard, before) || before.sheet == test.sheet {
         return Some((label, edit));
     }
     let sheet = Box::new(test.sheet.clone());
@@ -41,6 +43,11 @@ pub(super) fn change_sheet(
         label,
         Edit::Batch(vec![Edit::Sheet(sheet.id, Some(sheet)), edit]),
     ))
+}
+
+/// Whether the yard's sheet is still the ride's, so that it changes with it.
+fn follows(yard: &Yard, test: &RiddenTest) -> bool {
+    yard.sheets.iter().any(|own| *own == test.sheet)
 }
 
 /// A line at the end of its kind: movements are numbered on.
@@ -86,7 +93,11 @@ pub(super) fn editor_ui(
 ) {
     soft(
         ui,
-        "For this ride and for the yard's sheet. Rides that were judged before keep theirs.",
+        if follows(data.yard, test) {
+            "For this ride and for the yard's sheet. Rides that were judged before keep theirs."
+        } else {
+            "For this ride only: the yard's sheet is another one by now."
+        },
     );
     ScrollArea::vertical()
         .id_salt("sheet editor")
@@ -188,8 +199,11 @@ fn rules_ui(ui: &mut Ui, test: &RiddenTest, data: &ReviewData<'_>, out: &mut Vec
 /// "First error 2 percentage points, then elimination; read on a sheet, 2021".
 pub(super) fn rules_text(rules: &ErrorRules) -> String {
     let cost = |cost: &Cost| match *cost {
-        Cost::Points(tenths) => format!("{} points", super::tenths(tenths)),
-        Cost::Percent(thousandths) => format!("{} percentage points", f64::from(thousandths) / 1e3),
+        Cost::Points(tenths) => counted(f64::from(tenths) / 10.0, "point", "points"),
+        Cost::Percent(thousandths) => {
+            let points = f64::from(thousandths) / 1e3;
+            counted(points, "percentage point", "percentage points")
+        }
     };
     let costs: Vec<String> = rules.costs.iter().map(cost).collect();
     let last = if rules.eliminates {

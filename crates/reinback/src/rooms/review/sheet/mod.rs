@@ -234,10 +234,12 @@ fn take_sheet(yard: &Yard, ride: &Ride, sheet: &TestSheet) -> Change {
     ("choose a test sheet", edit)
 }
 
-/// What a judge's marks come to, in words: the percentage once all are there.
+/// What a judge's marks come to, in words: the percentage once all are there, and none for who is
+/// eliminated.
 fn judge_texts(test: &RiddenTest) -> Vec<String> {
     let sheet = lowered(test);
-    let whole = result(test).ok();
+    // Who is eliminated has points and no percentage.
+    let whole = result(test).ok().filter(|whole| whole.percentage.is_some());
     let given = so_far(&sheet.lines, &sheet.marks);
     test.judges
         .iter()
@@ -291,6 +293,14 @@ fn tenths(tenths: u32) -> String {
     }
 }
 
+/// "6.75" from hundredths of a point.
+fn hundredths(hundredths: u32) -> String {
+    match hundredths % 10 {
+        0 => tenths(hundredths / 10),
+        _ => format!("{}.{:02}", hundredths / 100, hundredths % 100),
+    }
+}
+
 /// The name of a line: its number and its words.
 fn line_name(line: &SheetLine) -> String {
     let text = if line.text.is_empty() {
@@ -302,7 +312,7 @@ fn line_name(line: &SheetLine) -> String {
         .map_or_else(|| text.to_owned(), |number| format!("{number} {text}"))
 }
 
-/// Where most was lost, dearest first: line, and points lost a judge on average in tenths.
+/// Where most was lost, dearest first: line, and points lost a judge on average in hundredths.
 fn most_lost(test: &RiddenTest, how_many: usize) -> Vec<(usize, u32)> {
     let sheet = lowered(test);
     let lines = lines_so_far(&sheet.lines, &sheet.marks);
@@ -315,7 +325,10 @@ fn most_lost(test: &RiddenTest, how_many: usize) -> Vec<(usize, u32)> {
     let mut lost: Vec<(usize, u32)> = lines
         .into_iter()
         .enumerate()
-        .filter_map(|(line, found)| Some((line, found?.lost / judged(line))))
+        .filter_map(|(line, found)| {
+            let judges = judged(line);
+            Some((line, (found?.lost * 10 + judges / 2) / judges))
+        })
         .filter(|(_, lost)| *lost > 0)
         .collect();
     lost.sort_by_key(|(line, lost)| (std::cmp::Reverse(*lost), *line));

@@ -4,8 +4,8 @@ use egui::{Align, Button, DragValue, Layout, RichText, TextEdit, Ui, WidgetInfo}
 use reinback_yard::{Edit, Judge, RiddenTest, TestSheet};
 
 use super::{
-    Cell, Change, SheetPanel, add_judge, changed, editor, judge_texts, line_name, lines,
-    most_apart, most_lost, overall, remove_judge, take_sheet, tenths,
+    Cell, Change, SheetPanel, add_judge, changed, editor, hundredths, judge_texts, line_name,
+    lines, most_apart, most_lost, overall, remove_judge, take_sheet, tenths,
 };
 use crate::action::{Action, Chosen};
 use crate::command::Command;
@@ -204,7 +204,7 @@ fn result_ui(ui: &mut Ui, ridden: &RiddenTest) {
         .into_iter()
         .filter_map(|(line, lost)| {
             let name = line_name(ridden.sheet.lines.get(line)?);
-            Some(format!("{name} {}", tenths(lost)))
+            Some(format!("{name} {}", hundredths(lost)))
         })
         .collect();
     if !lost.is_empty() {

@@ -1,6 +1,6 @@
 //! What is typed into a test sheet, and what it says. Percentages worked by hand.
 
-use reinback_yard::{IdMaker, LineKind, Moment, SheetId};
+use reinback_yard::{Cost, ErrorRules, IdMaker, LineKind, Moment, SheetId};
 
 use super::*;
 use crate::report::sample;
@@ -109,7 +109,7 @@ fn totals_are_live_and_gaps_are_told() {
     let test = ride.test.as_deref().unwrap();
     assert_eq!(judge_texts(test), ["C: 36 of 50, 72.000 %"]);
     assert_eq!(overall(test), Ok("72.000 %".into()));
-    assert_eq!(most_lost(test, 2), [(1, 70), (2, 40)]);
+    assert_eq!(most_lost(test, 2), [(1, 700), (2, 400)]);
     assert_eq!(most_apart(test), None);
     ride = turned(&ride, add_judge(&ride));
     for line in 0..3 {
@@ -180,4 +180,76 @@ fn lines_come_and_go_with_their_marks() {
     editor::remove_line(&mut fewer, 2);
     assert_eq!(fewer.lines.len(), 3);
     assert_eq!(Some(&*fewer), ride.test.as_deref());
+}
+
+/// Last year's ride has last year's lines: a comma changed there stays there.
+#[test]
+fn an_old_ride_does_not_bring_its_lines_back() {
+    let (mut yard, old) = ridden();
+    let Some((_, Edit::Batch(edits))) = editor::change_sheet(&yard, &old, "add", editor::add_line)
+    else {
+        panic!("the yard's sheet as well");
+    };
+    for edit in edits {
+        if let Edit::Sheet(_, Some(sheet)) = edit {
+            yard.sheets = vec![*sheet];
+        }
+    }
+    let comma = |test: &mut RiddenTest| test.sheet.lines[0].text.push(',');
+    let change = editor::change_sheet(&yard, &old, "words", comma);
+    assert!(matches!(change, Some((_, Edit::Test(..)))), "{change:?}");
+    // A ride with the sheet as it is now takes it along.
+    let mut new = old.clone();
+    new.test = Some(Box::new(RiddenTest::new(yard.sheets[0].clone())));
+    let change = editor::change_sheet(&yard, &new, "words", comma);
+    assert!(matches!(change, Some((_, Edit::Batch(_)))), "{change:?}");
+}
+
+#[test]
+fn means_of_what_was_lost_keep_their_hundredths() {
+    let (_, mut ride) = ridden();
+    ride = turned(&ride, add_judge(&ride));
+    for (cell, tenths) in [((0, 0), 60), ((0, 1), 65)] {
+        let (line, judge) = cell;
+        ride = turned(&ride, set_mark(&ride, Cell { line, judge }, mark(tenths)));
+    }
+    let test = ride.test.as_deref().unwrap();
+    assert_eq!(most_lost(test, 1), [(0, 375)], "4 and 3.5 points");
+    let said: Vec<String> = [375, 370, 400, 5].map(hundredths).to_vec();
+    assert_eq!(said, ["3.75", "3.7", "4", "0.05"]);
+}
+
+#[test]
+fn who_is_eliminated_has_points_and_no_percentage() {
+    let (_, mut ride) = ridden();
+    for (line, tenths) in [(0, 60), (1, 65), (2, 70)] {
+        ride = turned(
+            &ride,
+            set_mark(&ride, Cell { line, judge: 0 }, mark(tenths)),
+        );
+    }
+    let test = ride.test.as_deref_mut().unwrap();
+    assert_eq!(judge_texts(test), ["C: 33 of 50, 66.000 %"]);
+    test.sheet.rules = ErrorRules::proposals().remove(0);
+    test.errors = 2;
+    assert_eq!(overall(test), Ok("Eliminated by errors of course".into()));
+    assert_eq!(judge_texts(test), ["C: 33 of 50"]);
+}
+
+#[test]
+fn what_errors_cost_is_said_once_and_in_the_right_number() {
+    let said: Vec<String> = ErrorRules::proposals()
+        .iter()
+        .map(editor::rules_text)
+        .collect();
+    assert_eq!(
+        said[1],
+        "An error costs 0.5 percentage points, the next 1 percentage point, then elimination; \
+         recalled, not confirmed, about 2021. Check the rules in force."
+    );
+    let one = ErrorRules {
+        costs: vec![Cost::Points(10)],
+        ..ErrorRules::proposals().remove(3)
+    };
+    assert!(editor::rules_text(&one).starts_with("An error costs 1 point, each further one"));
 }
