@@ -6,15 +6,18 @@ attempts = { $faulty } von { $attempts ->
    *[other] { $attempts } Versuchen
 }
 rate = { $counts } mit Fehler, etwa { $share } ({ $range })
+rate-near = { $counts } mit Fehler ({ $range })
 rate-none = { $counts } mit Fehler, bisher also keiner ({ $range })
 rate-all = { $counts } mit Fehler, also jeder ({ $range })
 rate-unridden = nicht geritten
-rate-few = { $counts } mit Fehler: zu wenige für eine Quote
+rate-few = { $counts } mit Fehler: zu wenige für eine Quote, ab 6 gibt es eine
 rate-why = { $counts } mit Fehler. { $why }
 
 # Die Spanne eines Anteils; $low und $high sind Anteile.
 range-below = wahrscheinlich weniger als { $high }
 range-above = wahrscheinlich mehr als { $low }
+range-tiny = wahrscheinlich weniger als 1 von 200
+range-nearly-all = wahrscheinlich mehr als 199 von 200
 range-close = wahrscheinlich um { $low }
 range-between = wahrscheinlich zwischen { $low } und { $high }
 range-any = alles zwischen keinem und allen möglich
@@ -23,14 +26,14 @@ per-minute = { $value } Fehler pro Minute ({ $low } bis { $high }) in { $ridden 
 per-minute-none = keine gerittene Zeit: die Lektionen haben keine Länge
 
 # Eine Tendenz in wenigen Worten, unter ihrem Bild.
-trend-fewer = zuletzt weniger Fehler, wohl kein Zufall
-trend-more = zuletzt mehr Fehler, wohl kein Zufall
+trend-fewer = zuletzt weniger Fehlversuche, wohl kein Zufall
+trend-more = zuletzt mehr Fehlversuche, wohl kein Zufall
 trend-unclear = keine klare Tendenz
 trend-few-rides = noch zu wenige Ritte ({ $rides } von 8)
 trend-one-day = keine Tendenz: alles an einem Tag
 # Und ausführlich.
-trend-fewer-full = Die Fehler werden weniger; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
-trend-more-full = Die Fehler werden mehr; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
+trend-fewer-full = Die Fehlversuche werden weniger; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
+trend-more-full = Die Fehlversuche werden mehr; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
 trend-unclear-full = Keine klare Tendenz: Was sich hier bewegt, kann Zufall sein. Das heißt nicht, dass sich nichts geändert hat. { $rides } mit dieser Lektion.
 trend-few-rides-full = Noch zu wenige Ritte: { $rides } mit dieser Lektion; für eine Tendenz braucht es mindestens 8.
 rides = { $rides ->
@@ -39,10 +42,10 @@ rides = { $rides ->
 }
 
 # Die Hände gegeneinander; $left und $right sind Zahlen, $apart sagt, wie weit sie auseinanderliegen.
-reins-right = Auf der rechten Hand weniger Fehler: links { $left }, rechts { $right }. { $apart }
-reins-left = Auf der linken Hand weniger Fehler: links { $left }, rechts { $right }. { $apart }
+reins-right = Auf der rechten Hand weniger Fehlversuche: links { $left }, rechts { $right }. { $apart }
+reins-left = Auf der linken Hand weniger Fehlversuche: links { $left }, rechts { $right }. { $apart }
 reins-unclear = Kein klarer Unterschied zwischen den Händen: links { $left }, rechts { $right }. { $apart }
-reins-few-rides = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Weniger als 4 Ritte enthalten die Lektion auf beiden Händen.
+reins-few-rides = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Es braucht mindestens 4 Ritte mit der Lektion auf beiden Händen.
 reins-few-attempts = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Auf jeder Hand braucht es mindestens 6 Versuche.
 reins-few = Zu wenige für eine Aussage: links { $left }, rechts { $right }. { $why }
 reins-apart = Kein Ritt enthält die Lektion auf beiden Händen, deshalb sind die Hände nicht zu vergleichen. Auf beiden Händen reiten oder einen längeren Zeitraum wählen.
@@ -54,33 +57,33 @@ reins-none-count = ohne Hand { $tally }
 tally = { $faulty } von { $attempts }
 
 # Wie weit zwei Seiten auseinanderliegen; Zahlen von 100 Versuchen. „rechts“ oder „als vorher“.
-apart-fewer = Von 100 Versuchen sind { $sides ->
-    [reins] rechts wahrscheinlich { $low } bis { $high } weniger fehlerhaft
-   *[periods] wahrscheinlich { $low } bis { $high } weniger fehlerhaft als vorher
+apart-fewer = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich { $low } bis { $high } Fehlversuche weniger
+   *[periods] wahrscheinlich { $low } bis { $high } Fehlversuche weniger als vorher
 }.
-apart-fewer-up-to = Von 100 Versuchen sind { $sides ->
-    [reins] rechts wahrscheinlich bis zu { $high } weniger fehlerhaft
-   *[periods] wahrscheinlich bis zu { $high } weniger fehlerhaft als vorher
+apart-fewer-up-to = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich bis zu { $high } Fehlversuche weniger
+   *[periods] wahrscheinlich bis zu { $high } Fehlversuche weniger als vorher
 }.
-apart-more = Von 100 Versuchen sind { $sides ->
-    [reins] rechts wahrscheinlich { $low } bis { $high } mehr fehlerhaft
-   *[periods] wahrscheinlich { $low } bis { $high } mehr fehlerhaft als vorher
+apart-more = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich { $low } bis { $high } Fehlversuche mehr
+   *[periods] wahrscheinlich { $low } bis { $high } Fehlversuche mehr als vorher
 }.
-apart-more-up-to = Von 100 Versuchen sind { $sides ->
-    [reins] rechts wahrscheinlich bis zu { $high } mehr fehlerhaft
-   *[periods] wahrscheinlich bis zu { $high } mehr fehlerhaft als vorher
+apart-more-up-to = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich bis zu { $high } Fehlversuche mehr
+   *[periods] wahrscheinlich bis zu { $high } Fehlversuche mehr als vorher
 }.
-apart-either = Von 100 Versuchen können { $sides ->
-    [reins] rechts { $fewer } weniger bis { $more } mehr fehlerhaft sein
-   *[periods] { $fewer } weniger bis { $more } mehr fehlerhaft sein als vorher
+apart-either = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich { $fewer } Fehlversuche weniger bis { $more } mehr
+   *[periods] wahrscheinlich { $fewer } Fehlversuche weniger bis { $more } mehr als vorher
 }.
-apart-or-more = Von 100 Versuchen können { $sides ->
-    [reins] rechts ebenso viele fehlerhaft sein
-   *[periods] ebenso viele fehlerhaft sein wie vorher
+apart-or-more = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich ebenso viele Fehlversuche wie links
+   *[periods] wahrscheinlich ebenso viele Fehlversuche wie vorher
 }, oder bis zu { $more } mehr.
-apart-or-fewer = Von 100 Versuchen können { $sides ->
-    [reins] rechts ebenso viele fehlerhaft sein
-   *[periods] ebenso viele fehlerhaft sein wie vorher
+apart-or-fewer = Auf 100 Versuche kommen { $sides ->
+    [reins] rechts wahrscheinlich ebenso viele Fehlversuche wie links
+   *[periods] wahrscheinlich ebenso viele Fehlversuche wie vorher
 }, oder bis zu { $fewer } weniger.
 
 # Zwei Zeiträume. $now ist eine kurze Quote, $earlier wann („im Vormonat“), $before Zahlen.
@@ -96,8 +99,8 @@ periods-only-now = { $now }; { $earlier } nicht geritten
 periods-only-before = jetzt nicht geritten; { $earlier } { $before }
 # Wo ein Zeitraum zu wenige Ritte hat; only-before nennt Lektionen mit ihren Zahlen.
 no-rides-before = { $earlier } kein Ritt
-few-rides-now = { $rides }: zu wenige für einen Vergleich
-few-rides-before = { $earlier } { $rides }: zu wenige für einen Vergleich
+few-rides-now = { $rides }: zu wenige für einen Vergleich, es braucht mindestens 4
+few-rides-before = { $earlier } { $rides }: zu wenige für einen Vergleich, es braucht mindestens 4
 only-before = Nur { $earlier } geritten: { $exercises }
 only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Beide Zeiträume brauchen mindestens 4 Ritte mit dieser Lektion.
@@ -122,8 +125,13 @@ after-again = Nach { $faulty } von { $attempts } { $attempts ->
     [one] Fehler
    *[other] Fehlern
 } gleich noch einmal geritten.
-after-repeats = Von diesen Wiederholungen gelangen { $faulty } von { $attempts } wieder nicht.
+after-repeats = Wieder misslungen: { $faulty } von { $attempts ->
+    [one] { $attempts } Wiederholung
+   *[other] { $attempts } Wiederholungen
+}.
 after-next = Der nächste Versuch misslang nach einem Fehler { $after } Mal, nach einem gelungenen { $clean } Mal.
+after-next-mistake = Der nächste Versuch misslang nach einem Fehler { $after } Mal.
+after-next-clean = Der nächste Versuch misslang nach einem gelungenen { $clean } Mal.
 after-in-a-row = Ein Fehler zieht den nächsten nach sich, öfter als durch Zufall.
 after-settles = Nach einem Fehler gelingt der nächste Versuch eher besser, öfter als durch Zufall.
 after-no-pattern = Von einem Versuch zum nächsten ist kein klares Muster zu sehen.
@@ -152,25 +160,41 @@ why-eight-rides = Noch zu wenige Ritte: Für eine Tendenz braucht es mindestens 
 why-one-day = Alle Ritte sind an einem Tag: Für eine Tendenz braucht es mehrere Tage.
 why-no-faults = Auf einer Seite kein Fehler: Ein Verhältnis lässt sich nicht angeben. Die Zahlen ansehen.
 why-alike = Alle Versuche sind gleich: Vom einen lässt sich nicht auf den nächsten schließen.
+why-overlap = Die beiden Zeiträume haben gemeinsame Tage. Mit Tagen vergleichen, die davor enden.
 why-no-mistakes = Kein Versuch mit Fehler: Es gab nichts zu wiederholen.
 why-contradictory = Diese Zahlen können nicht stimmen. Die Einträge dieser Lektion prüfen.
 
 # Wie es gefunden wurde. $method ist der Name des Verfahrens, $source, wo es veröffentlicht ist.
 how-rate = Versuche mit Fehler: { $value } %, Spanne { $low } bis { $high } % bei { $level } %: { $method } ({ $source }).
-how-likeness = Versuche eines Ritts ähneln einander; hier zählen sie { $times }-mal weniger als voneinander unabhängige.
+how-likeness = Versuche eines Ritts ähneln einander: Diese { $attempts } sind so viel wert wie { $worth } voneinander unabhängige.
 how-per-minute = Fehler pro Minute: { $value }, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
 how-reviewed = In diesen Zahlen stecken nur durchgesehene Versuche der Durchsicht, die zählt; ein durchgesehener Versuch ohne Fehler gilt als gelungen.
 how-difference = Unterschied der beiden Zeiträume: { $value } von 100 Versuchen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
 how-shuffled = Werden ganze Ritte zwischen beiden gemischt, kommt ein solcher Unterschied in { $share } von 100 Fällen heraus; alle gezeigten Lektionen mitbedacht in { $adjusted }.
+how-trend = Tendenz in 30 Tagen: Die Chance eines Fehlversuchs wird mal { $value } genommen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
+how-trend-shuffled = Werden ganze Ritte über die Tage gemischt, kommt eine solche Tendenz in { $share } von 100 Fällen heraus; alle gezeigten Lektionen mitbedacht in { $adjusted }.
+how-reins = Unterschied der Hände, rechts weniger links: { $value } von 100 Versuchen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
+how-ratio = Fehler pro Minute, jetzt geteilt durch vorher: { $value }, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
+how-usual = Quote für die Reihenfolge, zur üblichen des Pferdes hin gerückt: { $value } %, Spanne { $low } bis { $high } % bei { $level } %: { $method } ({ $source }).
 method-wilson = Wilson-Intervall
 method-wilson-effective = Wilson-Intervall auf die wirksame Anzahl
+method-clopper = exaktes Intervall nach Clopper und Pearson
+method-mid-p = exaktes Intervall mit mittlerem p
+method-garwood = exaktes Intervall nach Garwood
 method-poisson = exaktes Poisson-Intervall mit mittlerem p
 method-newcombe = Newcombe-Intervall eines Unterschieds
 method-newcombe-effective = Newcombe-Intervall eines Unterschieds auf wirksame Anzahlen
+method-newcombe-horses = Newcombe-Intervall eines Unterschieds auf wirksame Anzahlen, nach Pferden geschichtet
 method-rate-ratio = bedingtes Intervall eines Ratenverhältnisses mit mittlerem p
+method-ratio-horses = Intervall eines Ratenverhältnisses nach Mantel und Haenszel
 method-logit = binomiales Logit-Modell mit Streuung von mindestens 1
 method-firth = binomiales Logit-Modell nach Firth mit Streuung von mindestens 1
 method-shrunken = empirisches Bayes-Intervall (Beta-Binomial)
+method-mckay = Intervall eines Variationskoeffizienten nach McKay
+method-theil-sen = Steigung nach Theil und Sen mit Rangintervall
+method-agreement = Grenzen der Übereinstimmung
+method-kappa = Kappa nach Cohen, Intervall für große Anzahlen
+method-ac1 = AC1 nach Gwet, Intervall für große Anzahlen
 
 # Was jede Leserin und jeder Leser wissen sollte.
 caution-foot = Quoten helfen, Lektionen auszuwählen. Ungleiche Tritte können eine Lahmheit sein: tierärztlich abklären. Nichts hier ist eine Diagnose.

@@ -24,17 +24,38 @@ pace-passage = Passage
 pace-piaffe = Piaffe
 pace-halt = Halten
 pace-rein-back = Rückwärtsrichten
+going-walk = { $variant ->
+    [medium] Mittelschritt
+    [free] freier Schritt
+    [extended] starker Schritt
+    [collected] versammelter Schritt
+   *[other] Schritt, { $variant }
+}
+going-trot = { $variant ->
+    [working] Arbeitstrab
+    [collected] versammelter Trab
+    [medium] Mitteltrab
+    [extended] starker Trab
+   *[other] Trab, { $variant }
+}
+going-canter = { $variant ->
+    [working] Arbeitsgalopp
+    [collected] versammelter Galopp
+    [medium] Mittelgalopp
+    [extended] starker Galopp
+   *[other] Galopp, { $variant }
+}
 going = { $pace }, { $variant }
 
 # Haltung von Hals und Kopf.
-outline-heading = Haltung
+outline-heading = Kopf-Hals-Haltung
 outline-none = In diesen Tagen ist keine Haltung markiert. In Review markieren, dann stehen hier die Anteile und die Uhr.
 outline-share = { $name } { $percent }
 outline-unknown = { $length } unbekannt
-outline-not-held = keine Haltung lange beibehalten
+outline-not-held = keine Haltung beibehalten
 outline-quiet = am längsten beibehalten { $length }
 outline-early = { $length } ohne Dehnung: länger als 8 Minuten, ein früher Hinweis nach eigener Wahl
-outline-full = { $length } ohne Dehnung oder Zügel-aus-der-Hand-kauen: etwa zehn Minuten oder mehr
+outline-full = { $length } ohne Dehnung oder Hingeben der Zügel: etwa zehn Minuten oder mehr
 outline-paused = { $held }; davon { $length } unbekannt, also vielleicht länger
 outline-changes = { $changes ->
     [one] { $changes } Wechsel
@@ -59,7 +80,7 @@ series-legend = Ein Punkt ist ein Wechsel; dazwischen stehen die gerittenen Spr�
 series-bare = { $count ->
     [one] Eine Serie hat
    *[other] { $count } Serien haben
-} weniger als zwei markierte Wechsel. In Review die Wechsel auf ihr Bild markieren, dann werden hier die Sprünge gezählt.
+} weniger als zwei markierte Wechsel. In Review die Wechsel markieren und bildgenau setzen, dann werden hier die Sprünge gezählt.
 series-row = { $day }. { $exercise }, { $asked }. { $found }
 series-asked = verlangt { $count }, { $every ->
     [one] von Sprung zu Sprung
@@ -90,11 +111,18 @@ series-held = { $sure ->
        *[other] zu { $every } Sprüngen
     }.
 }
-series-wrong = { $wrong } von { $sure } Abständen falsch ({ $kinds }); höchstens { $run } Wechsel hintereinander stimmten.
+series-wrong = { $wrong } von { $sure ->
+    [one] { $sure } Abstand
+   *[other] { $sure } Abständen
+} falsch ({ $kinds }); { $run ->
+    [0] keine zwei Wechsel hintereinander stimmten
+    [one] keine zwei Wechsel hintereinander stimmten
+   *[other] höchstens { $run } Wechsel hintereinander stimmten
+}.
 series-early = { $times } zu früh
 series-late = { $times } zu spät
-series-missed = { $times } ausgelassen
-series-extra = { $times } zu viel
+series-missed = { $times } Wechsel ausgelassen
+series-extra = { $times } Wechsel zu viel
 series-unsure = { $unsure ->
     [one] In einem Abstand sind zwei Sprungzahlen möglich: Er ist nicht gezählt.
    *[other] In { $unsure } Abständen sind zwei Sprungzahlen möglich: Sie sind nicht gezählt.
@@ -129,7 +157,10 @@ series-marked-twice = Zwei Wechsel sind fast im selben Moment markiert. Einen da
 tempo-heading = Tempo
 tempo-none = In diesen Tagen ist kein Tempo bekannt. In Review die Tritte oder Sprünge einer Strecke mittippen.
 tempo-none-here = In den Ritten dieser Lektion ist kein Tempo bekannt. In Review mittippen.
-tempo-pace = { $pace }: { $median } Takte pro Minute, die Mitte aus { $rides }
+tempo-pace = { $pace }: { $median } { $unit }
+tempo-pace-rides = { $pace }: { $median } { $unit }, Median aus { $rides }
+tempo-unit = Bewegungszyklen pro Minute
+tempo-unit-canter = Galoppsprünge pro Minute
 tempo-steps = nach Tritten gezählt: { $steps }
 tempo-lapses = { $lapses ->
     [0] keine Temposchwankung
@@ -138,10 +169,14 @@ tempo-lapses = { $lapses ->
 } auf geraden Linien
 tempo-no-line = keine Linie ist sicher gerade, also wird keine Temposchwankung behauptet
 tempo-published = veröffentlicht { $low } bis { $high }, nur zur Orientierung
-tempo-point = { $day }: { $pace }, { $median } pro Minute über { $strides }
+tempo-point = { $day }: { $pace }, { $median } { $unit } ({ $strides } gezählt)
+tempo-month = { $month }: { $pace }, { $median } { $unit }, Median aus { $rides }
 tempo-caution = Takt, der ohne Grund in der Arbeit ungleichmäßig wird, ist Sache des Tierarztes.
-around = { $head } wurde das Tempo in { $quicker } eiliger und in { $slower } langsamer; meist { $typical }.
-around-none = Hier sind nirgends auf beiden Seiten drei Takte hintereinander bekannt.
+around = { $head }: { $quicker }-mal eiliger, { $slower }-mal langsamer (um mehr als 4 %); { $events ->
+    [one] hier
+   *[other] im Mittel (Median)
+} { $typical }.
+around-none = { $head }: Das Tempo ist nicht bekannt, denn nirgends sind davor und danach drei Bewegungszyklen hintereinander getippt.
 around-changes = { $events ->
     [one] Nach einem Galoppwechsel
    *[other] Nach { $events } Galoppwechseln
@@ -154,9 +189,9 @@ around-within = { $events ->
     [one] Nach einem Übergang in der Gangart
    *[other] Nach { $events } Übergängen in der Gangart
 }
-around-by-quicker = { $percent } % eiliger danach
-around-by-slower = { $percent } % langsamer danach
-around-left-out = { $events } ausgelassen: nicht auf beiden Seiten drei Takte hintereinander.
+around-by-quicker = { $percent } % eiliger
+around-by-slower = { $percent } % langsamer
+around-left-out = { $events } ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.
 
 # Übergänge.
 steps-heading = Übergänge
@@ -165,11 +200,16 @@ steps-known = { $length } in bekannter Gangart, in { $rides }.
 steps-between = { $count } von Gangart zu Gangart: { $often }.
 steps-within = { $count } in der Gangart: { $often }.
 steps-often = { $value } pro Minute ({ $low } bis { $high })
-steps-left-out = { $count } weitere sind nicht zu beurteilen: Eine Variante ist nicht genannt, oder die Gangart dazwischen ist nicht bekannt.
-steps-aids = { $answered } von { $aids } Hilfen wurden in 5 Sekunden beantwortet.
-steps-answers = Von der Hilfe zur Antwort { $middle } s in der Mitte, die Hälfte in { $low } bis { $high } s.
+steps-left-out = { $count ->
+    [one] Ein weiterer ist
+   *[other] { $count } weitere sind
+} nicht zu beurteilen: Eine Variante ist nicht genannt, oder die Gangart dazwischen ist nicht bekannt.
+steps-aids = Auf { $answered } von { $aids ->
+    [one] { $aids } Hilfe
+   *[other] { $aids } Hilfen
+} reagierte das Pferd innerhalb von 5 Sekunden.
+steps-answers = Von der Hilfe bis zur Antwort im Mittel (Median) { $middle } s, bei der Hälfte zwischen { $low } und { $high } s.
 steps-kind = { $from } – { $to }
-steps-kind-within = { $pace }, { $from } – { $to }
 steps-row = { $day }: { $between } von Gangart zu Gangart, { $within } in der Gangart, in { $length }
 
 # Belastung.
@@ -181,13 +221,14 @@ load-no-rides = Bis heute noch kein Ritt.
 load-short = Die Aufzeichnung ist kürzer als fünf Wochen, eine übliche Woche also noch nicht bekannt.
 load-nothing-before = Kein Ritt in den vier Wochen davor, also nichts zum Vergleichen.
 load-no-rest = Kein Tag ohne Ritt, seit die Aufzeichnung beginnt.
-load-rest-today = Heute kein Ritt; davor { $row ->
-    [one] ein Tag
-   *[other] { $row } Tage
-} hintereinander.
+load-rest-today = { $row ->
+    [0] Heute kein Ritt; der letzte ist { $days } Tage her.
+    [one] Heute kein Ritt; gestern wurde geritten.
+   *[other] Heute kein Ritt; davor an { $row } Tagen hintereinander geritten.
+}
 load-rest = { $days ->
-    [one] Ein Tag seit einem Tag ohne Ritt.
-   *[other] { $days } Tage seit einem Tag ohne Ritt.
+    [one] Der letzte Tag ohne Ritt war gestern.
+   *[other] Der letzte Tag ohne Ritt ist { $days } Tage her.
 }
 load-age = { $age ->
     [one] Ein Jahr alt.
@@ -240,9 +281,9 @@ arena-small = 20 × 40 m
 
 # Was richtigen Zahlen im Weg steht.
 look-heading = Anzusehen
-look-ahead = Nach heute datiert: in keiner Belastung. Den Tag berichtigen.
+look-ahead = Nach heute datiert: zählt in keiner Belastung mit. Den Tag berichtigen.
 look-before-birth = Vor der Geburt des Pferdes datiert. Den Tag oder das Geburtsjahr berichtigen.
-look-far-apart = Mehr als zwölf Stunden vom ersten bis zum letzten: Vielleicht wurde eine Uhr verstellt. Die Länge ist in keiner Summe.
+look-far-apart = Mehr als zwölf Stunden vom ersten bis zum letzten Eintrag: Vielleicht wurde eine Uhr verstellt. Die Länge ist in keiner Summe.
 look-no-length = Eine Lektion hat keine Länge: Sie zählt als Versuch, aber in keiner Quote pro Minute. Ihr ein Ende geben.
 look-overlap = Zwei Versuche einer Lektion überschneiden sich: Vielleicht ist einer zweimal markiert. Die gemeinsame Zeit zählt einmal.
 look-loose-faults = { $faults ->
@@ -258,7 +299,7 @@ look-two-outlines = Zwei Haltungen sind { $length } lang zugleich markiert: als 
 look-same-film = Der Film ist auch in einem früheren Ritt: vielleicht ein Ritt, der doppelt zählt.
 look-one-ride = Nur ein Ritt in diesen Tagen: Noch ist nichts zu vergleichen.
 look-no-time = { $exercise }: Die Versuche haben keine Länge, also gibt es keine Fehler pro Minute.
-look-all-faulty = { $exercise }: Alle { $attempts } Versuche hatten einen Fehler. Vielleicht wird zu früh verlangt; und eine bessere Quote ist damit nicht ausgeschlossen.
+look-all-faulty = { $exercise }: Alle { $attempts } Versuche hatten einen Fehler. Vielleicht wird sie zu früh verlangt; und eine bessere Quote ist damit nicht ausgeschlossen.
 look-none-faulty = { $exercise }: Keiner von { $attempts } Versuchen hatte einen Fehler. Fehler können trotzdem vorkommen.
 look-row = { $where }: { $what }
 

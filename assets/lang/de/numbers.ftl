@@ -7,6 +7,7 @@ share = { $some } von { $all }
 share-all = alle
 share-none = keiner
 share-tiny = weniger als 1 von 200
+share-nearly-all = mehr als 199 von 200
 
 # $month ist 1 bis 12.
 month = { $month ->

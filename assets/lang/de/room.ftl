@@ -3,6 +3,7 @@
 horse = Pferd
 horse-none = Kein Pferd
 horse-all = Alle Pferde
+horse-unnamed = dieses Pferd
 
 # Welche Tage, auf Knöpfen.
 period-28-days = Letzte 28 Tage
@@ -94,6 +95,8 @@ no-moments = In diesen Tagen gibt es keinen Fehler anzusehen.
 moment-of = { $horse }: { $moment }
 moments-tip = Eine Stelle drücken, um sie zu sehen; der Film beginnt 2 Sekunden davor.
 all-moments = Alle { $moments } Stellen zeigen
+newest-moments = Die neuesten { $moments } von { $all } Stellen zeigen
+moments-capped = Gezeigt sind die neuesten { $moments } von { $all } Stellen. Weniger Tage wählen, um die älteren zu sehen.
 no-film = Zu diesem Ritt gibt es keinen Film.
 left = links
 right = rechts

@@ -6,15 +6,18 @@ attempts = { $faulty } of { $attempts ->
    *[other] { $attempts } attempts
 }
 rate = { $counts }, about { $share } ({ $range })
+rate-near = { $counts } ({ $range })
 rate-none = { $counts }: none faulty so far ({ $range })
 rate-all = { $counts }: every one faulty ({ $range })
 rate-unridden = not ridden
-rate-few = { $counts }: too few for a rate
+rate-few = { $counts }: too few for a rate, which takes 6
 rate-why = { $counts }. { $why }
 
 # The range of a share; $low and $high are shares.
 range-below = probably fewer than { $high }
 range-above = probably more than { $low }
+range-tiny = probably fewer than 1 in 200
+range-nearly-all = probably more than 199 in 200
 range-close = probably close to { $low }
 range-between = probably between { $low } and { $high }
 range-any = anything from none to all
@@ -23,14 +26,14 @@ per-minute = { $value } faults a minute ({ $low } to { $high }) in { $ridden }
 per-minute-none = no time ridden: the bouts have no length
 
 # A trend in few words, under its picture.
-trend-fewer = fewer faults lately, more than luck
-trend-more = more faults lately, more than luck
+trend-fewer = fewer faulty attempts lately, more than luck
+trend-more = more faulty attempts lately, more than luck
 trend-unclear = no clear trend
 trend-few-rides = not enough rides yet ({ $rides } of 8)
 trend-one-day = no trend: all on one day
 # And in full.
-trend-fewer-full = Faults have become fewer, more than luck would explain. { $rides } with this exercise.
-trend-more-full = Faults have become more, beyond what luck would explain. { $rides } with this exercise.
+trend-fewer-full = Faulty attempts have become fewer, more than luck would explain. { $rides } with this exercise.
+trend-more-full = Faulty attempts have become more, beyond what luck would explain. { $rides } with this exercise.
 trend-unclear-full = No clear trend: what moves here may be luck. That is not the same as no change. { $rides } with this exercise.
 trend-few-rides-full = Not enough rides yet: { $rides } with this exercise; a trend needs at least 8.
 rides = { $rides ->
@@ -39,10 +42,10 @@ rides = { $rides ->
 }
 
 # The reins against each other; $left and $right are counts, $apart says how far apart.
-reins-right = Fewer faults on the right rein: left { $left }, right { $right }. { $apart }
-reins-left = Fewer faults on the left rein: left { $left }, right { $right }. { $apart }
+reins-right = Fewer faulty attempts on the right rein: left { $left }, right { $right }. { $apart }
+reins-left = Fewer faulty attempts on the left rein: left { $left }, right { $right }. { $apart }
 reins-unclear = No clear difference between the reins: left { $left }, right { $right }. { $apart }
-reins-few-rides = Too few to tell: left { $left }, right { $right }. Fewer than 4 rides have it on both reins.
+reins-few-rides = Too few to tell: left { $left }, right { $right }. At least 4 rides with it on both reins are needed.
 reins-few-attempts = Too few to tell: left { $left }, right { $right }. At least 6 attempts on each rein are needed.
 reins-few = Too few to tell: left { $left }, right { $right }. { $why }
 reins-apart = No ride has it on both reins, so the reins cannot be compared. Ride it on both, or choose a longer period.
@@ -96,8 +99,8 @@ periods-only-now = { $now }; not ridden { $earlier }
 periods-only-before = not ridden now; { $earlier } { $before }
 # Where a period has too few rides; only-before lists exercises with their counts.
 no-rides-before = no ride { $earlier }
-few-rides-now = { $rides }: too few to compare
-few-rides-before = { $rides } { $earlier }: too few to compare
+few-rides-now = { $rides }: too few to compare, at least 4 are needed
+few-rides-before = { $rides } { $earlier }: too few to compare, at least 4 are needed
 only-before = Ridden only { $earlier }: { $exercises }
 only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Both periods need at least 4 rides with this exercise.
@@ -122,8 +125,13 @@ after-again = Ridden again at once after { $faulty } of { $attempts ->
     [one] { $attempts } mistake
    *[other] { $attempts } mistakes
 }.
-after-repeats = Of these repeats, { $faulty } of { $attempts } went wrong again.
+after-repeats = Of { $attempts ->
+    [one] this one repeat
+   *[other] these { $attempts } repeats
+}, { $faulty } went wrong again.
 after-next = The next attempt was faulty { $after } times after a mistake, { $clean } times after a clean one.
+after-next-mistake = The next attempt was faulty { $after } times after a mistake.
+after-next-clean = The next attempt was faulty { $clean } times after a clean one.
 after-in-a-row = Mistakes come in a row, more than luck would have it.
 after-settles = After a mistake the next attempt tends to be cleaner, more than luck would have it.
 after-no-pattern = No clear pattern from one attempt to the next.
@@ -155,25 +163,41 @@ why-eight-rides = Not enough rides yet: a trend needs at least 8 with this exerc
 why-one-day = All rides are on one day: a trend needs days apart.
 why-no-faults = No faults on one side: a ratio cannot be given. Look at the counts.
 why-alike = All attempts are alike: nothing can follow from one to the next.
+why-overlap = The two periods share days. Compare with days that end before these begin.
 why-no-mistakes = No faulty attempts: there was nothing to repeat.
 why-contradictory = These numbers cannot be right. Check the bouts of this exercise.
 
 # How it was found. $method is a method's name, $source where it was published.
 how-rate = Faulty attempts: { $value } %, range { $low } to { $high } % at { $level } %: { $method } ({ $source }).
-how-likeness = Attempts of one ride resemble each other; here they count { $times } times less than independent ones would.
+how-likeness = Attempts of one ride resemble each other: these { $attempts } are worth { $worth } independent ones.
 how-per-minute = Faults per minute: { $value }, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
 how-reviewed = Only reviewed attempts of the review that counts are in these numbers; a reviewed attempt without a fault is a clean one.
 how-difference = Difference of the two periods: { $value } of 100 attempts, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
 how-shuffled = When whole rides are shuffled between the two, a difference like this comes up in { $share } of 100 cases; allowing for all lines shown, in { $adjusted }.
+how-trend = Trend in 30 days: the odds of a faulty attempt are multiplied by { $value }, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
+how-trend-shuffled = When whole rides are shuffled over the days, a trend like this comes up in { $share } of 100 cases; allowing for all lines shown, in { $adjusted }.
+how-reins = Difference of the reins, right less left: { $value } of 100 attempts, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
+how-ratio = Faults per minute, now over before: { $value }, range { $low } to { $high } at { $level } %: { $method } ({ $source }).
+how-usual = Rate behind the order, pulled towards the horse's usual one: { $value } %, range { $low } to { $high } % at { $level } %: { $method } ({ $source }).
 method-wilson = Wilson score interval
 method-wilson-effective = Wilson score interval on the effective count
+method-clopper = Clopper-Pearson exact interval
+method-mid-p = exact mid-p interval
+method-garwood = Garwood exact interval
 method-poisson = exact Poisson mid-p interval
 method-newcombe = Newcombe hybrid score interval
 method-newcombe-effective = Newcombe hybrid score interval on effective counts
+method-newcombe-horses = stratified Newcombe hybrid score interval on effective counts
 method-rate-ratio = conditional mid-p interval of a rate ratio
+method-ratio-horses = Mantel-Haenszel interval of a rate ratio
 method-logit = binomial logit with dispersion at least 1
 method-firth = binomial logit with Firth's correction and dispersion at least 1
 method-shrunken = beta-binomial empirical Bayes interval
+method-mckay = McKay's interval of a coefficient of variation
+method-theil-sen = Theil-Sen slope with its rank interval
+method-agreement = limits of agreement
+method-kappa = Cohen's kappa with its large-sample interval
+method-ac1 = Gwet's AC1 with its large-sample interval
 
 # What every reader should know.
 caution-foot = Rates help to choose exercises. Uneven or unlevel steps may be lameness: see a vet. Nothing here is a diagnosis.

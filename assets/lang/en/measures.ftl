@@ -24,6 +24,27 @@ pace-passage = passage
 pace-piaffe = piaffe
 pace-halt = halt
 pace-rein-back = rein-back
+going-walk = { $variant ->
+    [medium] medium walk
+    [free] free walk
+    [extended] extended walk
+    [collected] collected walk
+   *[other] walk, { $variant }
+}
+going-trot = { $variant ->
+    [working] working trot
+    [collected] collected trot
+    [medium] medium trot
+    [extended] extended trot
+   *[other] trot, { $variant }
+}
+going-canter = { $variant ->
+    [working] working canter
+    [collected] collected canter
+    [medium] medium canter
+    [extended] extended canter
+   *[other] canter, { $variant }
+}
 going = { $pace }, { $variant }
 
 # Outlines.
@@ -63,11 +84,15 @@ series-bare = { $count ->
 series-row = { $day }. { $exercise }, { $asked }. { $found }
 series-asked = asked { $count }, { $every ->
     [one] every stride
-   *[other] one every { $every } strides
+    [2] every second stride
+    [3] every third stride
+   *[other] every { $every }th stride
 }
 series-asked-every = asked { $every ->
     [one] every stride
-   *[other] one every { $every } strides
+    [2] every second stride
+    [3] every third stride
+   *[other] every { $every }th stride
 }
 series-asked-count = asked { $count }, strides not noted
 series-asked-nothing = nothing asked was noted
@@ -77,24 +102,43 @@ series-not-refined = Count not verified: some marks are not set to the exact fra
 series-no-stride = Count not verified: there is no stride time. Tap the canter strides of this ride.
 series-other = Ridden { $ridden ->
     [one] every stride
-   *[other] every { $ridden } strides
+    [2] every second stride
+    [3] every third stride
+   *[other] every { $ridden }th stride
 } where { $every ->
     [one] every stride
-   *[other] every { $every } strides
+    [2] every second stride
+    [3] every third stride
+   *[other] every { $every }th stride
 } was asked, throughout.
 series-none-sure = Two numbers of strides are possible in every interval, so none is counted.
 series-held = { $sure ->
     [one] The one interval that is sure kept its count.
    *[other] All { $sure } intervals that are sure kept their count: { $every ->
         [one] every stride
-       *[other] every { $every } strides
+        [2] every second stride
+        [3] every third stride
+       *[other] every { $every }th stride
     }.
 }
-series-wrong = { $wrong } of { $sure } intervals wrong ({ $kinds }); at most { $run } changes in a row kept the count.
+series-wrong = { $wrong } of { $sure ->
+    [one] { $sure } interval
+   *[other] { $sure } intervals
+} wrong ({ $kinds }); { $run ->
+    [0] no two changes in a row kept the count
+    [one] no two changes in a row kept the count
+   *[other] at most { $run } changes in a row kept the count
+}.
 series-early = { $times } early
 series-late = { $times } late
-series-missed = { $times } missed
-series-extra = { $times } too many
+series-missed = { $times ->
+    [one] { $times } change missed
+   *[other] { $times } changes missed
+}
+series-extra = { $times ->
+    [one] { $times } change too many
+   *[other] { $times } changes too many
+}
 series-unsure = { $unsure ->
     [one] In one interval two numbers of strides are possible: it is in no count.
    *[other] In { $unsure } intervals two numbers of strides are possible: they are in no count.
@@ -129,7 +173,10 @@ series-marked-twice = Two changes are marked at almost the same moment. Remove o
 tempo-heading = Tempo
 tempo-none = No tempo is known in these days. Tap the strides of a stretch along in Review.
 tempo-none-here = No tempo is known in the rides of this exercise. Tap the strides along in Review.
-tempo-pace = { $pace }: { $median } strides a minute, the middle of { $rides }
+tempo-pace = { $pace }: { $median } { $unit }
+tempo-pace-rides = { $pace }: { $median } { $unit }, the median of { $rides }
+tempo-unit = strides a minute
+tempo-unit-canter = strides a minute
 tempo-steps = counted by steps: { $steps }
 tempo-lapses = { $lapses ->
     [0] no lapse
@@ -138,10 +185,22 @@ tempo-lapses = { $lapses ->
 } on straight lines
 tempo-no-line = no line is known to be straight, so no lapse is claimed
 tempo-published = published { $low } to { $high }, for orientation only
-tempo-point = { $day }: { $pace }, { $median } strides a minute over { $strides } strides
-tempo-caution = Tempo that becomes irregular without a reason in the training is a matter for a vet.
-around = { $head } tempo ran in { $quicker } and dropped in { $slower }; typically { $typical }.
-around-none = Around these no three strides in a row are known on both sides.
+tempo-point = { $day }: { $pace }, { $median } { $unit } over { $strides } strides
+tempo-month = { $month }: { $pace }, { $median } { $unit }, the median of { $rides }
+tempo-caution = A rhythm that becomes irregular without a reason in the training is a matter for a vet.
+around = { $head } tempo was quicker { $quicker ->
+    [0] never
+    [one] once
+   *[other] { $quicker } times
+}, slower { $slower ->
+    [0] never
+    [one] once
+   *[other] { $slower } times
+} (by more than 4 %); { $events ->
+    [one] here
+   *[other] typically
+} { $typical }.
+around-none = { $head } tempo is not known: nowhere are three strides in a row tapped on both sides.
 around-changes = { $events ->
     [one] After one flying change the
    *[other] After { $events } flying changes the
@@ -154,8 +213,8 @@ around-within = { $events ->
     [one] After one transition within a pace the
    *[other] After { $events } transitions within a pace the
 }
-around-by-quicker = { $percent } % quicker after
-around-by-slower = { $percent } % slower after
+around-by-quicker = { $percent } % quicker
+around-by-slower = { $percent } % slower
 around-left-out = { $events } left out: no three strides in a row on both sides.
 
 # Transitions.
@@ -166,10 +225,12 @@ steps-between = { $count } between paces: { $often }.
 steps-within = { $count } within a pace: { $often }.
 steps-often = { $value } a minute ({ $low } to { $high })
 steps-left-out = { $count } more cannot be told: a variant is not named, or the pace is not known in between.
-steps-aids = { $answered } of { $aids } aids were answered within 5 seconds.
-steps-answers = From aid to answer { $middle } s in the middle, half of them within { $low } to { $high } s.
+steps-aids = The horse answered { $answered } of { $aids ->
+    [one] { $aids } aid
+   *[other] { $aids } aids
+} within 5 seconds.
+steps-answers = From aid to answer { $middle } s (the median), half of them between { $low } and { $high } s.
 steps-kind = { $from } to { $to }
-steps-kind-within = { $pace }, { $from } to { $to }
 steps-row = { $day }: { $between } between paces, { $within } within, in { $length }
 
 # Load.
@@ -181,13 +242,14 @@ load-no-rides = No ride up to today yet.
 load-short = The record is shorter than five weeks, so a usual week is not known yet.
 load-nothing-before = No ride in the four weeks before, so there is nothing to compare with.
 load-no-rest = No day without a ride since the record begins.
-load-rest-today = No ride today; before that { $row ->
-    [one] one day
-   *[other] { $row } days
-} in a row.
+load-rest-today = { $row ->
+    [0] No ride today; the last one was { $days } days ago.
+    [one] No ride today; ridden yesterday.
+   *[other] No ride today; ridden on the { $row } days before.
+}
 load-rest = { $days ->
-    [one] One day since a day without a ride.
-   *[other] { $days } days since a day without a ride.
+    [one] The last day without a ride was yesterday.
+   *[other] The last day without a ride was { $days } days ago.
 }
 load-age = { $age ->
     [one] One year old.
@@ -240,9 +302,9 @@ arena-small = 20 × 40 m
 
 # What stands in the way of right numbers.
 look-heading = To look at
-look-ahead = Dated after today: in no load. Correct its day.
+look-ahead = Dated after today: it counts in no load. Correct its day.
 look-before-birth = Dated before the horse was born. Correct the day, or the year of birth.
-look-far-apart = More than twelve hours from first to last: a clock was changed, perhaps. Its length is in no sum.
+look-far-apart = More than twelve hours from the first entry to the last: a clock was changed, perhaps. Its length is in no sum.
 look-no-length = An exercise has no length: it counts as an attempt, but in no rate per minute. Give it an end.
 look-overlap = Two attempts at one exercise overlap: perhaps one was marked twice. The time they share counts once.
 look-loose-faults = { $faults ->

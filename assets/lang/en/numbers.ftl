@@ -7,6 +7,7 @@ share = { $some } in { $all }
 share-all = all
 share-none = none
 share-tiny = fewer than 1 in 200
+share-nearly-all = more than 199 in 200
 
 # $month is 1 to 12.
 month = { $month ->

@@ -3,6 +3,7 @@
 horse = Horse
 horse-none = No horse
 horse-all = All horses
+horse-unnamed = this horse
 
 # Which days, on buttons.
 period-28-days = Last 28 days
@@ -94,6 +95,8 @@ no-moments = No fault to look at in these days.
 moment-of = { $horse }: { $moment }
 moments-tip = Press one to see it; the film starts 2 seconds before.
 all-moments = Show all { $moments } moments
+newest-moments = Show the newest { $moments } of { $all } moments
+moments-capped = These are the newest { $moments } of { $all } moments. Choose fewer days to see the older ones.
 no-film = This ride has no film.
 left = left
 right = right

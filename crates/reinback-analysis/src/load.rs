@@ -151,6 +151,8 @@ pub struct Load {
     /// Days in a row with a ride, up to today, or to yesterday where today has
     /// none yet.
     pub days_in_a_row: u32,
+    /// Days since the last ride; 0 where there is one today, `None` without any.
+    pub days_since_ride: Option<u32>,
     /// Days since the last day without a ride; 0 where today has none.
     pub days_since_rest: Result<u32, LoadReason>,
     /// Days to the next competition; 0 on its day.
@@ -290,6 +292,7 @@ pub fn load(rides: &[LoadRide], today: Day, competitions: &[Day], foaled: Option
         against_usual,
         weeks: weeks(&past, today),
         days_in_a_row,
+        days_since_ride: days.last().map(|last| today.0.abs_diff(*last)),
         days_since_rest,
         days_to_competition: ahead
             .map(|day| day.0.abs_diff(today.0))

@@ -29,13 +29,25 @@ impl Say {
                 ],
             ));
         }
-        lines.push(self.text(
-            "after-next",
-            &[
-                ("after", self.tally(after.after_faulty.tally).into()),
-                ("clean", self.tally(after.after_clean.tally).into()),
-            ],
-        ));
+        // Where nothing came next there is nothing to say of it.
+        let (faulty, clean) = (after.after_faulty.tally, after.after_clean.tally);
+        lines.extend(match (faulty.attempts > 0, clean.attempts > 0) {
+            (true, true) => Some(self.text(
+                "after-next",
+                &[
+                    ("after", self.tally(faulty).into()),
+                    ("clean", self.tally(clean).into()),
+                ],
+            )),
+            (true, false) => Some(self.text(
+                "after-next-mistake",
+                &[("after", self.tally(faulty).into())],
+            )),
+            (false, true) => {
+                Some(self.text("after-next-clean", &[("clean", self.tally(clean).into())]))
+            }
+            (false, false) => None,
+        });
         lines.push(match after.verdict {
             Sequence::InARow => self.plain("after-in-a-row"),
             Sequence::SettlesAfter => self.plain("after-settles"),

@@ -37,6 +37,26 @@ fn catalog(files: &[&str]) -> Catalog {
     found
 }
 
+/// What stands in the English messages between what is filled in, and in no German one: no German
+/// room says it. The trade's words are left out, since a rider's own stay as they were written.
+pub(crate) fn only_in_english() -> Vec<String> {
+    let german = Language::German.files().join("\n");
+    let english = Language::English.files().iter();
+    let own = english.filter(|file| **file != language::TRADE_OF_A_NEW_YARD);
+    let lines = own.flat_map(|file| file.lines().filter(|line| !line.starts_with('#')));
+    let text = lines.filter_map(|line| match line.split_once(" = ") {
+        Some((_, text)) => Some(text),
+        None => line.split_once("] ").map(|(_, text)| text),
+    });
+    let pieces = text.flat_map(|text| text.split(['{', '}']));
+    let pieces = pieces.map(|piece| piece.trim_matches([' ', '.', ',', ';', ':', '(', ')']));
+    pieces
+        .filter(|piece| !piece.starts_with('$') && piece.len() >= 10 && piece.contains(' '))
+        .filter(|piece| !german.contains(piece))
+        .map(str::to_owned)
+        .collect()
+}
+
 fn of(language: Language) -> Catalog {
     catalog(language.files())
 }

@@ -1,5 +1,7 @@
 //! The sentences, word for word, in every language. Written by hand.
 
+mod how;
+
 use std::sync::Arc;
 
 use chrono::NaiveDate;
@@ -32,7 +34,8 @@ fn rate(faulty: u32, attempts: u32) -> FaultRate {
 
 /// Ranges: Wilson at 95 %, by the published formula with z = 1.959964 (Wilson 1927):
 /// 4 of 23 is 0.070 to 0.371; 0 of 23 reaches 0.143; 23 of 23 begins at 0.857; 5 of 10 is 0.237
-/// to 0.763; 1 of 6 is 0.030 to 0.564; 19 of 20 is 0.764 to 0.991.
+/// to 0.763; 1 of 6 is 0.030 to 0.564; 19 of 20 is 0.764 to 0.991; 0 of 1000 reaches 0.0038, 3 of
+/// 2000 0.0044, 1 of 300 0.0186.
 #[test]
 fn rates() {
     for (faulty, attempts, english, german) in [
@@ -63,14 +66,14 @@ fn rates() {
         (
             2,
             5,
-            "2 of 5 attempts: too few for a rate",
-            "2 von 5 Versuchen mit Fehler: zu wenige für eine Quote",
+            "2 of 5 attempts: too few for a rate, which takes 6",
+            "2 von 5 Versuchen mit Fehler: zu wenige für eine Quote, ab 6 gibt es eine",
         ),
         (
             1,
             1,
-            "1 of 1 attempt: too few for a rate",
-            "1 von 1 Versuch mit Fehler: zu wenige für eine Quote",
+            "1 of 1 attempt: too few for a rate, which takes 6",
+            "1 von 1 Versuch mit Fehler: zu wenige für eine Quote, ab 6 gibt es eine",
         ),
         (0, 0, "not ridden", "nicht geritten"),
         (
@@ -84,6 +87,36 @@ fn rates() {
             23,
             "23 of 23 attempts: every one faulty (probably more than 7 in 8)",
             "23 von 23 Versuchen mit Fehler, also jeder (wahrscheinlich mehr als 7 von 8)",
+        ),
+        (
+            0,
+            1000,
+            "0 of 1000 attempts: none faulty so far (probably fewer than 1 in 200)",
+            "0 von 1000 Versuchen mit Fehler, bisher also keiner (wahrscheinlich weniger als 1 von 200)",
+        ),
+        (
+            3,
+            2000,
+            "3 of 2000 attempts (probably fewer than 1 in 200)",
+            "3 von 2000 Versuchen mit Fehler (wahrscheinlich weniger als 1 von 200)",
+        ),
+        (
+            1,
+            300,
+            "1 of 300 attempts (probably fewer than 1 in 54)",
+            "1 von 300 Versuchen mit Fehler (wahrscheinlich weniger als 1 von 54)",
+        ),
+        (
+            299,
+            300,
+            "299 of 300 attempts (probably more than 99 in 100)",
+            "299 von 300 Versuchen mit Fehler (wahrscheinlich mehr als 99 von 100)",
+        ),
+        (
+            1000,
+            1000,
+            "1000 of 1000 attempts: every one faulty (probably more than 199 in 200)",
+            "1000 von 1000 Versuchen mit Fehler, also jeder (wahrscheinlich mehr als 199 von 200)",
         ),
         (
             7,
@@ -107,6 +140,7 @@ fn shares() {
         (0.5, "1 in 2", "1 von 2"),
         (0.66, "2 in 3", "2 von 3"),
         (0.88, "7 in 8", "7 von 8"),
+        (0.997, "more than 199 in 200", "mehr als 199 von 200"),
         (1.0, "all", "alle"),
     ] {
         check(|say| say.share(value), english, german);
@@ -225,13 +259,13 @@ fn trends() {
     for (rides, english, german) in [
         (
             &falling[..],
-            "fewer faults lately, more than luck",
-            "zuletzt weniger Fehler, wohl kein Zufall",
+            "fewer faulty attempts lately, more than luck",
+            "zuletzt weniger Fehlversuche, wohl kein Zufall",
         ),
         (
             &rising[..],
-            "more faults lately, more than luck",
-            "zuletzt mehr Fehler, wohl kein Zufall",
+            "more faulty attempts lately, more than luck",
+            "zuletzt mehr Fehlversuche, wohl kein Zufall",
         ),
         (&steady[..], "no clear trend", "keine klare Tendenz"),
         (
@@ -251,8 +285,8 @@ fn trends() {
     for (rides, english, german) in [
         (
             &falling[..],
-            "Faults have become fewer, more than luck would explain. 10 rides with this exercise.",
-            "Die Fehler werden weniger; mit Zufall allein ist das nicht zu erklären. 10 Ritte mit dieser Lektion.",
+            "Faulty attempts have become fewer, more than luck would explain. 10 rides with this exercise.",
+            "Die Fehlversuche werden weniger; mit Zufall allein ist das nicht zu erklären. 10 Ritte mit dieser Lektion.",
         ),
         (
             &steady[..1],
@@ -306,8 +340,8 @@ fn reins() {
     found.difference = Ok(estimate(-0.5, -0.63, -0.34));
     check(
         |say| say.reins(&line),
-        "Fewer faults on the right rein: left 48 of 80, right 8 of 80. Of 100 attempts, probably between 34 and 63 fewer are faulty on the right. Counted over the rides that have it on both reins.",
-        "Auf der rechten Hand weniger Fehler: links 48 von 80, rechts 8 von 80. Von 100 Versuchen sind rechts wahrscheinlich 34 bis 63 weniger fehlerhaft. Gezählt sind die Ritte mit der Lektion auf beiden Händen.",
+        "Fewer faulty attempts on the right rein: left 48 of 80, right 8 of 80. Of 100 attempts, probably between 34 and 63 fewer are faulty on the right. Counted over the rides that have it on both reins.",
+        "Auf der rechten Hand weniger Fehlversuche: links 48 von 80, rechts 8 von 80. Auf 100 Versuche kommen rechts wahrscheinlich 34 bis 63 Fehlversuche weniger. Gezählt sind die Ritte mit der Lektion auf beiden Händen.",
     );
     let found = line.reins.as_mut().expect("both reins");
     found.verdict = Verdict::NoClearDifference;
@@ -316,12 +350,12 @@ fn reins() {
     check(
         |say| say.reins(&line),
         "No clear difference between the reins: left 48 of 80, right 8 of 80. Of 100 attempts, probably up to 40 fewer are faulty on the right. Counted over the rides that have it on both reins. The range leaves out zero, but when whole rides are shuffled between the two sides a difference like this comes up too often. A few unlike rides may be behind it.",
-        "Kein klarer Unterschied zwischen den Händen: links 48 von 80, rechts 8 von 80. Von 100 Versuchen sind rechts wahrscheinlich bis zu 40 weniger fehlerhaft. Gezählt sind die Ritte mit der Lektion auf beiden Händen. Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.",
+        "Kein klarer Unterschied zwischen den Händen: links 48 von 80, rechts 8 von 80. Auf 100 Versuche kommen rechts wahrscheinlich bis zu 40 Fehlversuche weniger. Gezählt sind die Ritte mit der Lektion auf beiden Händen. Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.",
     );
     check(
         |say| say.reins(&line_with_reins(3)),
-        "Too few to tell: left 18 of 30, right 3 of 30. Fewer than 4 rides have it on both reins.",
-        "Zu wenige für eine Aussage: links 18 von 30, rechts 3 von 30. Weniger als 4 Ritte enthalten die Lektion auf beiden Händen.",
+        "Too few to tell: left 18 of 30, right 3 of 30. At least 4 rides with it on both reins are needed.",
+        "Zu wenige für eine Aussage: links 18 von 30, rechts 3 von 30. Es braucht mindestens 4 Ritte mit der Lektion auf beiden Händen.",
     );
     line.reins = None;
     check(
@@ -418,44 +452,44 @@ fn how_far_two_periods_are_apart() {
     check(
         joined(&found),
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before.",
-        "Von 100 Versuchen sind wahrscheinlich 2 bis 49 weniger fehlerhaft als vorher.",
+        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Fehlversuche weniger als vorher.",
     );
     found.verdict = Verdict::NoClearDifference;
     found.reservation = Some(Reservation::ManyLines);
     check(
         joined(&found),
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before. On its own this line would count as a difference, but among this many lines one such is to be expected by luck.",
-        "Von 100 Versuchen sind wahrscheinlich 2 bis 49 weniger fehlerhaft als vorher. Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.",
+        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Fehlversuche weniger als vorher. Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.",
     );
     check(
         |say| say.periods_apart_in_short(&found).unwrap_or_default(),
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before. Among so many lines this can still be luck.",
-        "Von 100 Versuchen sind wahrscheinlich 2 bis 49 weniger fehlerhaft als vorher. Bei so vielen Lektionen kann das noch Zufall sein.",
+        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Fehlversuche weniger als vorher. Bei so vielen Lektionen kann das noch Zufall sein.",
     );
     found.reservation = None;
     found.difference = Ok(estimate(0.01, -0.2, 0.22));
     check(
         joined(&found),
         "Of 100 attempts, anything from 20 fewer to 22 more may be faulty than before.",
-        "Von 100 Versuchen können 20 weniger bis 22 mehr fehlerhaft sein als vorher.",
+        "Auf 100 Versuche kommen wahrscheinlich 20 Fehlversuche weniger bis 22 mehr als vorher.",
     );
     found.difference = Ok(estimate(0.1, -0.003, 0.33));
     check(
         joined(&found),
         "Of 100 attempts, as many may be faulty as before, or up to 33 more.",
-        "Von 100 Versuchen können ebenso viele fehlerhaft sein wie vorher, oder bis zu 33 mehr.",
+        "Auf 100 Versuche kommen wahrscheinlich ebenso viele Fehlversuche wie vorher, oder bis zu 33 mehr.",
     );
     found.difference = Ok(estimate(-0.1, -0.16, 0.004));
     check(
         joined(&found),
         "Of 100 attempts, as many may be faulty as before, or up to 16 fewer.",
-        "Von 100 Versuchen können ebenso viele fehlerhaft sein wie vorher, oder bis zu 16 weniger.",
+        "Auf 100 Versuche kommen wahrscheinlich ebenso viele Fehlversuche wie vorher, oder bis zu 16 weniger.",
     );
     found.difference = Ok(estimate(0.1, 0.001, 0.2));
     check(
         joined(&found),
         "Of 100 attempts, probably up to 20 more are faulty than before.",
-        "Von 100 Versuchen sind wahrscheinlich bis zu 20 mehr fehlerhaft als vorher.",
+        "Auf 100 Versuche kommen wahrscheinlich bis zu 20 Fehlversuche mehr als vorher.",
     );
     found.verdict = Verdict::TooFew(Shortage::FewerThanFourRides);
     check(
@@ -484,13 +518,13 @@ fn periods_with_too_few_rides_and_exercises_given_up() {
         (with(10, 0), "no ride last month", "im Vormonat kein Ritt"),
         (
             with(1, 9),
-            "1 ride: too few to compare",
-            "1 Ritt: zu wenige für einen Vergleich",
+            "1 ride: too few to compare, at least 4 are needed",
+            "1 Ritt: zu wenige für einen Vergleich, es braucht mindestens 4",
         ),
         (
             with(4, 3),
-            "3 rides last month: too few to compare",
-            "im Vormonat 3 Ritte: zu wenige für einen Vergleich",
+            "3 rides last month: too few to compare, at least 4 are needed",
+            "im Vormonat 3 Ritte: zu wenige für einen Vergleich, es braucht mindestens 4",
         ),
         (with(4, 4), "", ""),
     ] {
@@ -539,9 +573,40 @@ fn what_follows_a_mistake() {
     after.verdict = reinback_analysis::Sequence::InARow;
     check(
         |say| say.after_mistake(&after)[..2].join("\n"),
-        "Ridden again at once after 1 of 1 mistake.\nOf these repeats, 1 of 1 went wrong again.",
-        "Nach 1 von 1 Fehler gleich noch einmal geritten.\nVon diesen Wiederholungen gelangen 1 von 1 wieder nicht.",
+        "Ridden again at once after 1 of 1 mistake.\nOf this one repeat, 1 went wrong again.",
+        "Nach 1 von 1 Fehler gleich noch einmal geritten.\nWieder misslungen: 1 von 1 Wiederholung.",
     );
+    after.repeat = rate(2, 3);
+    check(
+        |say| say.after_mistake(&after)[1].clone(),
+        "Of these 3 repeats, 2 went wrong again.",
+        "Wieder misslungen: 2 von 3 Wiederholungen.",
+    );
+    // The only faulty attempt of a ride was its last, or its first and only one.
+    for (faulty, clean, english, german) in [
+        (
+            (0, 0),
+            (4, 12),
+            "The next attempt was faulty 4 of 12 times after a clean one.",
+            "Der nächste Versuch misslang nach einem gelungenen 4 von 12 Mal.",
+        ),
+        (
+            (2, 7),
+            (0, 0),
+            "The next attempt was faulty 2 of 7 times after a mistake.",
+            "Der nächste Versuch misslang nach einem Fehler 2 von 7 Mal.",
+        ),
+        (
+            (0, 0),
+            (0, 0),
+            "Mistakes come in a row, more than luck would have it.",
+            "Ein Fehler zieht den nächsten nach sich, öfter als durch Zufall.",
+        ),
+    ] {
+        after.after_faulty = rate(faulty.0, faulty.1);
+        after.after_clean = rate(clean.0, clean.1);
+        check(|say| say.after_mistake(&after)[2].clone(), english, german);
+    }
     after.repeated = rate(0, 0);
     check(
         |say| say.after_mistake(&after).join("\n"),
@@ -550,91 +615,21 @@ fn what_follows_a_mistake() {
     );
 }
 
-#[test]
-fn what_is_left_out() {
-    let yard = sample::yard();
-    let question = Question {
-        whose: Whose::One(sample::horse()),
-        days: Days::default(),
-        against: None,
-    };
-    let with = |unreviewed, waiting_faults, loose: u32| Numbers {
-        unreviewed,
-        waiting_faults,
-        loose_faults: vec![Times {
-            word: WordId::new("tense").expect("a word"),
-            name: "tense".into(),
-            times: loose,
-        }],
-        ..numbers(&yard, &question)
-    };
-    for (found, english, german) in [
-        (with(0, 0, 0), "", ""),
-        (
-            with(1, 0, 1),
-            "1 exercise is not in the count; 1 fault outside any exercise",
-            "1 Lektion ist nicht mitgezählt; 1 Fehler außerhalb jeder Lektion",
-        ),
-        (
-            with(2, 1, 3),
-            "2 exercises are not in the count, with 1 fault; 3 faults outside any exercise",
-            "2 Lektionen sind nicht mitgezählt, mit 1 Fehler; 3 Fehler außerhalb jeder Lektion",
-        ),
-        (
-            with(2, 2, 0),
-            "2 exercises are not in the count, with 2 faults",
-            "2 Lektionen sind nicht mitgezählt, mit 2 Fehlern",
-        ),
-    ] {
-        check(|say| say.left_out(&found).join("; "), english, german);
-    }
-}
-
-/// Where the analysis has its own sentence for a reason, the room says the same in English.
-#[test]
-fn reasons_are_those_of_the_analysis() {
-    let [english, german] = both();
-    for why in [
-        Shortage::NoAttempts,
-        Shortage::FewerThanSixAttempts,
-        Shortage::NoTime,
-        Shortage::FewerThanFourRides,
-        Shortage::FewerThanEightRides,
-        Shortage::OneDayOnly,
-        Shortage::NoFaultsToCompare,
-        Shortage::AllAlike,
-        Shortage::NoMistakes,
-    ] {
-        assert_eq!(english.why(why), why.to_string());
-        assert_ne!(german.why(why), why.to_string(), "not said in German");
-    }
-    for why in [
-        Reservation::RangeAlone,
-        Reservation::ManyLines,
-        Reservation::ShufflesAlone,
-    ] {
-        assert_eq!(english.reservation(why), why.to_string());
-    }
-}
-
-/// Wilson 4 of 23: see [`rates`].
-#[test]
-fn how_it_was_found() {
-    let per_minute = PerMinute::new(0, 0);
-    check(
-        |say| say.how(&rate(4, 23), &per_minute)[0].clone(),
-        "Faulty attempts: 17.4 %, range 7.0 to 37.1 % at 95 %: Wilson score interval (Wilson EB 1927, J Am Stat Assoc 22:209-212).",
-        "Versuche mit Fehler: 17,4 %, Spanne 7,0 bis 37,1 % bei 95 %: Wilson-Intervall (Wilson EB 1927, J Am Stat Assoc 22:209-212).",
-    );
-    let found = compared((9, 21), (4, 23), Verdict::Fewer);
-    check(
-        |say| say.how_compared(&found)[1].clone(),
-        "When whole rides are shuffled between the two, a difference like this comes up in 1.3 of 100 cases; allowing for all lines shown, in 2.6.",
-        "Werden ganze Ritte zwischen beiden gemischt, kommt ein solcher Unterschied in 1,3 von 100 Fällen heraus; alle gezeigten Lektionen mitbedacht in 2,6.",
-    );
-}
-
 proptest! {
+    /// A narrow range is never said to be anything.
+    #[test]
+    fn a_narrow_range_says_something(attempts in 6_u32..5_000, part in 0.0_f64..=1.0) {
+        let found = rate((f64::from(attempts) * part).round() as u32, attempts);
+        let range = found.range.expect("enough attempts");
+        if range.width() < 0.5 {
+            for (say, anything) in both().into_iter().zip(["anything", "alles"]) {
+                let said = say.rate(&found);
+                prop_assert!(!said.contains(anything), "{said}");
+                prop_assert!(!said.contains("about fewer") && !said.contains("etwa weniger"));
+            }
+        }
+    }
+
     /// The words never turn the order of two shares round, and stay near what they say.
     #[test]
     fn fractions_keep_their_order(a in 0.005_f64..0.995, b in 0.005_f64..0.995) {

@@ -34,7 +34,13 @@ impl Say {
             (Err(why), _) | (_, Err(why)) => self.load_reason(why),
         });
         said.push(match load.days_since_rest {
-            Ok(0) => self.text("load-rest-today", &[("row", load.days_in_a_row.into())]),
+            Ok(0) => self.text(
+                "load-rest-today",
+                &[
+                    ("row", load.days_in_a_row.into()),
+                    ("days", load.days_since_ride.unwrap_or_default().into()),
+                ],
+            ),
             Ok(days) => self.text("load-rest", &[("days", days.into())]),
             Err(why) => self.load_reason(why),
         });

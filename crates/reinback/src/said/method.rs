@@ -1,6 +1,6 @@
 //! How a number was found, for those who want to know.
 
-use reinback_analysis::{Comparison, FaultRate, Method, PerMinute};
+use reinback_analysis::{Comparison, Estimate, FaultRate, Method, PerMinute, Shortage, Trend};
 
 use super::Say;
 
@@ -21,10 +21,17 @@ impl Say {
                     ("source", range.method.source().into()),
                 ],
             ));
-            lines.push(self.text(
-                "how-likeness",
-                &[("times", self.decimal(rate.dispersion, 2).into())],
-            ));
+            // Below this the two numbers would read the same.
+            if rate.dispersion >= 1.005 {
+                let worth = f64::from(rate.tally.attempts) / rate.dispersion;
+                lines.push(self.text(
+                    "how-likeness",
+                    &[
+                        ("attempts", rate.tally.attempts.into()),
+                        ("worth", self.decimal(worth, 1).into()),
+                    ],
+                ));
+            }
         }
         if let Ok(range) = &per_minute.range {
             lines.push(self.text(
@@ -72,19 +79,111 @@ impl Say {
         lines
     }
 
+    /// How the faults per minute of two periods were compared; nothing where they were not.
+    #[must_use]
+    pub fn how_ratio(&self, ratio: &Result<Estimate, Shortage>) -> Option<String> {
+        let range = ratio.as_ref().ok()?;
+        Some(self.text(
+            "how-ratio",
+            &[
+                ("value", self.decimal(range.value, 2).into()),
+                ("low", self.decimal(range.low, 2).into()),
+                ("high", self.decimal(range.high, 2).into()),
+                ("level", self.decimal(range.level * 100.0, 0).into()),
+                ("method", self.method(range.method).into()),
+                ("source", range.method.source().into()),
+            ],
+        ))
+    }
+
+    /// How a trend was found; one sentence an entry, none where there is no trend.
+    #[must_use]
+    pub fn how_trend(&self, trend: &Trend) -> Vec<String> {
+        let Ok(found) = &trend.state else {
+            return Vec::new();
+        };
+        let range = found.odds_per_month();
+        vec![
+            self.text(
+                "how-trend",
+                &[
+                    ("value", self.decimal(range.value, 2).into()),
+                    ("low", self.decimal(range.low, 2).into()),
+                    ("high", self.decimal(range.high, 2).into()),
+                    ("level", self.decimal(range.level * 100.0, 0).into()),
+                    ("method", self.method(range.method).into()),
+                    ("source", range.method.source().into()),
+                ],
+            ),
+            self.text(
+                "how-trend-shuffled",
+                &[
+                    ("share", self.decimal(found.permutation_p * 100.0, 1).into()),
+                    ("adjusted", self.decimal(found.adjusted_p * 100.0, 1).into()),
+                ],
+            ),
+        ]
+    }
+
+    /// How the reins were compared; one sentence an entry.
+    #[must_use]
+    pub fn how_reins(&self, reins: &Comparison) -> Vec<String> {
+        let mut lines = Vec::new();
+        if let Ok(range) = &reins.difference {
+            lines.push(self.text(
+                "how-reins",
+                &[
+                    ("value", self.decimal(range.value * 100.0, 1).into()),
+                    ("low", self.decimal(range.low * 100.0, 1).into()),
+                    ("high", self.decimal(range.high * 100.0, 1).into()),
+                    ("level", self.decimal(range.level * 100.0, 0).into()),
+                    ("method", self.method(range.method).into()),
+                    ("source", range.method.source().into()),
+                ],
+            ));
+        }
+        lines
+    }
+
+    /// How the rate behind a place in what to work on first was found.
+    #[must_use]
+    pub fn how_usual(&self, range: &Estimate) -> String {
+        self.text(
+            "how-usual",
+            &[
+                ("value", self.decimal(range.value * 100.0, 1).into()),
+                ("low", self.decimal(range.low * 100.0, 1).into()),
+                ("high", self.decimal(range.high * 100.0, 1).into()),
+                ("level", self.decimal(range.level * 100.0, 0).into()),
+                ("method", self.method(range.method).into()),
+                ("source", range.method.source().into()),
+            ],
+        )
+    }
+
     /// The usual name of a method; in the words of its source where the language has none.
     #[must_use]
     pub fn method(&self, method: Method) -> String {
         match method {
             Method::Wilson => self.plain("method-wilson"),
             Method::WilsonEffective => self.plain("method-wilson-effective"),
+            Method::ClopperPearson => self.plain("method-clopper"),
+            Method::MidP => self.plain("method-mid-p"),
+            Method::Garwood => self.plain("method-garwood"),
             Method::PoissonMidP => self.plain("method-poisson"),
             Method::NewcombeScore => self.plain("method-newcombe"),
             Method::NewcombeEffective => self.plain("method-newcombe-effective"),
+            Method::NewcombeStratified => self.plain("method-newcombe-horses"),
             Method::RateRatioMidP => self.plain("method-rate-ratio"),
+            Method::RateRatioStratified => self.plain("method-ratio-horses"),
             Method::Logit => self.plain("method-logit"),
             Method::LogitFirth => self.plain("method-firth"),
             Method::BetaBinomial => self.plain("method-shrunken"),
+            Method::McKay => self.plain("method-mckay"),
+            Method::TheilSen => self.plain("method-theil-sen"),
+            Method::LimitsOfAgreement => self.plain("method-agreement"),
+            Method::Kappa => self.plain("method-kappa"),
+            Method::Ac1 => self.plain("method-ac1"),
             other => other.name().to_owned(),
         }
     }

@@ -3,7 +3,9 @@
 //!
 //! - [`language`]: the languages there are, and their files in `assets/lang`
 //! - `numbers`: numbers, shares, days and lengths as they are written in a language
-//! - `rate`, `compare`, `trend`, `after`, `reasons`, `method`: the sentences, one subject a file
+//! - `rate`, `compare`, `trend`, `after`, `reasons`, `method`: the sentences about attempts, one
+//!   subject a file
+//! - `outline`, `series`, `tempo`, `load`, `places`, `look`: those about the whole horse
 //! - `trade`: the trade's own words for exercises, faults and outlines
 //!
 //! The text itself is in `assets/lang/<language>/*.ftl` (Project Fluent), so that another language
@@ -14,7 +16,7 @@
 //!
 //! 1. Put the messages into `assets/lang/en/measures.ftl` and `assets/lang/de/measures.ftl`; a new
 //!    file is named in `language::files` of each language.
-//! 2. Write `said/outline.rs` with an `impl Say` that takes the estimate and chooses the message:
+//! 2. Write a file beside `said/outline.rs` with an `impl Say` that takes the estimate and chooses the message:
 //!    `self.text("outline-share", &[("share", self.share(found.value).into())])`, or
 //!    `self.plain("outline-none")` where nothing is filled in. Counts go in as numbers (then
 //!    plurals work), everything else as text made by [`Say::share`], [`Say::decimal`],
@@ -22,14 +24,15 @@
 //! 3. Write the id and the names of what is filled in right there as literals. A test reads them
 //!    from the source and compares them with every language: a message that is missing, unused,
 //!    or filled in with other names fails it.
-//! 4. Add its cases, in both languages and written by hand, to `said/golden.rs`.
+//! 4. Add its cases, in both languages and written by hand, to `said/golden.rs` or
+//!    `said/golden_measures.rs`.
 //!
 //! **Invariant:** a sentence names its denominator, and where there is too little behind a number
 //! it says so instead.
 
 mod after;
 #[cfg(test)]
-mod catalog;
+pub(crate) mod catalog;
 mod compare;
 #[cfg(test)]
 mod golden;

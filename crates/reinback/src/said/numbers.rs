@@ -99,8 +99,9 @@ impl Say {
     pub fn share(&self, value: f64) -> String {
         match fraction(value) {
             Some((some, all)) => self.text("share", &[("some", some.into()), ("all", all.into())]),
-            None if value >= 0.5 => self.plain("share-all"),
+            None if value >= 1.0 => self.plain("share-all"),
             None if value <= 0.0 => self.plain("share-none"),
+            None if value > 0.5 => self.plain("share-nearly-all"),
             None => self.plain("share-tiny"),
         }
     }

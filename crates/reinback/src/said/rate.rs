@@ -49,6 +49,14 @@ impl Say {
                     ("range", self.between(range).into()),
                 ],
             ),
+            // The counts say it more exactly than any words for so small or so large a share.
+            Ok(range) if fraction(range.value).is_none() => self.text(
+                "rate-near",
+                &[
+                    ("counts", counts.into()),
+                    ("range", self.between(range).into()),
+                ],
+            ),
             Ok(range) => self.text(
                 "rate",
                 &[
@@ -76,14 +84,14 @@ impl Say {
             Ok(_) if rate.tally.faulty == rate.tally.attempts => {
                 self.text("now-all", &[("counts", counts.into())])
             }
-            Ok(range) => self.text(
+            Ok(range) if fraction(range.value).is_some() => self.text(
                 "now-about",
                 &[
                     ("counts", counts.into()),
                     ("share", self.share(range.value).into()),
                 ],
             ),
-            Err(_) => self.text("now-few", &[("counts", counts.into())]),
+            _ => self.text("now-few", &[("counts", counts.into())]),
         }
     }
 
@@ -100,6 +108,9 @@ impl Say {
                 "range-between",
                 &[("low", low.into()), ("high", high.into())],
             ),
+            // Both ends beyond what words tell apart: at the same side, or one at each.
+            (None, None) if range.high < 0.5 => self.plain("range-tiny"),
+            (None, None) if range.low > 0.5 => self.plain("range-nearly-all"),
             (None, None) => self.plain("range-any"),
         }
     }

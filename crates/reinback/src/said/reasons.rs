@@ -17,6 +17,7 @@ impl Say {
             Shortage::OneDayOnly => self.plain("why-one-day"),
             Shortage::NoFaultsToCompare => self.plain("why-no-faults"),
             Shortage::AllAlike => self.plain("why-alike"),
+            Shortage::PeriodsOverlap => self.plain("why-overlap"),
             Shortage::NoMistakes => self.plain("why-no-mistakes"),
             Shortage::Contradictory(_) => self.plain("why-contradictory"),
             // A new one is at least told in the words it comes with.

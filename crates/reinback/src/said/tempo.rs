@@ -4,9 +4,10 @@ use reinback_analysis::Pace;
 use reinback_analysis::tempo::orientation;
 use reinback_analysis::tempo_around::Around;
 use reinback_analysis::transitions::Frequency;
+use reinback_yard::WordId;
 
-use super::{Kind, Say};
-use crate::report::whole::{AroundWhat, PaceOver, Steps, StepsKind};
+use super::Say;
+use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Steps, StepsKind};
 
 impl Say {
     /// A pace.
@@ -23,13 +24,18 @@ impl Say {
         }
     }
 
-    /// "trot, collected".
+    /// "collected trot". Pace and variant are one term of the trade, not two words side by side:
+    /// medium walk is "Mittelschritt", medium trot "Mitteltrab".
     #[must_use]
     pub fn going(&self, pace: Pace, variant: Option<&str>) -> String {
-        match variant {
-            None => self.pace(pace),
-            Some(variant) => {
-                let variant = self.word(Kind::Variant, variant).into_owned();
+        let Some(variant) = variant else {
+            return self.pace(pace);
+        };
+        match pace {
+            Pace::Walk => self.text("going-walk", &[("variant", variant.into())]),
+            Pace::Trot => self.text("going-trot", &[("variant", variant.into())]),
+            Pace::Canter => self.text("going-canter", &[("variant", variant.into())]),
+            Pace::Passage | Pace::Piaffe | Pace::Halt | Pace::ReinBack => {
                 let pace = self.pace(pace);
                 self.text(
                     "going",
@@ -39,17 +45,72 @@ impl Say {
         }
     }
 
+    /// What a tempo in this pace is counted in.
+    fn tempo_unit(&self, pace: Pace) -> String {
+        if pace == Pace::Canter {
+            self.plain("tempo-unit-canter")
+        } else {
+            self.plain("tempo-unit")
+        }
+    }
+
+    /// One ride's tempo in a pace, or the middle one of a month's rides.
+    #[must_use]
+    pub fn tempo_point(&self, over: &PaceOver, point: &PacePoint) -> String {
+        let variant = over.variant.as_ref().map(WordId::spelled);
+        let pace = self.going(over.pace, variant.as_deref());
+        let unit = self.tempo_unit(over.pace);
+        let median = self.decimal(point.median, 1);
+        if point.rides > 1 {
+            return self.text(
+                "tempo-month",
+                &[
+                    ("month", self.month_of_year(point.date).into()),
+                    ("pace", pace.into()),
+                    ("median", median.into()),
+                    ("unit", unit.into()),
+                    ("rides", self.in_rides(point.rides as usize).into()),
+                ],
+            );
+        }
+        self.text(
+            "tempo-point",
+            &[
+                ("day", self.day(point.date).into()),
+                ("pace", pace.into()),
+                ("median", median.into()),
+                ("unit", unit.into()),
+                ("strides", self.decimal(point.strides, 0).into()),
+            ],
+        )
+    }
+
     /// The tempo of a pace over the rides; one sentence an entry.
     #[must_use]
     pub fn tempo(&self, over: &PaceOver, variant: Option<&str>) -> Vec<String> {
-        let mut said = vec![self.text(
-            "tempo-pace",
-            &[
-                ("pace", self.going(over.pace, variant).into()),
-                ("median", self.decimal(over.median, 0).into()),
-                ("rides", self.in_rides(over.points.len()).into()),
-            ],
-        )];
+        let pace = self.going(over.pace, variant);
+        let median = self.decimal(over.median, 0);
+        let unit = self.tempo_unit(over.pace);
+        let mut said = vec![if over.points.len() == 1 {
+            self.text(
+                "tempo-pace",
+                &[
+                    ("pace", pace.into()),
+                    ("median", median.into()),
+                    ("unit", unit.into()),
+                ],
+            )
+        } else {
+            self.text(
+                "tempo-pace-rides",
+                &[
+                    ("pace", pace.into()),
+                    ("median", median.into()),
+                    ("unit", unit.into()),
+                    ("rides", self.in_rides(over.points.len()).into()),
+                ],
+            )
+        }];
         if over.pace == Pace::Trot {
             let steps = self.decimal(over.median * 2.0, 0);
             said.push(self.text("tempo-steps", &[("steps", steps.into())]));
@@ -74,33 +135,35 @@ impl Say {
     /// The tempo about changes, corners or transitions.
     #[must_use]
     pub fn around(&self, what: AroundWhat, found: &Around) -> Vec<String> {
-        let events = u32::try_from(found.events.len()).unwrap_or(u32::MAX);
+        let known = u32::try_from(found.events.len()).unwrap_or(u32::MAX);
+        let events = if known == 0 { found.left_out } else { known };
+        if events == 0 {
+            return Vec::new();
+        }
         let head = match what {
             AroundWhat::Changes => self.text("around-changes", &[("events", events.into())]),
             AroundWhat::Corners => self.text("around-corners", &[("events", events.into())]),
             AroundWhat::Within => self.text("around-within", &[("events", events.into())]),
         };
-        let mut said = Vec::new();
-        match found.median_by {
-            None => said.push(self.plain("around-none")),
-            Some(by) => {
-                let percent = self.decimal(by.abs() * 100.0, 1);
-                let typical = if by >= 0.0 {
-                    self.text("around-by-quicker", &[("percent", percent.into())])
-                } else {
-                    self.text("around-by-slower", &[("percent", percent.into())])
-                };
-                said.push(self.text(
-                    "around",
-                    &[
-                        ("head", head.into()),
-                        ("quicker", found.quicker.tally.faulty.into()),
-                        ("slower", found.slower.tally.faulty.into()),
-                        ("typical", typical.into()),
-                    ],
-                ));
-            }
-        }
+        let Some(by) = found.median_by else {
+            return vec![self.text("around-none", &[("head", head.into())])];
+        };
+        let percent = self.decimal(by.abs() * 100.0, 1);
+        let typical = if by >= 0.0 {
+            self.text("around-by-quicker", &[("percent", percent.into())])
+        } else {
+            self.text("around-by-slower", &[("percent", percent.into())])
+        };
+        let mut said = vec![self.text(
+            "around",
+            &[
+                ("head", head.into()),
+                ("quicker", found.quicker.tally.faulty.into()),
+                ("slower", found.slower.tally.faulty.into()),
+                ("events", events.into()),
+                ("typical", typical.into()),
+            ],
+        )];
         if found.left_out > 0 {
             said.push(self.text("around-left-out", &[("events", found.left_out.into())]));
         }
@@ -171,30 +234,16 @@ impl Say {
         }
     }
 
-    /// "walk to trot", "trot, collected to medium".
+    /// "walk to trot", "collected trot to medium trot".
     #[must_use]
     pub fn steps_kind(&self, kind: &StepsKind) -> String {
-        match kind {
-            StepsKind::Between(from, to) => self.text(
-                "steps-kind",
-                &[
-                    ("from", self.pace(*from).into()),
-                    ("to", self.pace(*to).into()),
-                ],
+        let (from, to) = match kind {
+            StepsKind::Between(from, to) => (self.pace(*from), self.pace(*to)),
+            StepsKind::Within(pace, from, to) => (
+                self.going(*pace, Some(&from.spelled())),
+                self.going(*pace, Some(&to.spelled())),
             ),
-            StepsKind::Within(pace, from, to) => {
-                let (from, to) = (from.spelled(), to.spelled());
-                let from = self.word(Kind::Variant, &from).into_owned();
-                let to = self.word(Kind::Variant, &to).into_owned();
-                self.text(
-                    "steps-kind-within",
-                    &[
-                        ("pace", self.pace(*pace).into()),
-                        ("from", from.into()),
-                        ("to", to.into()),
-                    ],
-                )
-            }
-        }
+        };
+        self.text("steps-kind", &[("from", from.into()), ("to", to.into())])
     }
 }

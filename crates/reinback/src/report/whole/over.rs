@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use reinback_analysis::Pace;
 use reinback_analysis::describe::median;
 use reinback_analysis::place::{self, Arena, Spot};
@@ -77,16 +77,20 @@ pub struct PaceOver {
     pub variant: Option<WordId>,
     /// Ride by ride, oldest first.
     pub points: Vec<PacePoint>,
+    /// The same to be drawn: ride by ride, or month by month where they are many.
+    pub course: Vec<PacePoint>,
     /// The middle one of the rides' medians, in strides per minute.
     pub median: f64,
     /// Lapses on straight lines, of the rides that have some.
     pub lapses: u32,
 }
 
-/// One ride's tempo in a pace.
+/// One ride's tempo in a pace, or that of one month.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PacePoint {
-    /// The ride.
+    /// How many rides are behind it: 1, or all of a month.
+    pub rides: u32,
+    /// The ride; of a month the first.
     pub ride: RideId,
     /// Its day.
     pub date: NaiveDate,
@@ -98,6 +102,30 @@ pub struct PacePoint {
     pub straight: bool,
     /// Its first lapse.
     pub lapse: Option<Moment>,
+}
+
+/// More rides than this are drawn month by month.
+const MOST_DRAWN: usize = 120;
+
+fn course(points: &[PacePoint]) -> Vec<PacePoint> {
+    if points.len() <= MOST_DRAWN {
+        return points.to_vec();
+    }
+    let month = |point: &PacePoint| (point.date.year(), point.date.month());
+    points
+        .chunk_by(|one, next| month(one) == month(next))
+        .map(|rides| {
+            let medians: Vec<f64> = rides.iter().map(|point| point.median).collect();
+            PacePoint {
+                rides: u32::try_from(rides.len()).unwrap_or(u32::MAX),
+                median: median(&medians).unwrap_or_default(),
+                strides: rides.iter().map(|point| point.strides).sum(),
+                straight: rides.iter().all(|point| point.straight),
+                lapse: None,
+                ..rides[0]
+            }
+        })
+        .collect()
 }
 
 pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
@@ -120,11 +148,13 @@ pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
                     pace: own.pace,
                     variant,
                     points: Vec::new(),
+                    course: Vec::new(),
                     median: 0.0,
                     lapses: 0,
                 });
             over.lapses += u32::try_from(lapses.len()).unwrap_or(u32::MAX);
             over.points.push(PacePoint {
+                rides: 1,
                 ride: ride.ride,
                 date: ride.date,
                 median,
@@ -138,6 +168,7 @@ pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
     for over in &mut found {
         let medians: Vec<f64> = over.points.iter().map(|point| point.median).collect();
         over.median = median(&medians).unwrap_or_default();
+        over.course = course(&over.points);
     }
     found
 }

@@ -77,7 +77,7 @@ fn horse_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
 /// The name of a horse.
 pub(super) fn named(data: &ProgressData<'_>, horse: HorseId) -> String {
     let found = data.yard.horse(horse).map(|horse| horse.name.clone());
-    found.unwrap_or_else(|| data.say.plain("this-horse"))
+    found.unwrap_or_else(|| data.say.plain("horse-unnamed"))
 }
 
 /// What the days are compared with.

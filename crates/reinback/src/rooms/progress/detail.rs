@@ -57,7 +57,8 @@ pub(super) fn detail_ui(
             periods_ui(ui, line, say, earlier);
             trend_ui(ui, (line, say), &mut as_table, out);
             faults_ui(ui, &line.faults, say);
-            moments_ui(ui, (moments, many), &mut all_moments, data, out);
+            let marked = line.figures.all.faults;
+            moments_ui(ui, (moments, marked, many), &mut all_moments, data, out);
             reins_ui(ui, line, say);
             variants_ui(ui, line, say);
             after_ui(ui, line, say);
@@ -249,7 +250,7 @@ const FIRST_MOMENTS: usize = 6;
 
 fn moments_ui(
     ui: &mut Ui,
-    (moments, many_horses): (Option<&[FaultMoment]>, bool),
+    (moments, marked, many_horses): (Option<&[FaultMoment]>, u32, bool),
     all: &mut bool,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
@@ -282,10 +283,25 @@ fn moments_ui(
             }
         }
     });
+    // Of very many only the newest are looked up; that is said, or the rest would seem not to be.
+    let many = u32::try_from(moments.len()).unwrap_or(u32::MAX);
+    let capped = marked > many;
     if !*all && moments.len() > FIRST_MOMENTS {
-        let many = u32::try_from(moments.len()).unwrap_or(u32::MAX);
-        let text = say.text("all-moments", &[("moments", many.into())]);
+        let text = if capped {
+            say.text(
+                "newest-moments",
+                &[("moments", many.into()), ("all", marked.into())],
+            )
+        } else {
+            say.text("all-moments", &[("moments", many.into())])
+        };
         *all = ui.button(text).clicked();
+    } else if capped {
+        let text = say.text(
+            "moments-capped",
+            &[("moments", many.into()), ("all", marked.into())],
+        );
+        soft(ui, text);
     }
 }
 
@@ -363,7 +379,11 @@ fn method_ui(ui: &mut Ui, line: &Line, say: &Say) {
             let mut how = say.how(&all.rate, &all.per_minute);
             if let Some(compared) = &line.compared {
                 how.extend(say.how_compared(&compared.rate));
+                how.extend(say.how_ratio(&compared.per_minute));
             }
+            how.extend(say.how_trend(&line.figures.trend));
+            how.extend(line.reins.iter().flat_map(|reins| say.how_reins(reins)));
+            how.push(say.how_usual(&line.priority.shrunken));
             for sentence in how {
                 soft(ui, sentence);
             }

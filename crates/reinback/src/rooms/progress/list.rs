@@ -5,7 +5,6 @@ use egui::{Color32, FontId, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, pos2, 
 use reinback_analysis::{Cell, Comparison, Direction, Verdict};
 use reinback_yard::Ride;
 
-use super::choices::named;
 use super::period::{self, Period};
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::{Counted, Order, ProgressData, ProgressView, rows};
@@ -410,7 +409,11 @@ fn nothing_ui(
     let Some(whose) = view.whose else { return };
     let say = data.say;
     let name = match whose {
-        Whose::One(horse) => named(data, horse),
+        // As it follows "of": in German another case than where it stands alone.
+        Whose::One(horse) => match data.yard.horse(horse) {
+            Some(horse) => horse.name.clone(),
+            None => say.plain("this-horse"),
+        },
         Whose::All => say.plain("the-horses"),
     };
     let own = data.yard.rides.values().filter(|ride| is_of(ride, whose));

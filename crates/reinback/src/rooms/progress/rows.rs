@@ -32,6 +32,23 @@ pub(super) fn row(ui: &mut Ui, height: f32, spoken: &str, chosen: bool) -> (Rect
     (rect, response)
 }
 
+/// How many rows of a list always have their words.
+const ALWAYS: usize = 60;
+
+/// Whether the next row, of a list whose `at`th it is, has to be made: the first ones always, of
+/// the others only those in sight and one screen around. For one that has not, its room is left.
+pub(super) fn near(ui: &mut Ui, at: usize, height: f32) -> bool {
+    let size = vec2(ui.available_width(), height);
+    let place = Rect::from_min_size(ui.cursor().min, size);
+    let sight = ui.clip_rect();
+    let sight = sight.expand2(vec2(0.0, sight.height()));
+    if at < ALWAYS || sight.intersects(place) {
+        return true;
+    }
+    ui.allocate_space(size);
+    false
+}
+
 /// One line of text from a place to the right, cut off with dots at `right`.
 pub(super) fn text(ui: &Ui, at: Pos2, right: f32, text: &str, font: FontId, ink: egui::Color32) {
     let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
@@ -39,6 +56,22 @@ pub(super) fn text(ui: &Ui, at: Pos2, right: f32, text: &str, font: FontId, ink:
     let galley = ui.painter().layout_job(job);
     let top = at.y - galley.size().y / 2.0;
     ui.painter().galley(pos2(at.x, top), galley, ink);
+}
+
+/// Text from a place on, in as many lines as it takes up to `right`; gives where it ends below.
+pub(super) fn wrapped(
+    ui: &Ui,
+    at: Pos2,
+    right: f32,
+    text: &str,
+    font: FontId,
+    ink: egui::Color32,
+) -> f32 {
+    let width = (right - at.x).max(0.0);
+    let galley = ui.painter().layout(text.to_owned(), font, ink, width);
+    let below = at.y + galley.size().y;
+    ui.painter().galley(at, galley, ink);
+    below
 }
 
 /// One line of text that ends at a place.

@@ -5,7 +5,11 @@ use reinback_yard::{
     TempoTrack,
 };
 
+use egui::Shape;
+use egui_kittest::kittest::NodeT as _;
+
 use super::*;
+use crate::said::catalog;
 
 const SECOND: i64 = 1_000_000_000;
 
@@ -101,15 +105,14 @@ fn a_series_of_the_wrong_number_is_told_and_can_be_watched() {
         .and_then(|ride| ride.bouts.last())
         .map(|bout| bout.from);
     let mut harness = page(yard);
-    let told = "Ridden every 3 strides where every 4 strides was asked, throughout.";
+    let told = "Ridden every third stride where every 4th stride was asked, throughout.";
     harness.get_by_label(told);
-    let row =
-        format!("31 May 2026. changes every 4th stride, asked 5, one every 4 strides. {told}");
+    let row = format!("31 May 2026. changes every 4th stride, asked 5, every 4th stride. {told}");
     harness.get_by_label(&row).click_accesskit();
     harness.run();
     let wanted = first.map(|from| Moment(from.0 - SECOND));
     assert_eq!(opened(&harness), Some((id, wanted)));
-    harness.get_by_label_contains("canter: 97 strides a minute, the middle of 1 ride");
+    harness.get_by_label_contains("canter: 97 strides a minute;");
 }
 
 #[test]
@@ -188,4 +191,94 @@ fn an_opened_exercise_shows_its_series() {
         .click_accesskit();
     harness.run();
     assert_eq!(opened(&harness).map(|(ride, _)| ride), Some(id));
+}
+
+/// An outline held too long on both sides of a stretch that is not known.
+fn paused(ride: &mut Ride) {
+    let held = |id, from, to| OutlineSpan {
+        id: SpanId::from_bits(id),
+        span: span(from, to),
+        outline: sample::word("competition"),
+    };
+    ride.outlines = vec![held(9, 0, 300), held(10, 330, 760)];
+}
+
+/// The texts drawn that were cut off with dots, and all others.
+fn drawn(shape: &Shape, cut: &mut Vec<String>, whole: &mut Vec<String>) {
+    match shape {
+        Shape::Vec(shapes) => shapes.iter().for_each(|shape| drawn(shape, cut, whole)),
+        Shape::Text(text) => {
+            let said = text.galley.job.text.clone();
+            if text.galley.elided { cut } else { whole }.push(said);
+        }
+        _ => {}
+    }
+}
+
+/// The longest sentence of the timer is drawn to its end, in both languages.
+#[test]
+fn the_timer_is_drawn_to_its_end() {
+    for (language, begins) in [
+        (Language::English, "held 12 min 10 s without a stretch"),
+        (Language::German, "12 min 10 s ohne Dehnung"),
+    ] {
+        for size in [[960.0, 900.0], [1280.0, 900.0], [1920.0, 1040.0]] {
+            let (yard, _) = with_last(paused);
+            let mut harness = room_of_size(yard, size);
+            harness.get_by_label("The whole horse").click();
+            harness.state_mut().say = Say::new(language);
+            settle(&mut harness);
+            let (mut cut, mut whole) = (Vec::new(), Vec::new());
+            for shape in &harness.output().shapes {
+                drawn(&shape.shape, &mut cut, &mut whole);
+            }
+            let is_it = |text: &String| text.starts_with(begins) && text.len() > 100;
+            assert!(whole.iter().any(is_it), "{language:?} {size:?}: {whole:?}");
+            assert!(!cut.iter().any(is_it), "{language:?} {size:?}: {cut:?}");
+        }
+    }
+}
+
+/// Nothing of the page is said in English where German is spoken.
+#[test]
+fn the_whole_horse_is_german_where_german_is_spoken() {
+    let (yard, _) = with_last(|ride| {
+        thirds(ride);
+        paused(ride);
+        ride.paces[0].variant = Some(sample::word("working"));
+        ride.paces.push(PaceSpan {
+            id: SpanId::from_bits(3),
+            span: span(40, 90),
+            pace: Pace::Trot,
+            variant: Some(sample::word("medium")),
+        });
+        ride.bouts[1].from = ride.bouts[0].from;
+    });
+    let mut harness = page(yard);
+    harness.state_mut().say = Say::new(Language::German);
+    settle(&mut harness);
+    let english = catalog::only_in_english();
+    assert!(english.len() > 150, "only {} pieces", english.len());
+    let mut heard = String::new();
+    for table in [false, true] {
+        let mut texts = 0;
+        for node in harness.root().children_recursive() {
+            let node = node.accesskit_node();
+            for text in [node.label(), node.value()].into_iter().flatten() {
+                texts += 1;
+                let left = english.iter().find(|piece| text.contains(piece.as_str()));
+                assert_eq!(left, None, "in “{text}”, table {table}");
+                heard.push_str(&text);
+            }
+        }
+        assert!(texts > 40, "only {texts} texts");
+        harness.get_by_label("Als Tabelle zeigen").click_accesskit();
+        harness.run();
+    }
+    for said in [
+        "Kopf-Hals-Haltung",
+        "Arbeitsgalopp: 97 Galoppsprünge pro Minute",
+    ] {
+        assert!(heard.contains(said), "{said} is not said");
+    }
 }

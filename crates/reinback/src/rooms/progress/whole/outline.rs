@@ -47,9 +47,12 @@ pub(super) fn outline_ui(
         let many = if *full { marked.len() } else { FIRST };
         ui.scope(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            for ride in marked.iter().take(many) {
+            for (at, ride) in marked.iter().take(many).enumerate() {
                 match &ride.outline {
                     Some(Ok(report)) => {
+                        if !rows::near(ui, at, height(ui, report, table)) {
+                            continue;
+                        }
                         let said = Said::of(ride, report, data);
                         if ride_ui(ui, ride, report, &said, table, data) {
                             out.push(Action::OpenRide(ride.ride, Some(to_look_at(ride, report))));
@@ -120,6 +123,31 @@ fn to_look_at(ride: &RideFigures, report: &OutlineReport) -> Moment {
         .unwrap_or_default()
 }
 
+/// A line of the small text of a row, and the width of one of its letters, at most on average.
+const LINE: f32 = 16.0;
+const LETTER: f32 = 6.6;
+/// How many letters the longest sentence of the timer has in any language, by what it says.
+const LETTERS: [f32; 4] = [80.0, 110.0, 110.0, 160.0];
+/// How many letters a share takes in a table, and what is not known.
+const LETTERS_OF_SHARE: f32 = 26.0;
+
+/// The height of a ride's row. Known without its words, so that a row out of sight need not be
+/// said to leave its room.
+fn height(ui: &Ui, report: &OutlineReport, table: bool) -> f32 {
+    let width = (ui.available_width() - 96.0 - 26.0).max(LETTER);
+    let lines = |letters: f32| (letters * LETTER / width).ceil().max(1.0);
+    let run = longest_run(report);
+    let noticed = run.is_some_and(|run| run.notice() != Notice::Quiet);
+    let paused = run.is_some_and(|run| run.paused_nanos > 0);
+    let letters = LETTERS[usize::from(noticed) + 2 * usize::from(paused)];
+    let shares = if table {
+        lines(LETTERS_OF_SHARE * (report.shares.len() + 1) as f32)
+    } else {
+        1.0
+    };
+    LINE * (lines(letters) + shares) + 12.0
+}
+
 /// Draws one ride; true when it was pressed.
 fn ride_ui(
     ui: &mut Ui,
@@ -130,7 +158,7 @@ fn ride_ui(
     data: &ProgressData<'_>,
 ) -> bool {
     let tokens = theme::tokens(ui);
-    let (rect, response) = rows::row(ui, 44.0, &said.row, false);
+    let (rect, response) = rows::row(ui, height(ui, report, table), &said.row, false);
     if ui.is_rect_visible(rect) {
         let small = FontId::proportional(12.5);
         let top = rect.top() + 13.0;
@@ -145,23 +173,24 @@ fn ride_ui(
             tokens.ink_soft,
         );
         let bed = Rect::from_min_max(pos2(left, top - 7.0), pos2(rect.right() - 6.0, top + 7.0));
+        let mut below = rect.top() + 24.0;
         if table {
-            let at = pos2(left, top);
-            rows::text(ui, at, bed.right(), &said.shares, small.clone(), tokens.ink);
+            let at = pos2(left, top - 8.0);
+            let to = rows::wrapped(ui, at, bed.right(), &said.shares, small.clone(), tokens.ink);
+            below = below.max(to);
         } else {
             bar_ui(ui, ride, report, bed, data);
         }
         let notice = longest_run(report).map(reinback_analysis::outline::TimerRun::notice);
-        let below = rect.top() + 32.0;
         let (mut text_left, mut ink) = (left, tokens.ink_soft);
         if matches!(notice, Some(Notice::Early | Notice::Full)) {
-            let sign = pos2(left + 7.0, below);
+            let sign = pos2(left + 7.0, below + 8.0);
             icon::paint(ui.painter(), Icon::Trouble, sign, 12.0, tokens.caution);
             text_left += 20.0;
             ink = tokens.caution;
         }
         let at = pos2(text_left, below);
-        rows::text(ui, at, bed.right(), &said.timer, small, ink);
+        rows::wrapped(ui, at, bed.right(), &said.timer, small, ink);
     }
     response.on_hover_text(said.row.as_str()).clicked()
 }

@@ -47,45 +47,28 @@ pub(super) fn more(ui: &mut Ui, text: String, full: &mut bool, all: usize, first
     }
 }
 
-/// A table of texts: heads and rows; gives the row that was pressed.
-pub(super) fn table(ui: &mut Ui, heads: &[String], rows: &[Vec<String>]) -> Option<usize> {
-    let tokens = theme::tokens(ui);
-    let columns = heads.len().max(1);
+/// So many rows of text, whose words are made only for those in sight; gives the row that was
+/// pressed.
+pub(super) fn table(ui: &mut Ui, many: usize, words: impl Fn(usize) -> String) -> Option<usize> {
+    let ink = theme::tokens(ui).ink;
     let mut pressed = None;
     ui.spacing_mut().item_spacing.y = 0.0;
-    let size = vec2(ui.available_width(), 22.0);
-    if heads.iter().any(|head| !head.is_empty()) {
-        let (head, _) = ui.allocate_exact_size(size, egui::Sense::hover());
-        let font = theme::bold(12.5);
-        cells(ui, head, heads, columns, &font, tokens.ink_soft);
-    }
-    for (at, row) in rows.iter().enumerate() {
-        let (rect, response) = rows::row(ui, 24.0, &row.join(", "), false);
-        cells(
-            ui,
-            rect,
-            row,
-            columns,
-            &FontId::proportional(13.0),
-            tokens.ink,
-        );
-        if response.on_hover_text(row.join("\n")).clicked() {
+    for at in 0..many {
+        if !rows::near(ui, at, 24.0) {
+            continue;
+        }
+        let text = words(at);
+        let (rect, response) = rows::row(ui, 24.0, &text, false);
+        if ui.is_rect_visible(rect) {
+            let place = pos2(rect.left() + 4.0, rect.center().y);
+            let font = FontId::proportional(13.0);
+            rows::text(ui, place, rect.right() - 4.0, &text, font, ink);
+        }
+        if response.on_hover_text(text).clicked() {
             pressed = Some(at);
         }
     }
     pressed
-}
-
-fn cells(ui: &Ui, rect: Rect, texts: &[String], columns: usize, font: &FontId, ink: egui::Color32) {
-    if !ui.is_rect_visible(rect) {
-        return;
-    }
-    let width = rect.width() / columns as f32;
-    for (at, text) in texts.iter().enumerate() {
-        let left = rect.left() + width * at as f32 + 4.0;
-        let place = pos2(left, rect.center().y);
-        rows::text(ui, place, left + width - 8.0, text, font.clone(), ink);
-    }
 }
 
 /// A name, a bar for its share, and a text behind it.

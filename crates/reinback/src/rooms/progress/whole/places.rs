@@ -140,7 +140,10 @@ pub(super) fn moments_ui(
     let many = if *full { moments.len() } else { FIRST };
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        for moment in moments.iter().take(many) {
+        for (at, moment) in moments.iter().take(many).enumerate() {
+            if !rows::near(ui, at, 24.0) {
+                continue;
+            }
             let words = &data.yard.words;
             let name = words.fault_name(moment.exercise.as_ref(), &moment.fault);
             let spoken = say.text(

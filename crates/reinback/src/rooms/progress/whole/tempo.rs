@@ -43,27 +43,22 @@ pub(super) fn tempo_ui(
             let said = say.tempo(over, variant(over).as_deref());
             ui.label(format!("{}.", said.join("; ")));
         }
-        let points = || {
-            let all = whole.tempos.iter();
-            all.flat_map(|over| over.points.iter().map(move |point| (over, point)))
-        };
-        if table || points().count() < 2 {
-            let rows: Vec<Vec<String>> = points()
-                .map(|(over, point)| {
-                    vec![
-                        say.day(point.date),
-                        say.going(over.pace, variant(over).as_deref()),
-                        say.decimal(point.median, 1),
-                    ]
-                })
-                .collect();
-            let heads = ["", "", ""].map(str::to_owned);
-            let pressed = ui.scope(|ui| parts::table(ui, &heads, &rows)).inner;
-            if let Some((_, point)) = pressed.and_then(|at| points().nth(at)) {
+        let points: Vec<(&PaceOver, &PacePoint)> = whole
+            .tempos
+            .iter()
+            .flat_map(|over| over.course.iter().map(move |point| (over, point)))
+            .collect();
+        if table || points.len() < 2 {
+            let row = |at: usize| {
+                let (over, point) = points[at];
+                say.tempo_point(over, point)
+            };
+            let pressed = ui.scope(|ui| parts::table(ui, points.len(), row)).inner;
+            if let Some((_, point)) = pressed.and_then(|at| points.get(at)) {
                 out.push(Action::OpenRide(point.ride, point.lapse.map(lead_in)));
             }
         } else {
-            plot_ui(ui, whole, data);
+            plot_ui(ui, &points, data);
         }
         for (what, found) in &whole.around {
             for sentence in say.around(*what, found) {
@@ -74,31 +69,10 @@ pub(super) fn tempo_ui(
     });
 }
 
-fn point_words(over: &PaceOver, point: &PacePoint, data: &ProgressData<'_>) -> String {
-    let say = data.say;
-    say.text(
-        "tempo-point",
-        &[
-            ("day", say.day(point.date).into()),
-            (
-                "pace",
-                say.going(over.pace, variant(over).as_deref()).into(),
-            ),
-            ("median", say.decimal(point.median, 1).into()),
-            ("strides", say.decimal(point.strides, 0).into()),
-        ],
-    )
-}
-
-fn plot_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
+/// Each dot has its place in `points` as its name; the words are made for the one pointed at.
+fn plot_ui(ui: &mut Ui, points: &[(&PaceOver, &PacePoint)], data: &ProgressData<'_>) {
     let tokens = theme::tokens(ui);
-    let dates = || {
-        whole
-            .tempos
-            .iter()
-            .flat_map(|over| &over.points)
-            .map(|point| point.date)
-    };
+    let dates = || points.iter().map(|(_, point)| point.date);
     let (Some(first), Some(last)) = (dates().min(), dates().max()) else {
         return;
     };
@@ -114,23 +88,22 @@ fn plot_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
         .grid_color(tokens.line)
         .x_axis_formatter(move |mark, _| chart::day_label(&say, mark.value, first, last))
         .label_formatter(|at| match at {
-            HoverPosition::NearDataPoint { plot_name, .. } if !plot_name.is_empty() => {
-                Some((*plot_name).to_owned())
+            HoverPosition::NearDataPoint { plot_name, .. } => {
+                let (over, point) = points.get(plot_name.parse::<usize>().ok()?)?;
+                Some(data.say.tempo_point(over, point))
             }
             _ => None,
         })
         .show(ui, |plot| {
-            for over in &whole.tempos {
+            for (place, (over, point)) in points.iter().enumerate() {
                 let pace = over.pace as usize % SHAPES.len();
-                for point in &over.points {
-                    let at = [f64::from(point.date.to_epoch_days()), point.median];
-                    let dot = Points::new(point_words(over, point, data), at)
-                        .color(tokens.paces[pace])
-                        .shape(SHAPES[pace])
-                        .radius(4.5)
-                        .filled(point.straight);
-                    plot.points(dot);
-                }
+                let at = [f64::from(point.date.to_epoch_days()), point.median];
+                let dot = Points::new(place.to_string(), at)
+                    .color(tokens.paces[pace])
+                    .shape(SHAPES[pace])
+                    .radius(4.5)
+                    .filled(point.straight);
+                plot.points(dot);
             }
         });
     let spoken = data.say.plain("tempo-heading");
@@ -169,23 +142,19 @@ pub(super) fn steps_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>, out:
             .filter_map(|ride| Some((ride, ride.steps.as_ref()?)))
             .take(LISTED)
             .collect();
-        let rows: Vec<Vec<String>> = listed
-            .iter()
-            .map(|(ride, steps)| {
-                vec![say.text(
-                    "steps-row",
-                    &[
-                        ("day", say.day(ride.date).into()),
-                        ("between", steps.between.count.into()),
-                        ("within", steps.within.count.into()),
-                        ("length", say.length(steps.known_nanos).into()),
-                    ],
-                )]
-            })
-            .collect();
-        let pressed = ui
-            .scope(|ui| parts::table(ui, &[String::new()], &rows))
-            .inner;
+        let row = |at: usize| {
+            let (ride, steps) = listed[at];
+            say.text(
+                "steps-row",
+                &[
+                    ("day", say.day(ride.date).into()),
+                    ("between", steps.between.count.into()),
+                    ("within", steps.within.count.into()),
+                    ("length", say.length(steps.known_nanos).into()),
+                ],
+            )
+        };
+        let pressed = ui.scope(|ui| parts::table(ui, listed.len(), row)).inner;
         if let Some((ride, steps)) = pressed.and_then(|at| listed.get(at)) {
             let first = steps.all.first().map(|step| lead_in(step.at));
             out.push(Action::OpenRide(ride.ride, first));
