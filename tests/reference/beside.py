@@ -18,6 +18,7 @@ there; and how many times ours that is. Needs what requirements.txt lists.
 import csv
 import importlib.metadata
 import io
+import math
 import os
 import statistics
 import subprocess
@@ -229,7 +230,8 @@ def differences(expected, found):
             if line[name] == "":
                 continue
             one, other = float(line[name]), row[name]
-            if other is None:
+            # A number that is none would be lost in the largest difference.
+            if other is None or not math.isfinite(one) or not math.isfinite(other):
                 missing.append(line)
                 continue
             compared += 1

@@ -188,18 +188,22 @@ impl Transitions {
     /// ```
     #[must_use]
     pub fn count<S: AsRef<[bool]>>(sequences: &[S]) -> Self {
-        let mut steps = Self::default();
+        // By what came first and what second: no guess which way a step goes.
+        let mut steps = [[0_u32; 2]; 2];
         for sequence in sequences {
             for pair in sequence.as_ref().windows(2) {
-                let place = if pair[0] {
-                    &mut steps.after_faulty
-                } else {
-                    &mut steps.after_clean
-                };
-                *place = *place + Tally::of(pair[1]);
+                let place = &mut steps[usize::from(pair[0])][usize::from(pair[1])];
+                *place = place.saturating_add(1);
             }
         }
-        steps
+        let tally = |[clean, faulty]: [u32; 2]| Tally {
+            faulty,
+            attempts: clean.saturating_add(faulty),
+        };
+        Self {
+            after_faulty: tally(steps[1]),
+            after_clean: tally(steps[0]),
+        }
     }
 
     /// Share after a mistake less share after a clean attempt.

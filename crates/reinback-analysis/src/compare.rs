@@ -17,7 +17,7 @@ use crate::interval::rate_ratio_mid_p;
 use crate::multiple::{FALSE_DISCOVERY_RATE, adjust};
 use crate::observation::{Key, Rein, Ride};
 use crate::rate::{FaultRate, PerMinute, Tally, minutes};
-use crate::shuffle::{mix, sign_p};
+use crate::shuffle::{MOST_SHUFFLED, mix, sign_p};
 use crate::stratified::{Exposed, rate_ratio_stratified};
 
 mod sides;
@@ -329,7 +329,8 @@ pub(crate) fn rein_draft(horses: &[Rows<'_>], seed: u64) -> SidesDraft {
     })
 }
 
-/// Left and right of the rides that have both, in an order of their own.
+/// Left and right of the rides that have both; so few that they are shuffled,
+/// in an order of their own.
 fn both_reins(rows: &Rows<'_>) -> Vec<(Tally, Tally)> {
     let left = rows.tallies(Which::On(Some(Rein::Left)));
     let right = rows.tallies(Which::On(Some(Rein::Right)));
@@ -339,7 +340,9 @@ fn both_reins(rows: &Rows<'_>) -> Vec<(Tally, Tally)> {
         .zip(right.iter().copied())
         .filter(|(left, right)| left.attempts > 0 && right.attempts > 0)
         .collect();
-    both.sort_unstable();
+    if both.len() <= MOST_SHUFFLED {
+        both.sort_unstable();
+    }
     both
 }
 
@@ -385,7 +388,7 @@ pub fn compare_per_minute(before: &PerMinute, after: &PerMinute) -> Result<Estim
 /// [`compare_per_minute`] of several horses, each compared with itself.
 pub(crate) fn per_minute_of_horses(horses: &[(Rows<'_>, Rows<'_>)]) -> Result<Estimate, Shortage> {
     let side = |rows: &Rows<'_>| {
-        let faults = rows.faults(Which::All).iter();
+        let faults = rows.timed(Which::All).iter();
         let covered = rows.covered(Which::All).iter();
         (
             faults.fold(0_u32, |sum, faults| sum.saturating_add(*faults)),

@@ -109,8 +109,10 @@ struct Sums {
 impl Sums {
     fn of(points: &[Point], level: f64, slope: f64) -> Self {
         let mut sums = Self::default();
+        // Where the climb begins all rides of a horse share one rate.
+        let flat = (slope == 0.0).then(|| share(level));
         for point in points {
-            let p = share(level + slope * point.x);
+            let p = flat.unwrap_or_else(|| share(level + slope * point.x));
             let weight = point.attempts * p * (1.0 - p);
             let off = point.faulty - point.attempts * p;
             sums.one += weight;
@@ -359,20 +361,24 @@ fn balanced_level(horses: &[&[Point]], slope: f64, near: f64) -> f64 {
     const MOST_STEPS: u32 = 50;
     let mut level = near;
     for _ in 0..MOST_STEPS {
-        let (mut off, mut weight) = (0.0, 0.0);
+        let (mut off, mut weight, mut bend) = (0.0, 0.0, 0.0);
         for point in horses.iter().copied().flatten() {
             let p = share(level + slope * point.x);
+            let own = point.attempts * p * (1.0 - p);
             off += point.faulty - point.attempts * p;
-            weight += point.attempts * p * (1.0 - p);
+            weight += own;
+            bend += own * (1.0 - 2.0 * p);
         }
-        // A step too far could overshoot where the curve is flat.
-        let step = (off / weight).clamp(-1.0, 1.0);
+        // Halley's step: Newton's, bent as the curve is. One too far could
+        // overshoot where the curve is flat.
+        let step = off / weight;
+        let step = (step / (1.0 + 0.5 * step * bend / weight).max(0.5)).clamp(-1.0, 1.0);
         if !step.is_finite() {
             return near;
         }
         level += step;
-        // The next one would be of the size of its square.
-        if step.abs() < 1e-6 {
+        // The next one would be of the size of its cube.
+        if step.abs() < 1e-4 {
             break;
         }
     }

@@ -4,13 +4,13 @@
 //! each exercise is pulled towards the horse's usual rate, the more the less
 //! often it was ridden, and then weighed by how often it is ridden.
 
-use statrs::function::gamma::{digamma, ln_gamma};
+use statrs::function::gamma::digamma;
 
 use crate::estimate::{Estimate, LEVEL, Method};
 use crate::exercise::ExerciseLine;
 use crate::observation::Key;
 use crate::rate::{FaultRate, Tally};
-use crate::special::{beta_quantile, count, real, root};
+use crate::special::{beta_quantile, count, ln_beta, real, root};
 
 /// A beta distribution of the horse's rates over its exercises.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -138,10 +138,6 @@ impl Prior {
             method: Method::BetaBinomial,
         }
     }
-}
-
-fn ln_beta(a: f64, b: f64) -> f64 {
-    ln_gamma(a) + ln_gamma(b) - ln_gamma(a + b)
 }
 
 fn likelihood(counts: &[(f64, f64)], prior: Prior) -> f64 {

@@ -138,7 +138,7 @@ fn rate_range(tally: Tally, dispersion: f64) -> Result<Estimate, Shortage> {
 /// faults as coming singly; where they come in clusters it is too narrow.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PerMinute {
-    /// All faults marked.
+    /// Faults marked on attempts that have a length.
     pub faults: u32,
     /// Reviewed time of this exercise; shared time counts once.
     pub ridden_nanos: i64,

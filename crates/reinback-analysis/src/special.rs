@@ -42,6 +42,16 @@ impl Tails {
 /// ```
 #[must_use]
 pub fn beta_tails(a: f64, b: f64, x: f64) -> Tails {
+    beta_tails_of(ln_beta(a, b), (a, b), x)
+}
+
+/// Log of the complete beta function.
+pub(crate) fn ln_beta(a: f64, b: f64) -> f64 {
+    ln_gamma(a) + ln_gamma(b) - ln_gamma(a + b)
+}
+
+/// [`beta_tails`], given `ln_whole`, the [`ln_beta`] of `a` and `b`.
+fn beta_tails_of(ln_whole: f64, (a, b): (f64, f64), x: f64) -> Tails {
     if x <= 0.0 {
         return Tails {
             lower: 0.0,
@@ -55,14 +65,13 @@ pub fn beta_tails(a: f64, b: f64, x: f64) -> Tails {
         };
     }
     if x > (a + 1.0) / (a + b + 2.0) {
-        return beta_tails_direct(b, a, 1.0 - x, x).swapped();
+        return beta_tails_direct(ln_whole, (b, a), 1.0 - x, x).swapped();
     }
-    beta_tails_direct(a, b, x, 1.0 - x)
+    beta_tails_direct(ln_whole, (a, b), x, 1.0 - x)
 }
 
-fn beta_tails_direct(a: f64, b: f64, x: f64, one_minus_x: f64) -> Tails {
-    let front =
-        (ln_gamma(a + b) - ln_gamma(a) - ln_gamma(b) + a * x.ln() + b * one_minus_x.ln()).exp() / a;
+fn beta_tails_direct(ln_whole: f64, (a, b): (f64, f64), x: f64, one_minus_x: f64) -> Tails {
+    let front = (a * x.ln() + b * one_minus_x.ln() - ln_whole).exp() / a;
     let lower = (front * beta_fraction(a, b, x)).clamp(0.0, 1.0);
     Tails {
         lower,
@@ -89,7 +98,7 @@ fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
             factor = above * below;
             fraction *= factor;
         }
-        if (factor - 1.0).abs() < 1e-16 {
+        if (factor - 1.0).abs() <= f64::EPSILON {
             break;
         }
     }
@@ -174,11 +183,29 @@ pub fn student_two_sided(level: f64, freedom: f64) -> f64 {
 /// The `x` below which the share `lower` of a beta distribution lies.
 #[must_use]
 pub fn beta_quantile(a: f64, b: f64, lower: f64) -> f64 {
-    if lower <= 0.5 {
-        root(0.0, 1.0, |x| beta_tails(a, b, x).lower - lower)
-    } else {
-        root(0.0, 1.0, |x| (1.0 - lower) - beta_tails(a, b, x).upper)
-    }
+    let ln_whole = ln_beta(a, b);
+    let off = |x: f64| {
+        let tails = beta_tails_of(ln_whole, (a, b), x);
+        if lower <= 0.5 {
+            tails.lower - lower
+        } else {
+            (1.0 - lower) - tails.upper
+        }
+    };
+    let (guess, width) = beta_near(a, b, lower);
+    root_near(guess, width, (0.0, 1.0), off)
+}
+
+/// About where a quantile of a beta distribution lies, and about how far it may
+/// lie from there: the normal one, bent by the skewness (the first term of
+/// Cornish & Fisher 1938, formula recalled).
+fn beta_near(a: f64, b: f64, lower: f64) -> (f64, f64) {
+    let mean = a / (a + b);
+    let spread = (mean * (1.0 - mean) / (a + b + 1.0)).sqrt();
+    let z = -std::f64::consts::SQRT_2 * erfc_inv(2.0 * lower);
+    let skewness = 2.0 * (b - a) * (a + b + 1.0).sqrt() / ((a + b + 2.0) * (a * b).sqrt());
+    let guess = mean + spread * (z + (z * z - 1.0) * skewness / 6.0);
+    (guess, 0.05 * spread)
 }
 
 /// The `x` below which the share `lower` of a gamma distribution of shape `a`
@@ -203,18 +230,40 @@ pub fn gamma_quantile(a: f64, lower: f64) -> f64 {
 /// halving otherwise, until the bracket is a few units in the last place wide.
 /// Without a change of sign it returns the end with the smaller value.
 pub(crate) fn root(from: f64, to: f64, function: impl Fn(f64) -> f64) -> f64 {
+    let at = |x| Tried::at(x, &function);
+    close_in(at(from), at(to), &function)
+}
+
+/// Where a rising function is zero between two ends; the better the guess the
+/// sooner. A guess that is no number costs only time.
+fn root_near(guess: f64, width: f64, (from, to): (f64, f64), function: impl Fn(f64) -> f64) -> f64 {
+    let at = |x| Tried::at(x, &function);
+    if !(guess - width > from && guess + width < to && width > 0.0) {
+        return close_in(at(from), at(to), &function);
+    }
+    let (mut low, mut high) = (at(guess - width), at(guess + width));
+    let mut reach = width;
+    while low.value > 0.0 && low.x > from {
+        reach *= 4.0;
+        high = low;
+        low = at((low.x - reach).max(from));
+    }
+    while high.value < 0.0 && high.x < to {
+        reach *= 4.0;
+        low = high;
+        high = at((high.x + reach).min(to));
+    }
+    close_in(low, high, &function)
+}
+
+fn close_in(mut newest: Tried, mut opposite: Tried, function: &impl Fn(f64) -> f64) -> f64 {
     const MOST_STEPS: u32 = 2_000;
-    let at = |x: f64| Tried {
-        x,
-        value: function(x),
-    };
-    let (mut newest, mut opposite) = (at(from), at(to));
     if newest.value == 0.0 || newest.value.signum() == opposite.value.signum() {
         return newest.nearer(opposite);
     }
     let mut step = 0.5;
     for _ in 0..MOST_STEPS {
-        let tried = at(newest.x + step * (opposite.x - newest.x));
+        let tried = Tried::at(newest.x + step * (opposite.x - newest.x), function);
         let previous = if tried.value.signum() == newest.value.signum() {
             newest
         } else {
@@ -240,6 +289,13 @@ struct Tried {
 }
 
 impl Tried {
+    fn at(x: f64, function: &impl Fn(f64) -> f64) -> Self {
+        Self {
+            x,
+            value: function(x),
+        }
+    }
+
     /// Where the function is closer to zero.
     fn nearer(self, other: Self) -> f64 {
         if self.value.abs() <= other.value.abs() {

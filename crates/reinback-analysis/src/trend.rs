@@ -9,6 +9,8 @@
 //! horse, and the line gives each horse its own level. Riding a better horse
 //! more often is then no trend.
 
+use std::borrow::Cow;
+
 use crate::estimate::{Estimate, LEVEL, Method, Shortage};
 use crate::exercise::RidePoint;
 use crate::logit::{Line, Point, fit, share};
@@ -211,7 +213,7 @@ pub(crate) fn judge_together(found: Vec<&mut Trend>) {
 }
 
 fn trend_estimate(horses: &[&[RidePoint]], seed: u64) -> Result<TrendEstimate, Shortage> {
-    let mut horses: Vec<Vec<RidePoint>> = horses
+    let mut horses: Vec<Cow<'_, [RidePoint]>> = horses
         .iter()
         .map(|points| ridden(points))
         .filter(|points| !points.is_empty())
@@ -219,11 +221,12 @@ fn trend_estimate(horses: &[&[RidePoint]], seed: u64) -> Result<TrendEstimate, S
     if horses.is_empty() {
         return Err(Shortage::NoAttempts);
     }
-    let mut points = horses.iter().flatten();
+    let mut points = horses.iter().flat_map(|points| points.iter());
     if points.any(|point| point.tally.faulty > point.tally.attempts) {
         return Err(Shortage::Contradictory(crate::InputError::MoreThanAll));
     }
-    let rides = |horses: &[Vec<RidePoint>]| horses.iter().map(Vec::len).sum::<usize>();
+    let rides =
+        |horses: &[Cow<'_, [RidePoint]>]| horses.iter().map(|rides| rides.len()).sum::<usize>();
     if rides(&horses) < MIN_RIDES_FOR_TREND {
         return Err(Shortage::FewerThanEightRides);
     }
@@ -238,10 +241,9 @@ fn trend_estimate(horses: &[&[RidePoint]], seed: u64) -> Result<TrendEstimate, S
         return Err(Shortage::FewerThanEightRides);
     }
     let day = |point: &RidePoint| f64::from(point.day.0);
-    let middle = horses.iter().flatten().map(day).sum::<f64>() / real(rides);
-    let scale = horses
-        .iter()
-        .flatten()
+    let points = || horses.iter().flat_map(|points| points.iter());
+    let middle = points().map(day).sum::<f64>() / real(rides);
+    let scale = points()
         .map(|point| (day(point) - middle).abs())
         .fold(0.0, f64::max);
     let places: Vec<Vec<f64>> = horses
@@ -282,17 +284,15 @@ fn trend_estimate(horses: &[&[RidePoint]], seed: u64) -> Result<TrendEstimate, S
 }
 
 /// The rides with attempts, in an order of their own.
-fn ridden(points: &[RidePoint]) -> Vec<RidePoint> {
-    let mut ridden: Vec<RidePoint> = points
-        .iter()
-        .copied()
-        .filter(|point| point.tally.attempts > 0)
-        .collect();
+fn ridden(points: &[RidePoint]) -> Cow<'_, [RidePoint]> {
     let order = |point: &RidePoint| (point.day, point.ride, point.tally);
-    if !ridden.is_sorted_by_key(order) {
-        ridden.sort_unstable_by_key(order);
+    let is_ridden = |point: &RidePoint| point.tally.attempts > 0;
+    if points.iter().all(is_ridden) && points.is_sorted_by_key(order) {
+        return Cow::Borrowed(points);
     }
-    ridden
+    let mut ridden: Vec<RidePoint> = points.iter().copied().filter(is_ridden).collect();
+    ridden.sort_unstable_by_key(order);
+    Cow::Owned(ridden)
 }
 
 fn scores(ridden: &[RidePoint]) -> Vec<f64> {

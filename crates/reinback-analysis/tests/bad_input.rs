@@ -84,6 +84,14 @@ fn bouts_without_time_have_no_rate_per_minute() {
     let line = &exercise_lines(std::slice::from_ref(&still))[0];
     assert_eq!(line.all.per_minute.range, Err(Shortage::NoTime));
     assert_eq!(line.all.rate.tally.to_string(), "1 of 2", "still attempts");
+    let ended = ride(1, vec![bout(1, 5, 5, true), bout(1, 10, 70, true)]);
+    let line = &exercise_lines(&[ended])[0];
+    assert_eq!((line.all.faults, line.all.per_minute.faults), (2, 1));
+    let range = line.all.per_minute.range.expect("a minute");
+    assert!(
+        (range.value - 1.0).abs() < 1e-12,
+        "the other fault has no minute"
+    );
     let overlapping = ride(1, vec![bout(1, 0, 60, true), bout(1, 30, 90, true)]);
     let line = &exercise_lines(&[overlapping])[0];
     assert!(

@@ -138,10 +138,31 @@ fn text_findings(file: &Path, text: &str) -> Vec<String> {
             findings.push(format!("{name}: no line end at the end"));
         }
     }
+    if ending == "md" {
+        findings.extend(
+            placeholders(text).map(|(at, word)| format!("{name}:{at}: {word} was to be filled in")),
+        );
+    }
     if ending == "rs" {
         findings.extend(rust_findings(file, text));
     }
     findings
+}
+
+/// Words between at signs, all in capitals, with their lines.
+fn placeholders(text: &str) -> impl Iterator<Item = (usize, String)> {
+    let in_line = |line: &str| -> Vec<String> {
+        let parts: Vec<&str> = line.split('@').collect();
+        let between = parts.get(1..parts.len() - 1).unwrap_or_default();
+        between
+            .iter()
+            .filter(|word| !word.is_empty() && word.chars().all(|c| c.is_ascii_uppercase()))
+            .map(|word| format!("@{word}@"))
+            .collect()
+    };
+    text.lines()
+        .zip(1..)
+        .flat_map(move |(line, at)| in_line(line).into_iter().map(move |word| (at, word)))
 }
 
 fn rust_findings(file: &Path, text: &str) -> Vec<String> {
@@ -194,6 +215,8 @@ mod tests {
         check("a.rs", "fn a() {}\n", &["does not begin"]);
         check("a.rs", "//! About. \n", &["space at the end"]);
         check("a.toml", "[a]", &["no line end"]);
+        check("a.md", "Took @FIGURES@ ms.\n", &["@FIGURES@ was to be"]);
+        check("a.md", "Ask a@b.example or b@c.example, @ 3 @.\n", &[]);
         check(
             "a.rs",
             concat!("//! About.\n// TO", "DO later\n"),

@@ -64,6 +64,7 @@ impl<T: Copy> Ragged<T> {
 struct SideColumns {
     tallies: Vec<Tally>,
     faults: Vec<u32>,
+    timed: Vec<u32>,
     covered: Vec<i64>,
 }
 
@@ -71,12 +72,14 @@ impl SideColumns {
     fn insert(&mut self, row: usize, side: Side) {
         self.tallies.insert(row, side.tally);
         self.faults.insert(row, side.faults);
+        self.timed.insert(row, side.timed);
         self.covered.insert(row, side.covered);
     }
 
     fn remove(&mut self, row: usize) {
         self.tallies.remove(row);
         self.faults.remove(row);
+        self.timed.remove(row);
         self.covered.remove(row);
     }
 
@@ -84,6 +87,7 @@ impl SideColumns {
         Side {
             tally: self.tallies[row],
             faults: self.faults[row],
+            timed: self.timed[row],
             covered: self.covered[row],
         }
     }
@@ -240,6 +244,11 @@ impl<'a> Rows<'a> {
 
     pub(crate) fn faults(&self, which: Which) -> &'a [u32] {
         &self.block.sides[which.index()].faults[self.rows.clone()]
+    }
+
+    /// Faults of attempts that have a length.
+    pub(crate) fn timed(&self, which: Which) -> &'a [u32] {
+        &self.block.sides[which.index()].timed[self.rows.clone()]
     }
 
     pub(crate) fn covered(&self, which: Which) -> &'a [i64] {

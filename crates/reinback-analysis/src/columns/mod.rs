@@ -133,7 +133,10 @@ pub struct Columns {
     exercises: BTreeMap<Key, BTreeMap<u64, Block>>,
     /// Grows with every change of an exercise.
     versions: BTreeMap<Key, u64>,
-    heads: BTreeMap<u64, Head>,
+    /// Horse by horse, sorted by day and then by number. No list is empty.
+    heads: BTreeMap<u64, Vec<Head>>,
+    /// Where the head of a ride is: its horse and its day.
+    places: BTreeMap<u64, (u64, Day)>,
     /// Which exercises a ride is in.
     ridden: BTreeMap<u64, Vec<Key>>,
     changes: u64,
@@ -145,10 +148,7 @@ impl Columns {
     /// Exercises in which it changes nothing keep their version.
     pub fn put(&mut self, ride: &Lowered) {
         let Head { horse, day, id, .. } = ride.head;
-        let moved = self
-            .heads
-            .get(&id)
-            .is_some_and(|old| (old.horse, old.day) != (horse, day));
+        let moved = self.places.get(&id).is_some_and(|old| *old != (horse, day));
         if moved {
             self.remove(id);
         }
@@ -172,16 +172,27 @@ impl Columns {
         }
         let keys = ride.parts.iter().map(|(key, _)| *key).collect();
         self.ridden.insert(id, keys);
-        self.heads.insert(id, ride.head.clone());
+        self.places.insert(id, (horse, day));
+        let own = self.heads.entry(horse).or_default();
+        match own.binary_search_by_key(&(day, id), |head| (head.day, head.id)) {
+            Ok(place) => own[place] = ride.head.clone(),
+            Err(place) => own.insert(place, ride.head.clone()),
+        }
     }
 
     /// Takes a ride out; one that is not there changes nothing.
     pub fn remove(&mut self, id: u64) {
-        let Some(head) = self.heads.remove(&id) else {
+        let Some((horse, day)) = self.places.remove(&id) else {
             return;
         };
+        if let Some(own) = self.heads.get_mut(&horse) {
+            own.retain(|head| head.id != id);
+            if own.is_empty() {
+                self.heads.remove(&horse);
+            }
+        }
         for exercise in self.ridden.remove(&id).unwrap_or_default() {
-            self.take_out(exercise, (head.horse, head.day, id));
+            self.take_out(exercise, (horse, day, id));
         }
     }
 
@@ -278,28 +289,29 @@ impl Columns {
     #[must_use]
     pub fn outside(&self, asked: &Asked) -> Outside {
         let mut found = Outside::default();
-        let mut horses = std::collections::BTreeSet::new();
         let mut loose: BTreeMap<Key, u32> = BTreeMap::new();
         let (first, last) = asked.days;
         let own = self
             .heads
-            .values()
-            .filter(|head| asked.horse.is_none_or(|horse| horse == head.horse));
-        for head in own {
-            found.newest = found.newest.max(Some((head.day, head.id)));
-            if head.day < first || last < head.day {
-                continue;
-            }
-            found.rides += 1;
-            horses.insert(head.horse);
-            found.unreviewed = found.unreviewed.saturating_add(head.unreviewed);
-            found.waiting = found.waiting.saturating_add(head.waiting);
-            for (fault, times) in &head.loose {
-                let sum = loose.entry(*fault).or_default();
-                *sum = sum.saturating_add(*times);
+            .iter()
+            .filter(|(horse, _)| asked.horse.is_none_or(|asked| asked == **horse));
+        for (_, heads) in own {
+            let newest = heads.last().map(|head| (head.day, head.id));
+            found.newest = found.newest.max(newest);
+            let start = heads.partition_point(|head| head.day < first);
+            let end = heads.partition_point(|head| head.day <= last).max(start);
+            let heads = &heads[start..end];
+            found.rides += heads.len();
+            found.horses += usize::from(!heads.is_empty());
+            for head in heads {
+                found.unreviewed = found.unreviewed.saturating_add(head.unreviewed);
+                found.waiting = found.waiting.saturating_add(head.waiting);
+                for (fault, times) in &head.loose {
+                    let sum = loose.entry(*fault).or_default();
+                    *sum = sum.saturating_add(*times);
+                }
             }
         }
-        found.horses = horses.len();
         found.loose_faults = crate::exercise::most_frequent_first(loose.into_iter().collect());
         found
     }
@@ -307,6 +319,6 @@ impl Columns {
     /// Rides counted.
     #[must_use]
     pub fn rides(&self) -> u32 {
-        count(self.heads.len())
+        count(self.places.len())
     }
 }

@@ -12,19 +12,27 @@ pub(crate) struct Side {
     pub(crate) tally: Tally,
     /// Faults marked; one attempt may carry several.
     pub(crate) faults: u32,
+    /// Those of attempts that have a length: only they are in a rate per minute.
+    pub(crate) timed: u32,
     /// Time ridden, shared time once, in nanoseconds.
     pub(crate) covered: i64,
 }
 
 impl Side {
     fn of(attempts: &[&Attempt]) -> Self {
-        let faults: usize = attempts.iter().map(|attempt| attempt.faults.len()).sum();
+        let faults = |attempts: &mut dyn Iterator<Item = &&Attempt>| {
+            count(attempts.map(|attempt| attempt.faults.len()).sum())
+        };
+        let mut timed = attempts
+            .iter()
+            .filter(|attempt| attempt.span.duration_nanos() > 0);
         Self {
             tally: attempts
                 .iter()
                 .map(|attempt| Tally::of(attempt.is_faulty()))
                 .sum(),
-            faults: count(faults),
+            faults: faults(&mut attempts.iter()),
+            timed: faults(&mut timed),
             covered: covered(attempts.iter().map(|attempt| attempt.span)),
         }
     }

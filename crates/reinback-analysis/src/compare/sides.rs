@@ -7,7 +7,7 @@ use crate::dispersion::{
 };
 use crate::estimate::{InputError, LEVEL, Shortage};
 use crate::rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, Tally};
-use crate::shuffle::split_p_within;
+use crate::shuffle::{MOST_SHUFFLED, split_p_within};
 use crate::special::count;
 use crate::stratified::{Stratum, newcombe_stratified};
 
@@ -19,7 +19,8 @@ pub(super) struct Pair {
 }
 
 impl Pair {
-    /// Keeps rides with attempts, in an order of their own.
+    /// Keeps rides with attempts; so few that they are shuffled, in an order of
+    /// their own.
     pub(super) fn new(before: &[Tally], after: &[Tally]) -> Self {
         let keep = |rides: &[Tally]| {
             let mut kept: Vec<Tally> = rides
@@ -27,7 +28,9 @@ impl Pair {
                 .copied()
                 .filter(|ride| ride.attempts > 0)
                 .collect();
-            kept.sort_unstable();
+            if kept.len() <= MOST_SHUFFLED {
+                kept.sort_unstable();
+            }
             kept
         };
         Self {

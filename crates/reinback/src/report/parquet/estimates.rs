@@ -136,14 +136,13 @@ fn of_cell(
 ) -> impl Iterator<Item = Found> + use<> {
     let tally = cell.rate.tally;
     let why = empty.filter(|_| tally.attempts == 0).map(str::to_owned);
-    let faults = Some(i64::from(cell.faults));
     let rate = Found {
-        faults,
+        faults: Some(i64::from(cell.faults)),
         ..of_rate(name, "fault_rate", &cell.rate)
     };
     let per_minute = Found {
         tally: Some(tally),
-        faults,
+        faults: Some(i64::from(cell.per_minute.faults)),
         ridden: Some(cell.per_minute.ridden_nanos),
         ..found(name, "faults_per_minute", cell.per_minute.range)
     };
@@ -356,7 +355,7 @@ fn counts(columns: Columns<EstimateRow>) -> Columns<EstimateRow> {
         .long(
             "faults",
             |row| row.found.faults,
-            "faults marked in the attempts",
+            "faults marked in the attempts; for `faults_per_minute` in those that have a length",
         )
         .or_null()
         .long(

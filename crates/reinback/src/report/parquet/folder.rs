@@ -2,14 +2,71 @@
 //!
 //! All of them are made beside their places first. What is there and not ours is never replaced.
 
+use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
 
 use parquet::file::reader::{FileReader as _, SerializedFileReader};
+use reinback_yard::Yard;
 use tempfile::{Builder, NamedTempFile};
 
-use super::{TABLE, YARD};
+use super::{HORSES, Naming, TABLE, YARD};
+
+/// By what a yard is known again.
+pub(super) struct Identity<'a> {
+    /// What it is called; `None` without names.
+    pub(super) name: Option<&'a str>,
+    /// The ids of its horses. They are random, so two yards that share one are the same yard or
+    /// copies of it; and they stay while rides and horses come and go.
+    pub(super) horses: BTreeSet<String>,
+}
+
+impl<'a> Identity<'a> {
+    pub(super) fn of(yard: &'a Yard, naming: Naming) -> Self {
+        Self {
+            name: (naming == Naming::Named).then_some(yard.name.as_str()),
+            horses: yard
+                .horses
+                .iter()
+                .map(|horse| horse.id.to_string())
+                .collect(),
+        }
+    }
+
+    /// The ids as a file keeps them.
+    pub(super) fn written(&self) -> String {
+        let ids: Vec<&str> = self.horses.iter().map(String::as_str).collect();
+        ids.join(" ")
+    }
+
+    /// Whether a file that says this of its yard may be an earlier one of this yard.
+    fn may_be(&self, name: Option<&str>, horses: Option<&str>) -> Result<(), String> {
+        let now = self
+            .name
+            .map_or_else(String::new, |own| format!(" “{own}”"));
+        if let (Some(other), Some(own)) = (name, self.name)
+            && other != own
+        {
+            return Err(format!("holds the yard “{other}”, and this is “{own}”"));
+        }
+        let mut ids = horses.unwrap_or_default().split_whitespace().peekable();
+        // A yard without a horse has no ride that could be lost.
+        let known = match horses {
+            Some(_) => ids.peek().is_none() || ids.any(|id| self.horses.contains(id)),
+            None => false,
+        };
+        if known {
+            return Ok(());
+        }
+        Err(match name {
+            Some(other) => {
+                format!("holds the yard “{other}”, none of whose horses this yard{now} has")
+            }
+            None => format!("holds another yard: none of its horses is in this one{now}"),
+        })
+    }
+}
 
 /// A folder that may be written to, as far as can be seen.
 pub(super) struct Folder {
@@ -19,21 +76,21 @@ pub(super) struct Folder {
 impl Folder {
     /// Looks at what stands where files of these names will go; changes nothing.
     ///
-    /// `yard` is the folder of the yard, `name` what it is called (`None` without names).
+    /// `home` is the folder of the yard.
     pub(super) fn look(
         dir: &Path,
         names: &[&str],
-        yard: &Path,
-        name: Option<&str>,
+        home: &Path,
+        yard: &Identity<'_>,
     ) -> Result<Self, String> {
-        if lies_within(dir, yard) {
+        if lies_within(dir, home) {
             return Err(format!(
                 "“{}” lies in the yard itself; choose a folder outside it",
                 dir.display()
             ));
         }
         for file in names {
-            expect_ours(&dir.join(format!("{file}.parquet")), file, name)?;
+            expect_ours(&dir.join(format!("{file}.parquet")), file, yard)?;
         }
         Ok(Self {
             dir: dir.to_owned(),
@@ -93,7 +150,7 @@ fn lies_within(dir: &Path, yard: &Path) -> bool {
 }
 
 /// An error where something stands at the path that is not an earlier export of the same yard.
-fn expect_ours(path: &Path, table: &str, yard: Option<&str>) -> Result<(), String> {
+fn expect_ours(path: &Path, table: &str, yard: &Identity<'_>) -> Result<(), String> {
     // A link that leads nowhere is something, too.
     if fs::symlink_metadata(path).is_err() {
         return Ok(());
@@ -110,14 +167,12 @@ fn expect_ours(path: &Path, table: &str, yard: Option<&str>) -> Result<(), Strin
             path.display()
         ));
     }
-    match (value(YARD), yard) {
-        (Some(other), Some(own)) if other != own => Err(format!(
-            "“{}” holds the yard “{other}”, and this is “{own}”, so nothing was written; choose \
-             a folder for each yard",
+    yard.may_be(value(YARD), value(HORSES)).map_err(|why| {
+        format!(
+            "“{}” {why}, so nothing was written; choose a folder for each yard",
             path.display()
-        )),
-        _ => Ok(()),
-    }
+        )
+    })
 }
 
 /// What a Parquet file says about itself; nothing where it is none.

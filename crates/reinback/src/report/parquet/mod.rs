@@ -34,7 +34,7 @@ use super::document::cautions;
 use super::numbers::{Days, Question, Whose};
 use bouts::BoutRow;
 use estimates::EstimateRow;
-use folder::Folder;
+use folder::{Folder, Identity};
 use marks::MarkRow;
 use names::Names;
 pub use names::Naming;
@@ -51,6 +51,8 @@ pub const TABLES: [&str; 4] = ["rides", "bouts", "marks", "estimates"];
 const TABLE: &str = "reinback.table";
 /// Says of which yard it is.
 const YARD: &str = "reinback.yard";
+/// The ids of all horses of that yard, asked for or not: by them it is known again.
+const HORSES: &str = "reinback.horses";
 
 /// What to write, and where.
 #[derive(Clone, Copy, Debug)]
@@ -97,8 +99,7 @@ pub fn write(
     into: &Path,
     export: &Export<'_>,
 ) -> Result<Vec<Written>, String> {
-    let name = (export.naming == Naming::Named).then_some(yard.name.as_str());
-    let folder = Folder::look(into, &TABLES, home, name)?;
+    let folder = Folder::look(into, &TABLES, home, &Identity::of(yard, export.naming))?;
     let failed = |error: ParquetError| {
         format!(
             "the tables could not be written into “{}”: {error}; make room there, or choose \
@@ -171,9 +172,9 @@ fn about(table: &str, yard: &Yard, export: &Export<'_>) -> Vec<KeyValue> {
         ),
         ("reinback.cautions", Some(cautions().join("\n"))),
     ];
-    if export.naming == Naming::Named {
-        entries.push((YARD, Some(yard.name.clone())));
-    }
+    let identity = Identity::of(yard, export.naming);
+    entries.push((YARD, identity.name.map(str::to_owned)));
+    entries.push((HORSES, Some(identity.written())));
     entries
         .into_iter()
         .filter_map(|(key, value)| Some(KeyValue::new(key.to_owned(), Some(value?))))

@@ -499,6 +499,37 @@ fn only_our_own_files_of_the_same_yard_give_way() {
     );
 }
 
+/// Named or not, before or after: another yard's files stay, one's own give way.
+#[test]
+fn another_yards_files_stay_in_every_pairing_of_names() {
+    let yard = sample::yard();
+    let mut grown = yard.clone();
+    let mut stranger = yard.clone();
+    let mut newcomer = yard.horses[0].clone();
+    newcomer.id = HorseId::from_bits(1);
+    grown.horses.insert(0, newcomer);
+    // Of the same name, as yards that were never given one are.
+    for horse in &mut stranger.horses {
+        horse.id = HorseId::from_bits(horse.id.bits() ^ 1);
+    }
+    for before in [Naming::Named, Naming::WithoutNames] {
+        for after in [Naming::Named, Naming::WithoutNames] {
+            let files = Files::of(&yard, before);
+            let rides = files.target().join("rides.parquet");
+            let written = fs::read(&rides).unwrap();
+            let refused = files.write(&stranger, &export(after));
+            assert!(
+                refused.is_err_and(|why| why.contains("choose a folder for each yard")),
+                "{before:?} then {after:?}"
+            );
+            assert_eq!(fs::read(&rides).unwrap(), written);
+            files
+                .write(&grown, &export(after))
+                .expect("a horse more is no other yard");
+        }
+    }
+}
+
 #[test]
 fn nothing_is_written_into_a_yard_or_a_file() {
     let folder = TempDir::new().unwrap();

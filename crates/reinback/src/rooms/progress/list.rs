@@ -1,9 +1,10 @@
 //! One line an exercise: name, sentence, reins side by side, and the trend as a small picture.
 
+use chrono::NaiveDate;
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
 use reinback_analysis::{Cell, Comparison, Direction, Verdict};
-use reinback_yard::Ride;
+use reinback_yard::RideId;
 
 use super::period::{self, Period};
 use super::picture::{self, Bar, Course, RowLayout, Side};
@@ -33,8 +34,8 @@ pub(super) fn list_ui(
         return;
     };
     if counted.numbers.lines.is_empty() {
-        let rides = counted.numbers.rides;
-        nothing_ui(ui, view, rides, data, out);
+        let (rides, newest) = (counted.numbers.rides, counted.numbers.newest);
+        nothing_ui(ui, view, (rides, newest), data, out);
         return;
     }
     let mut open = view.open.clone();
@@ -398,11 +399,12 @@ fn unreadable_days_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<
     }
 }
 
-/// A horse without a counted exercise in these days, with so many rides in them.
+/// A horse without a counted exercise in these days, with so many rides in them and with its
+/// newest ride of all days.
 fn nothing_ui(
     ui: &mut Ui,
     view: &mut ProgressView,
-    rides: usize,
+    (rides, newest): (usize, Option<(NaiveDate, RideId)>),
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
@@ -416,8 +418,7 @@ fn nothing_ui(
         },
         Whose::All => say.plain("the-horses"),
     };
-    let own = data.yard.rides.values().filter(|ride| is_of(ride, whose));
-    let Some(newest) = own.max_by_key(|ride| (ride.head.date, ride.head.time, ride.id)) else {
+    let Some((date, newest)) = newest else {
         let head = say.text("empty-no-ride", &[("horse", name.into())]);
         let next = say.plain("empty-no-ride-next");
         if empty_ui(ui, &head, &next, &say.plain("new-ride")) {
@@ -429,28 +430,24 @@ fn nothing_ui(
         let head = say.text("empty-nothing-counts", &[("horse", name.into())]);
         let next = say.plain("empty-nothing-counts-next");
         if empty_ui(ui, &head, &next, &say.plain("open-newest")) {
-            out.push(Action::OpenRide(newest.id, None));
+            out.push(Action::OpenRide(newest, None));
         }
         return;
     }
     let holds = |period: &Period| {
         let days = period::bounds(*period, &view.typed, data.today);
-        days.is_ok_and(|days| days.hold(newest.head.date))
+        days.is_ok_and(|days| days.hold(date))
     };
     let mut offers = Period::ALL
         .into_iter()
         .filter(|period| *period != Period::Days);
     let offer = offers.find(holds).unwrap_or(Period::Everything);
     let head = say.text("empty-not-in-days", &[("horse", name.into())]);
-    let day = say.day_in_full(newest.head.date);
+    let day = say.day_in_full(date);
     let last = say.text("newest-ride", &[("day", day.into())]);
     if empty_ui(ui, &head, &last, &show(data, offer)) {
         view.period = offer;
     }
-}
-
-fn is_of(ride: &Ride, whose: Whose) -> bool {
-    whose.horse().is_none_or(|horse| ride.head.horse == horse)
 }
 
 /// On a button that offers other days.
