@@ -121,8 +121,8 @@ fn changes(every: i64) -> Ride {
 }
 
 /// A stride time of taps, in milliseconds.
-fn tapped(milliseconds: i64) -> Option<StrideTime> {
-    Some(StrideTime::new(milliseconds * MS, StrideSource::Taps))
+fn tapped(milliseconds: i64) -> StrideTime {
+    StrideTime::new(milliseconds * MS, StrideSource::Taps)
 }
 
 fn only_series(ride: &Ride) -> series::RiddenSeries {
@@ -143,7 +143,7 @@ fn thirds_where_fourths_were_asked_are_wrong_or_not_verified() {
     assert!(found.evenness.is_ok());
 
     // An earlier canter of this horse helps; the number asked never does.
-    let found = series(&lowered.input(tapped(617))).unwrap();
+    let found = series(&lowered.input(Some(tapped(617)))).unwrap();
     let count = found.count.unwrap();
     assert_eq!(count.stride.source, StrideSource::EarlierCanter);
     assert_eq!(
@@ -154,7 +154,10 @@ fn thirds_where_fourths_were_asked_are_wrong_or_not_verified() {
     // Taps in this ride's canter come first.
     bare.tempos.push(taps(0, 617, 20));
     let lowered = only_series(&bare);
-    let count = series(&lowered.input(tapped(900))).unwrap().count.unwrap();
+    let count = series(&lowered.input(Some(tapped(900))))
+        .unwrap()
+        .count
+        .unwrap();
     assert_eq!(
         (count.stride.source, count.stride.nanos),
         (StrideSource::Taps, 617 * MS)
@@ -345,7 +348,7 @@ fn an_impossible_stride_time_is_used_nowhere() {
             .map(|one| one.at)
             .collect();
         assert_eq!(told, [Some(Moment(40 * SECOND))]);
-        let earlier = series(&own.series[0].input(tapped(617))).unwrap();
+        let earlier = series(&own.series[0].input(Some(tapped(617)))).unwrap();
         assert_eq!(
             earlier.count.unwrap().stride.source,
             StrideSource::EarlierCanter
@@ -731,7 +734,7 @@ proptest::proptest! {
             let _load = load::load_ride(ride, 0, &mut table);
             let _places = place::placed_faults(ride, &yard.words);
             for one in &own.series {
-                let _count = series(&one.input(tapped(617)));
+                let _count = series(&one.input(Some(tapped(617))));
             }
         }
     }

@@ -496,6 +496,7 @@ fn places_of_faults() {
         Spot::Clicked(Place { x: 80.0, y: 20.0 }),
     ];
     let places = Places {
+        given: Some(Arena::Small),
         arena: Arena::Small,
         rides: 1,
         found: places(&spots, Arena::Small, 5.0).unwrap(),

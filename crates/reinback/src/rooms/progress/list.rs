@@ -418,7 +418,7 @@ fn nothing_ui(
         },
         Whose::All => say.plain("the-horses"),
     };
-    let Some((date, newest)) = newest else {
+    let Some((day, newest)) = newest else {
         let head = say.text("empty-no-ride", &[("horse", name.into())]);
         let next = say.plain("empty-no-ride-next");
         if empty_ui(ui, &head, &next, &say.plain("new-ride")) {
@@ -436,14 +436,14 @@ fn nothing_ui(
     }
     let holds = |period: &Period| {
         let days = period::bounds(*period, &view.typed, data.today);
-        days.is_ok_and(|days| days.hold(date))
+        days.is_ok_and(|days| days.hold(day))
     };
     let mut offers = Period::ALL
         .into_iter()
         .filter(|period| *period != Period::Days);
     let offer = offers.find(holds).unwrap_or(Period::Everything);
     let head = say.text("empty-not-in-days", &[("horse", name.into())]);
-    let day = say.day_in_full(date);
+    let day = say.day_in_full(day);
     let last = say.text("newest-ride", &[("day", day.into())]);
     if empty_ui(ui, &head, &last, &show(data, offer)) {
         view.period = offer;

@@ -92,7 +92,7 @@ fn plot_ui(ui: &mut Ui, points: &[(&PaceOver, &PacePoint)], data: &ProgressData<
                 let (over, point) = points.get(plot_name.parse::<usize>().ok()?)?;
                 Some(data.say.tempo_point(over, point))
             }
-            _ => None,
+            HoverPosition::Elsewhere { .. } => None,
         })
         .show(ui, |plot| {
             for (place, (over, point)) in points.iter().enumerate() {

@@ -47,7 +47,7 @@ pub(super) fn change_sheet(
 
 /// Whether the yard's sheet is still the ride's, so that it changes with it.
 fn follows(yard: &Yard, test: &RiddenTest) -> bool {
-    yard.sheets.iter().any(|own| *own == test.sheet)
+    yard.sheets.contains(&test.sheet)
 }
 
 /// A line at the end of its kind: movements are numbered on.

@@ -316,7 +316,7 @@ fn line_name(line: &SheetLine) -> String {
 fn most_lost(test: &RiddenTest, how_many: usize) -> Vec<(usize, u32)> {
     let sheet = lowered(test);
     let lines = lines_so_far(&sheet.lines, &sheet.marks);
-    let judged = |line: usize| {
+    let count = |line: usize| {
         let marks = test.lines.get(line).map_or(&[][..], |line| &line.marks);
         u32::try_from(marks.iter().flatten().count())
             .unwrap_or(1)
@@ -326,7 +326,7 @@ fn most_lost(test: &RiddenTest, how_many: usize) -> Vec<(usize, u32)> {
         .into_iter()
         .enumerate()
         .filter_map(|(line, found)| {
-            let judges = judged(line);
+            let judges = count(line);
             Some((line, (found?.lost * 10 + judges / 2) / judges))
         })
         .filter(|(_, lost)| *lost > 0)
