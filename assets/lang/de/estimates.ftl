@@ -190,6 +190,7 @@ method-ratio-horses = Intervall eines Ratenverhältnisses nach Mantel und Haensz
 method-logit = binomiales Logit-Modell mit Streuung von mindestens 1
 method-firth = binomiales Logit-Modell nach Firth mit Streuung von mindestens 1
 method-shrunken = empirisches Bayes-Intervall (Beta-Binomial)
+method-gamma = empirisches Bayes-Intervall (Gamma-Poisson)
 method-mckay = Intervall eines Variationskoeffizienten nach McKay
 method-theil-sen = Steigung nach Theil und Sen mit Rangintervall
 method-agreement = Grenzen der Übereinstimmung

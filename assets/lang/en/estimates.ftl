@@ -193,6 +193,7 @@ method-ratio-horses = Mantel-Haenszel interval of a rate ratio
 method-logit = binomial logit with dispersion at least 1
 method-firth = binomial logit with Firth's correction and dispersion at least 1
 method-shrunken = beta-binomial empirical Bayes interval
+method-gamma = gamma-Poisson empirical Bayes interval
 method-mckay = McKay's interval of a coefficient of variation
 method-theil-sen = Theil-Sen slope with its rank interval
 method-agreement = limits of agreement

@@ -76,11 +76,12 @@ pub struct Read {
 /// Two taps closer than this are one, tapped twice.
 const DOUBLE_TAP: i64 = 150_000_000;
 
-/// An interval this much longer than the middle one lacks a tap. Our own
-/// choice: half-way to two intervals, and a little. The middle one is that of
-/// the means of neighbours: in flying changes every stride a leg's cycles are
-/// 0.75 and 1.25 of a stride in turn, and of single ones a short one may be the
-/// middle, beside which every long one would seem to lack a tap.
+/// An interval this much longer than the usual one lacks a tap. Our own
+/// choice: half-way to two intervals, and a little. The usual one is the lower
+/// quarter of the means of neighbours: in flying changes every stride a leg's
+/// cycles are 0.75 and 1.25 of a stride in turn, and a short one may be the
+/// middle of them, beside which every long one would seem to lack a tap; and a
+/// missing tap is in two means, which in a few strides would be their middle.
 const MISSING: f64 = 1.6;
 
 /// Samples of a track further apart than this are not joined.
@@ -93,10 +94,10 @@ const RATES: std::ops::RangeInclusive<f64> = 20.0..=200.0;
 /// Strides from taps on a foot, or on each fore foot.
 ///
 /// Taps may come in any order. Two taps less than 0.15 s apart count as one.
-/// Where an interval exceeds 1.6 times the middle one a tap is taken to be
-/// missing and the strides begin anew. The middle one is the median of the
-/// means of two neighbours, so that the short and long cycles of changes every
-/// stride are no gaps.
+/// Where an interval exceeds 1.6 times the usual one a tap is taken to be
+/// missing and the strides begin anew. The usual one is the lower quarter of
+/// the means of two neighbours, so that the short and long cycles of changes
+/// every stride are no gaps.
 ///
 /// ```
 /// use reinback_analysis::strides::{Convention, from_taps};
@@ -122,12 +123,13 @@ pub fn from_taps(taps: &[Moment], convention: Convention) -> Read {
         .windows(2)
         .map(|pair| seconds(pair[1].0.saturating_sub(pair[0].0)))
         .collect();
-    let pairs: Vec<f64> = intervals
+    let mut pairs: Vec<f64> = intervals
         .windows(2)
         .map(|pair| 0.5 * (pair[0] + pair[1]))
         .collect();
-    let middle = median(&pairs).or_else(|| median(&intervals));
-    let longest = MISSING * middle.unwrap_or(0.0);
+    pairs.sort_by(f64::total_cmp);
+    let usual = pairs.get(pairs.len().saturating_sub(1) / 4).copied();
+    let longest = MISSING * usual.or_else(|| median(&intervals)).unwrap_or(0.0);
     let joined = |one: &Moment, next: &Moment| seconds(next.0.saturating_sub(one.0)) <= longest;
     for run in kept.chunk_by(joined) {
         let step = convention.counts();

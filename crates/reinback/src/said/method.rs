@@ -179,6 +179,7 @@ impl Say {
             Method::Logit => self.plain("method-logit"),
             Method::LogitFirth => self.plain("method-firth"),
             Method::BetaBinomial => self.plain("method-shrunken"),
+            Method::GammaPoisson => self.plain("method-gamma"),
             Method::McKay => self.plain("method-mckay"),
             Method::TheilSen => self.plain("method-theil-sen"),
             Method::LimitsOfAgreement => self.plain("method-agreement"),
