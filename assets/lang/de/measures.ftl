@@ -306,4 +306,4 @@ look-row = { $where }: { $what }
 # Was geliehen und was nicht bekannt ist.
 series-stride-day = Jener frühere Galopp wurde am { $day } mitgetippt.
 load-perhaps-long-ride = Ein Ritt mit vielleicht mehr als einer Stunde außerhalb des Schritts: Die Gangarten sind nicht überall notiert.
-arena-not-given = Größe nicht angegeben, gezeichnet als 20 × 60 m
+arena-not-given = Bahngröße nicht angegeben, gezeichnet als 20 × 60 m

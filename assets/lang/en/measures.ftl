@@ -327,4 +327,4 @@ look-row = { $where }: { $what }
 # What was borrowed, and what is not known.
 series-stride-day = That earlier canter was tapped on { $day }.
 load-perhaps-long-ride = A ride with perhaps more than an hour outside the walk: the paces are not noted for all of it.
-arena-not-given = size not given, drawn as 20 × 60 m
+arena-not-given = Arena size not given, drawn as 20 × 60 m
