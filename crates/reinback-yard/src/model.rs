@@ -276,6 +276,15 @@ pub struct Bout {
 }
 
 impl Bout {
+    /// The bout's extent; `None` while it is still running.
+    #[must_use]
+    pub fn span(&self) -> Option<Span> {
+        Some(Span {
+            from: self.from,
+            to: self.to?,
+        })
+    }
+
     /// The bout's extent; one still running reaches to `now`.
     #[must_use]
     pub fn span_until(&self, now: Moment) -> Span {
@@ -399,6 +408,22 @@ pub enum MarkKind {
     Aid,
     /// Something measured on the frame.
     Measured(Box<Measured>),
+}
+
+impl MarkKind {
+    /// What kind of entry it is, as files for other programs call it.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Fault(_) => "fault",
+            Self::Praise => "praise",
+            Self::Repeated => "repeated",
+            Self::Note => "note",
+            Self::Change(_) => "change",
+            Self::Aid => "aid",
+            Self::Measured(_) => "measured",
+        }
+    }
 }
 
 /// A place in the arena, in centimetres from the corner at the end of A on the side of K. May lie

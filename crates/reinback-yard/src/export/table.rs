@@ -125,16 +125,7 @@ fn bout_row(words: &Words, ride: &Ride, bout: &Bout) -> Row {
 }
 
 fn mark_row(words: &Words, ride: &Ride, mark: &Mark) -> Row {
-    let kind = match mark.kind {
-        MarkKind::Fault(_) => "fault",
-        MarkKind::Praise => "praise",
-        MarkKind::Repeated => "repeated",
-        MarkKind::Note => "note",
-        MarkKind::Change(_) => "change",
-        MarkKind::Aid => "aid",
-        MarkKind::Measured(_) => "measured",
-    };
-    let mut row = beginning(ride, kind, mark.at, mark.review, &mark.note);
+    let mut row = beginning(ride, mark.kind.name(), mark.at, mark.review, &mark.note);
     let bout = bout_of(ride, mark);
     if let Some(bout) = bout {
         set_exercise(&mut row, words, bout);

@@ -7,7 +7,7 @@ use reinback_analysis::Span;
 use reinback_analysis::tempo::Course;
 use reinback_analysis::timeline::{Piece, pieces};
 
-use super::{Counting, closed};
+use super::Counting;
 use crate::model::Bout;
 
 /// Exercises that turn all along: circles, corners, pirouettes.
@@ -55,7 +55,7 @@ pub(super) fn lines(counting: &Counting<'_>, window: Span) -> Vec<Piece<Course>>
     let labels: Vec<(Course, Span)> = counting
         .bouts
         .iter()
-        .filter_map(|bout| Some((of_bout(bout), closed(bout)?)))
+        .filter_map(|bout| Some((of_bout(bout), bout.span()?)))
         .filter(|(course, _)| *course != Course::NotMarked)
         .collect();
     pieces(&labels, window)

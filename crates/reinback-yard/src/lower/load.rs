@@ -3,9 +3,9 @@
 use reinback_analysis::Span;
 use reinback_analysis::load::{LoadRide, Work};
 
-use super::{Counting, Table, closed, extent, transitions};
+use super::{Counting, extent, transitions};
 use crate::model::Ride;
-use crate::observe::day_of;
+use crate::observe::{Keys, day_of};
 
 /// A ride without what was ridden in it: its day and its length, which is all that weeks need.
 /// One of unknown length has none.
@@ -22,21 +22,21 @@ pub fn length(ride: &Ride, id: u32) -> LoadRide {
 
 /// The whole ride. Every bout that has an end was ridden, whether it is reviewed or not.
 #[must_use]
-pub fn load_ride(ride: &Ride, id: u32, table: &mut Table) -> LoadRide {
+pub fn load_ride(ride: &Ride, id: u32, keys: &mut Keys) -> LoadRide {
     let counting = Counting::of(ride);
     let mut lowered = length(ride, id);
     if lowered.ridden == Span::default() {
         return lowered;
     }
-    lowered.paces = transitions::paces(ride, table);
+    lowered.paces = transitions::paces(ride, keys);
     lowered.work = counting
         .bouts
         .iter()
         .filter_map(|bout| {
             Some(Work {
-                exercise: table.key(&bout.exercise),
+                exercise: keys.learned(&bout.exercise),
                 rein: bout.rein,
-                span: closed(bout)?,
+                span: bout.span()?,
             })
         })
         .collect();

@@ -22,45 +22,17 @@ pub mod trouble;
 #[cfg(test)]
 mod tests;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use reinback_analysis::observation::Key;
 use reinback_analysis::{Moment, Span};
 
-use crate::id::BoutId;
+use crate::id::{BoutId, ReviewId};
 use crate::model::{Bout, Mark, MarkKind, Ride};
 use crate::observe::Owners;
-use crate::words::WordId;
 
 /// No ride is longer, in nanoseconds: 12 h, as for the bouts of a ride in the analysis. Our own
 /// choice.
 pub const LONGEST_RIDE: i64 = 12 * 3_600_000_000_000;
-
-/// Words with the keys the analysis knows them by, handed out as they come.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Table {
-    words: Vec<WordId>,
-    keys: BTreeMap<WordId, Key>,
-}
-
-impl Table {
-    /// The key of a word, which is a new one where it was not met before.
-    pub fn key(&mut self, word: &WordId) -> Key {
-        if let Some(key) = self.keys.get(word) {
-            return *key;
-        }
-        let key = Key(u32::try_from(self.words.len()).unwrap_or(u32::MAX));
-        self.words.push(word.clone());
-        self.keys.insert(word.clone(), key);
-        key
-    }
-
-    /// The word behind a key.
-    #[must_use]
-    pub fn word(&self, key: Key) -> Option<&WordId> {
-        self.words.get(key.0 as usize)
-    }
-}
 
 /// The bouts and marks of a ride that count.
 pub(crate) struct Counting<'a> {
@@ -70,7 +42,11 @@ pub(crate) struct Counting<'a> {
 
 impl<'a> Counting<'a> {
     pub(crate) fn of(ride: &'a Ride) -> Self {
-        let own = ride.head.counting;
+        Self::of_review(ride, ride.head.counting)
+    }
+
+    /// Those of one review, as if it were the one that counts.
+    pub(crate) fn of_review(ride: &'a Ride, own: ReviewId) -> Self {
         Self {
             bouts: ride.bouts.iter().filter(|b| b.review == own).collect(),
             marks: ride.marks.iter().filter(|m| m.review == own).collect(),
@@ -95,14 +71,6 @@ pub fn faulty_bouts(ride: &Ride) -> BTreeSet<BoutId> {
         .collect()
 }
 
-/// The extent of a bout that has ended.
-pub(crate) fn closed(bout: &Bout) -> Option<Span> {
-    Some(Span {
-        from: bout.from,
-        to: bout.to?,
-    })
-}
-
 /// From mounting to dismounting, as far as is known: everything filmed or marked as a stretch.
 ///
 /// `None` where there is nothing, and where it is longer than [`LONGEST_RIDE`].
@@ -117,7 +85,7 @@ pub(crate) fn whole_extent(ride: &Ride) -> Option<Span> {
     let films = ride.films.iter().filter_map(crate::model::Film::span);
     let bouts = ride.bouts.iter().filter(|b| b.review == own);
     let stretches = films
-        .chain(bouts.filter_map(closed))
+        .chain(bouts.filter_map(Bout::span))
         .chain(ride.paces.iter().map(|one| one.span))
         .chain(ride.outlines.iter().map(|one| one.span));
     hull(stretches.filter(|span| span.from < span.to))

@@ -2,8 +2,8 @@
 
 use reinback_analysis::outline::{Hold, OutlineSpan};
 
-use super::Table;
 use crate::model::Ride;
+use crate::observe::Keys;
 use crate::words::{WordId, Words};
 
 /// Parts of a word that say the horse was let stretch: of the words of a new yard "stretched" and
@@ -52,14 +52,14 @@ pub fn hold(words: &Words, outline: &WordId) -> Hold {
 
 /// The outlines of a ride that have an end.
 #[must_use]
-pub fn outlines(ride: &Ride, words: &Words, table: &mut Table) -> Vec<OutlineSpan> {
+pub fn outlines(ride: &Ride, words: &Words, keys: &mut Keys) -> Vec<OutlineSpan> {
     let closed = ride
         .outlines
         .iter()
         .filter(|one| one.span.from < one.span.to);
     closed
         .map(|one| OutlineSpan {
-            outline: table.key(&one.outline),
+            outline: keys.learned(&one.outline),
             hold: hold(words, &one.outline),
             span: one.span,
         })

@@ -3,9 +3,10 @@
 use reinback_analysis::series::{Asked, Change, SeriesInput, StrideSource, StrideTime};
 use reinback_analysis::{Moment, Rein, Span};
 
-use super::{Counting, Table, closed, shifted, tempo};
+use super::{Counting, shifted, tempo};
 use crate::id::BoutId;
 use crate::model::{MarkKind, Ride};
+use crate::observe::Keys;
 use crate::words::{WordId, Words};
 
 /// How long a frame is taken to be, in nanoseconds: that of 24 frames a second, the slowest a film
@@ -103,7 +104,7 @@ pub fn series_of_ride(ride: &Ride, words: &Words) -> SeriesOfRide {
     let sections = if strides.is_empty() {
         Vec::new()
     } else {
-        let going = tempo::going(ride, words, review, None, &mut Table::default());
+        let going = tempo::going(ride, words, review, None, &mut Keys::default());
         tempo::sections(ride, review, &going)
     };
     let mut found = SeriesOfRide::default();
@@ -128,7 +129,7 @@ pub fn series_of_ride(ride: &Ride, words: &Words) -> SeriesOfRide {
         let every = bout.asked.every.or(exercise.and_then(|own| own.every));
         let is_series =
             every.is_some() || bout.asked.count.is_some() || exercise.is_some_and(|own| own.series);
-        let Some(span) = closed(bout).filter(|_| is_series) else {
+        let Some(span) = bout.span().filter(|_| is_series) else {
             continue;
         };
         let own: Vec<Change> = changes

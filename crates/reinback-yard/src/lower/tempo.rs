@@ -7,9 +7,10 @@ use reinback_analysis::tempo::{Course, Section};
 use reinback_analysis::timeline::pieces;
 use reinback_analysis::{Moment, Pace, PaceSpan, Span};
 
-use super::{Counting, Table, closed, course, shifted};
+use super::{Counting, course, shifted};
 use crate::id::ReviewId;
 use crate::model::{MarkKind, Ride};
+use crate::observe::Keys;
 use crate::words::Words;
 
 /// So long before and after a transition its strides belong to it: 2 s, our own choice.
@@ -44,7 +45,7 @@ pub fn going(
     words: &Words,
     review: ReviewId,
     until: Option<Moment>,
-    table: &mut Table,
+    keys: &mut Keys,
 ) -> Vec<PaceSpan> {
     let last = ride.paces.last().map(|own| own.id);
     if !ride.paces.is_empty() {
@@ -53,7 +54,7 @@ pub fn going(
             let to = until.filter(|_| runs).unwrap_or(own.span.to);
             PaceSpan {
                 pace: own.pace,
-                variant: own.variant.as_ref().map(|word| table.key(word)),
+                variant: own.variant.as_ref().map(|word| keys.learned(word)),
                 span: Span {
                     from: own.span.from,
                     to: to.max(own.span.from),
@@ -66,7 +67,7 @@ pub fn going(
     own.filter_map(|bout| {
         Some(PaceSpan {
             pace: words.exercise(&bout.exercise)?.pace?,
-            variant: bout.variant.as_ref().map(|word| table.key(word)),
+            variant: bout.variant.as_ref().map(|word| keys.learned(word)),
             span: Span {
                 from: bout.from,
                 to: bout.to.or(until)?.max(bout.from),
@@ -88,12 +89,7 @@ pub fn sections(ride: &Ride, review: ReviewId, going: &[PaceSpan]) -> Vec<Sectio
         .map(|one| ((one.pace, one.variant), one.span))
         .collect();
     let line = pieces(&labels, window);
-    let bouts = ride.bouts.iter().filter(|bout| bout.review == review);
-    let counting = Counting {
-        bouts: bouts.collect(),
-        marks: Vec::new(),
-    };
-    let courses = course::lines(&counting, window);
+    let courses = course::lines(&Counting::of_review(ride, review), window);
     let beside: Vec<Span> = line
         .windows(2)
         .filter(|pair| pair[0].state.known().is_some() && pair[1].state.known().is_some())
@@ -172,7 +168,7 @@ pub fn events(ride: &Ride, going: &[PaceSpan]) -> Events {
     let within = sorted.windows(2).filter(|pair| named(&pair[0], &pair[1]));
     Events {
         changes: changes.collect(),
-        corners: corners.filter_map(|bout| closed(bout)).collect(),
+        corners: corners.filter_map(|bout| bout.span()).collect(),
         within: within
             .map(|pair| around(pair[1].span.from, HALF_STRIDE))
             .collect(),

@@ -13,7 +13,8 @@ use super::series::series_of_ride;
 use super::trouble::Trouble;
 use super::*;
 use crate::model::*;
-use crate::words::Words;
+use crate::observe::Keys;
+use crate::words::{WordId, Words};
 use crate::{BoutId, FilmId, HorseId, MarkId, ReviewId, RideId, SpanId};
 
 const SECOND: i64 = 1_000_000_000;
@@ -408,7 +409,7 @@ fn ran() -> Ride {
 #[test]
 fn a_lapse_is_claimed_on_a_straight_line_only() {
     let lapses = |ride: &Ride| {
-        let going = tempo::going(ride, &Words::default(), OWN, None, &mut Table::default());
+        let going = tempo::going(ride, &Words::default(), OWN, None, &mut Keys::default());
         let report = tempo_of(
             &tempo::strides(ride, OWN),
             &tempo::sections(ride, OWN, &going),
@@ -437,8 +438,8 @@ fn strides_beside_a_transition_are_apart() {
         pace(Pace::Canter, Some("collected"), 0, 20),
         pace(Pace::Canter, Some("medium"), 20, 60),
     ];
-    let mut table = Table::default();
-    let going = tempo::going(&ride, &Words::default(), OWN, None, &mut table);
+    let mut keys = Keys::default();
+    let going = tempo::going(&ride, &Words::default(), OWN, None, &mut keys);
     let sections = tempo::sections(&ride, OWN, &going);
     let beside: Vec<Span> = sections
         .iter()
@@ -474,10 +475,10 @@ fn the_first_of_two_tracks_over_each_other_holds() {
 fn a_running_pace_reaches_only_where_that_is_asked() {
     let mut ride = ran();
     ride.paces[0].span.to = ride.paces[0].span.from;
-    let of = |until| tempo::going(&ride, &Words::default(), OWN, until, &mut Table::default());
+    let of = |until| tempo::going(&ride, &Words::default(), OWN, until, &mut Keys::default());
     assert_eq!(of(None)[0].span.duration_nanos(), 0);
     assert_eq!(of(Some(Moment(9 * SECOND)))[0].span, span(0, 9));
-    assert!(transitions::paces(&ride, &mut Table::default()).is_empty());
+    assert!(transitions::paces(&ride, &mut Keys::default()).is_empty());
 }
 
 fn held(outline: &str, from: i64, to: i64) -> OutlineSpan {
@@ -494,7 +495,7 @@ fn a_stretch_ends_the_timer_and_what_is_unknown_pauses_it() {
     let found = |spans: Vec<OutlineSpan>| {
         let mut ride = ride();
         ride.outlines = spans;
-        let lowered = outline::outlines(&ride, &words, &mut Table::default());
+        let lowered = outline::outlines(&ride, &words, &mut Keys::default());
         timer::outline(&lowered, extent(&ride).unwrap(), TimerRules::default()).unwrap()
     };
     let full = found(vec![held("working", 0, 6), held("deep-and-round", 6, 11)]);
@@ -553,8 +554,8 @@ fn aids_of_the_counting_review_are_answered() {
         mark(2, 30 * SECOND, MarkKind::Aid),
     ];
     ride.marks[1].review = OTHER;
-    let mut table = Table::default();
-    let paces = transitions::paces(&ride, &mut table);
+    let mut keys = Keys::default();
+    let paces = transitions::paces(&ride, &mut keys);
     let found = steps::transitions(&paces, &transitions::aids(&ride), extent(&ride).unwrap());
     assert_eq!((found.between.count, found.answers.answered), (1, 1));
     assert_eq!(
@@ -613,15 +614,15 @@ fn the_load_holds_all_that_was_ridden_and_ended() {
     let mut waiting = bout(2, "half-pass", 500, 700);
     waiting.reviewed = false;
     ride.bouts = vec![open, waiting];
-    let mut table = Table::default();
-    let found = load::load_ride(&ride, 7, &mut table);
+    let mut keys = Keys::default();
+    let found = load::load_ride(&ride, 7, &mut keys);
     assert_eq!(
         found.ridden,
         span(0, 700),
         "the last exercise lies behind the film"
     );
     assert_eq!(found.work.len(), 1);
-    assert_eq!(table.word(found.work[0].exercise), Some(&word("half-pass")));
+    assert_eq!(keys.word(found.work[0].exercise), Some(&word("half-pass")));
     assert_eq!((found.id, found.paces.len()), (7, 1));
 }
 
@@ -631,7 +632,7 @@ fn a_clock_that_was_changed_leaves_no_length() {
     ride.bouts.push(bout(2, "halt", 20 * 3600, 20 * 3600 + 9));
     assert_eq!(extent(&ride), None);
     assert_eq!(
-        load::load_ride(&ride, 0, &mut Table::default())
+        load::load_ride(&ride, 0, &mut Keys::default())
             .ridden
             .duration_nanos(),
         0
@@ -655,14 +656,14 @@ proptest::proptest! {
         for ride in yard.rides.values() {
             let own = series_of_ride(ride, &yard.words);
             let _found = trouble::of_ride(ride, &yard.words, &own);
-            let mut table = Table::default();
-            let going = tempo::going(ride, &yard.words, ride.head.counting, None, &mut table);
+            let mut keys = Keys::default();
+            let going = tempo::going(ride, &yard.words, ride.head.counting, None, &mut keys);
             let sections = tempo::sections(ride, ride.head.counting, &going);
             proptest::prop_assert!(sections.windows(2).all(|pair| pair[0].span.to <= pair[1].span.from));
             let strides = tempo::strides(ride, ride.head.counting);
             proptest::prop_assert!(strides.windows(2).all(|pair| pair[0].span.to <= pair[1].span.from));
             let _events = tempo::events(ride, &going);
-            let _load = load::load_ride(ride, 0, &mut table);
+            let _load = load::load_ride(ride, 0, &mut keys);
             let _places = place::placed_faults(ride, &yard.words);
             for one in &own.series {
                 let _count = series(&one.input(Some(tapped(617))));

@@ -2,17 +2,18 @@
 
 use reinback_analysis::{Moment, PaceSpan};
 
-use super::{Counting, Table};
+use super::Counting;
 use crate::model::{MarkKind, Ride};
+use crate::observe::Keys;
 
 /// The paces of a ride that have an end.
 #[must_use]
-pub fn paces(ride: &Ride, table: &mut Table) -> Vec<PaceSpan> {
+pub fn paces(ride: &Ride, keys: &mut Keys) -> Vec<PaceSpan> {
     let closed = ride.paces.iter().filter(|one| one.span.from < one.span.to);
     closed
         .map(|one| PaceSpan {
             pace: one.pace,
-            variant: one.variant.as_ref().map(|word| table.key(word)),
+            variant: one.variant.as_ref().map(|word| keys.learned(word)),
             span: one.span,
         })
         .collect()

@@ -11,9 +11,10 @@ use reinback_analysis::series::{SeriesProblem, series};
 use reinback_analysis::timeline::{State, nanos_where, pieces};
 
 use super::series::{SeriesOfRide, begins};
-use super::{Counting, LONGEST_RIDE, Table, closed, outline, transitions, whole_extent};
+use super::{Counting, LONGEST_RIDE, outline, transitions, whole_extent};
 use crate::id::BoutId;
 use crate::model::{Bout, Horse, MarkKind, Ride};
+use crate::observe::Keys;
 use crate::words::{WordId, Words};
 
 /// What is wrong.
@@ -129,7 +130,7 @@ fn of_bouts(bouts: &[&Bout]) -> Vec<Found> {
     // How far each exercise has reached so far: what begins before that overlaps.
     let mut reached: BTreeMap<&WordId, Moment> = BTreeMap::new();
     for bout in sorted {
-        let Some(span) = closed(bout) else { continue };
+        let Some(span) = bout.span() else { continue };
         if span.duration_nanos() == 0 {
             found.push(Found {
                 trouble: Trouble::NoLength(bout.id),
@@ -154,12 +155,12 @@ fn contradictions(ride: &Ride, words: &Words) -> Vec<Found> {
     let Some(window) = whole_extent(ride) else {
         return Vec::new();
     };
-    let mut table = Table::default();
-    let paces: Vec<_> = transitions::paces(ride, &mut table)
+    let mut keys = Keys::default();
+    let paces: Vec<_> = transitions::paces(ride, &mut keys)
         .into_iter()
         .map(|one| ((one.pace, one.variant), one.span))
         .collect();
-    let outlines: Vec<_> = outline::outlines(ride, words, &mut table)
+    let outlines: Vec<_> = outline::outlines(ride, words, &mut keys)
         .into_iter()
         .map(|one| (one.outline, one.span))
         .collect();

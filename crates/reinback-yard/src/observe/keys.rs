@@ -40,6 +40,17 @@ impl Keys {
         self.keys.get(word).copied()
     }
 
+    /// The key of a word, which is a new one where it was not met before.
+    pub fn learned(&mut self, word: &WordId) -> Key {
+        if let Some(key) = self.keys.get(word) {
+            return *key;
+        }
+        let key = Key(u32::try_from(self.words.len()).unwrap_or(u32::MAX));
+        self.words.push(word.clone());
+        self.keys.insert(word.clone(), key);
+        key
+    }
+
     /// A number that belongs to the word behind a key, for the shuffles of its figures.
     ///
     /// FNV-1a (Fowler, Noll and Vo; constants recalled): two words of the same number would only
@@ -64,12 +75,7 @@ impl Keys {
     /// Gives keys to the words that have none.
     pub(super) fn learn<'a>(&mut self, words: impl IntoIterator<Item = &'a WordId>) {
         for word in words {
-            if !self.keys.contains_key(word)
-                && let Ok(index) = u32::try_from(self.words.len())
-            {
-                self.keys.insert(word.clone(), Key(index));
-                self.words.push(word.clone());
-            }
+            self.learned(word);
         }
     }
 }

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::NaiveDate;
 use reinback_analysis::observation::{self, Attempt, Key};
-use reinback_analysis::{Day, Moment, Span};
+use reinback_analysis::{Day, Moment};
 
 use super::keys::Keys;
 use crate::id::BoutId;
@@ -19,9 +19,7 @@ use crate::model::{Bout, Mark, MarkKind, Ride};
 /// ```
 #[must_use]
 pub fn day_of(date: NaiveDate) -> Day {
-    /// 1970-01-01 in days of the Common Era.
-    const EPOCH: i32 = 719_163;
-    Day(date.num_days_from_ce() - EPOCH)
+    Day(date.to_epoch_days())
 }
 
 /// The ride, and its faults that wait with a bout that is not reviewed. `None` where it has a word
@@ -65,7 +63,7 @@ pub(super) fn lower(ride: &Ride, keys: &Keys) -> Option<(observation::Ride, u32)
     };
     let mut waiting = 0_usize;
     for (bout, marked) in bouts.iter().zip(marked) {
-        let Some(span) = closed_span(bout).filter(|_| bout.reviewed) else {
+        let Some(span) = bout.span().filter(|_| bout.reviewed) else {
             lowered.unreviewed += 1;
             waiting += marked.faults.len();
             continue;
@@ -90,13 +88,6 @@ pub(super) fn lower(ride: &Ride, keys: &Keys) -> Option<(observation::Ride, u32)
 struct Marked {
     faults: Vec<Key>,
     repeated: bool,
-}
-
-fn closed_span(bout: &Bout) -> Option<Span> {
-    bout.to.map(|to| Span {
-        from: bout.from,
-        to,
-    })
 }
 
 /// Which bout of one review a mark belongs to: the one it names, if that is among them; else the

@@ -12,7 +12,7 @@ use arrow_array::{
     ArrayRef, BooleanArray, Date32Array, Float64Array, Int32Array, Int64Array, StringArray,
 };
 use arrow_schema::{DataType, Field, Schema};
-use chrono::{Datelike as _, NaiveDate};
+use chrono::NaiveDate;
 
 /// What a row has for a text column.
 pub(super) type Text<'r> = Option<Cow<'r, str>>;
@@ -182,7 +182,7 @@ impl<R> Column<R> {
             Cells::Id(of) => ids(rows.map(of)),
             Cells::Text(of) => Arc::new(rows.map(of).collect::<StringArray>()),
             Cells::Day(of) => {
-                let days = rows.map(|row| of(row).map(days_since_1970));
+                let days = rows.map(|row| of(row).map(|day| day.to_epoch_days()));
                 Arc::new(days.collect::<Date32Array>())
             }
             Cells::Long(of) => Arc::new(rows.map(of).collect::<Int64Array>()),
@@ -227,10 +227,4 @@ fn ids(values: impl ExactSizeIterator<Item = Option<u64>>) -> ArrayRef {
         built.append_option(std::str::from_utf8(&text).ok());
     }
     Arc::new(built.finish())
-}
-
-fn days_since_1970(day: NaiveDate) -> i32 {
-    /// 1970-01-01 in days of the Common Era.
-    const EPOCH: i32 = 719_163;
-    day.num_days_from_ce() - EPOCH
 }

@@ -101,7 +101,7 @@ fn what(columns: Columns<MarkRow<'_>>) -> Columns<MarkRow<'_>> {
         )
         .text(
             "kind",
-            |row| Some(kind(&row.mark.kind).into()),
+            |row| Some(row.mark.kind.name().into()),
             "`fault`, `praise`, `repeated`, `note`, `change`, `aid` or `measured`",
         )
         .text(
@@ -217,18 +217,6 @@ fn where_from(columns: Columns<MarkRow<'_>>) -> Columns<MarkRow<'_>> {
             "the words as written there",
         )
         .or_null()
-}
-
-const fn kind(kind: &MarkKind) -> &'static str {
-    match kind {
-        MarkKind::Fault(_) => "fault",
-        MarkKind::Praise => "praise",
-        MarkKind::Repeated => "repeated",
-        MarkKind::Note => "note",
-        MarkKind::Change(_) => "change",
-        MarkKind::Aid => "aid",
-        MarkKind::Measured(_) => "measured",
-    }
 }
 
 fn fault_name<'r>(row: &'r MarkRow<'_>) -> Text<'r> {

@@ -23,10 +23,9 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use reinback_analysis::load::{Load, LoadRide, Ridden, load, ridden};
 use reinback_analysis::series::{Series, SeriesProblem, StrideTime, series};
-use reinback_yard::lower::Table;
 use reinback_yard::lower::load::{length, load_ride};
 use reinback_yard::lower::series::RiddenSeries;
-use reinback_yard::{HorseId, Ride, RideId, WordId, Words, Yard, day_of};
+use reinback_yard::{HorseId, Keys, Ride, RideId, WordId, Words, Yard, day_of};
 
 use super::numbers::Days;
 use look::Look;
@@ -183,15 +182,15 @@ fn all_series(all: &[Arc<RideFigures>], days: Days) -> (Vec<SeriesShown>, u32) {
 }
 
 fn minutes<'a>(rides: impl Iterator<Item = &'a &'a Arc<Ride>>) -> Minutes {
-    let mut table = Table::default();
+    let mut keys = Keys::default();
     let lowered: Vec<LoadRide> = rides
         .zip(0_u32..)
-        .map(|(ride, id)| load_ride(ride, id, &mut table))
+        .map(|(ride, id)| load_ride(ride, id, &mut keys))
         .collect();
     let all = ridden(&lowered);
     let exercises = all.exercises.iter();
     let mut exercises: Vec<(WordId, i64)> = exercises
-        .filter_map(|(key, nanos)| Some((table.word(*key)?.clone(), *nanos)))
+        .filter_map(|(key, nanos)| Some((keys.word(*key)?.clone(), *nanos)))
         .collect();
     exercises.sort_by(|one, other| other.1.cmp(&one.1).then_with(|| one.0.cmp(&other.0)));
     Minutes { all, exercises }
@@ -199,14 +198,14 @@ fn minutes<'a>(rides: impl Iterator<Item = &'a &'a Arc<Ride>>) -> Minutes {
 
 /// Only the last seven days need to be known in full; weeks need lengths.
 fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate) -> Load {
-    let mut table = Table::default();
+    let mut keys = Keys::default();
     let recent = day_of(today).0.saturating_sub(6);
     let rides: Vec<LoadRide> = own
         .iter()
         .zip(0_u32..)
         .map(|(ride, id)| {
             if day_of(ride.head.date).0 >= recent {
-                load_ride(ride, id, &mut table)
+                load_ride(ride, id, &mut keys)
             } else {
                 length(ride, id)
             }

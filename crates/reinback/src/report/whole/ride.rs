@@ -10,8 +10,8 @@ use reinback_analysis::{Key, Span};
 use reinback_yard::lower::place::{PlacedFault, placed_faults};
 use reinback_yard::lower::series::{SeriesOfRide, series_of_ride};
 use reinback_yard::lower::trouble::{self, Found};
-use reinback_yard::lower::{self, Table, extent};
-use reinback_yard::{Ride, RideId, WordId, Words};
+use reinback_yard::lower::{self, extent};
+use reinback_yard::{Keys, Ride, RideId, WordId, Words};
 
 /// What one ride shows.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,7 +36,7 @@ pub struct RideFigures {
     pub arena: Option<Arena>,
     /// What is wrong with it, whatever the day.
     pub troubles: Vec<Found>,
-    table: Table,
+    keys: Keys,
 }
 
 /// The outlines of a ride, or why they cannot be looked at.
@@ -59,10 +59,10 @@ impl RideFigures {
     /// Looks at a ride.
     #[must_use]
     pub fn new(ride: &Ride, words: &Words) -> Self {
-        let mut table = Table::default();
+        let mut keys = Keys::default();
         let extent = extent(ride);
-        let outlines = lower::outline::outlines(ride, words, &mut table);
-        let paces = lower::transitions::paces(ride, &mut table);
+        let outlines = lower::outline::outlines(ride, words, &mut keys);
+        let paces = lower::transitions::paces(ride, &mut keys);
         let aids = lower::transitions::aids(ride);
         let series = series_of_ride(ride, words);
         Self {
@@ -75,29 +75,29 @@ impl RideFigures {
             steps: extent
                 .filter(|_| !paces.is_empty())
                 .map(|all| transitions(&paces, &aids, all)),
-            tempo: tempos(ride, words, &mut table),
+            tempo: tempos(ride, words, &mut keys),
             faults: placed_faults(ride, words),
             arena: ride.head.arena,
             troubles: trouble::of_ride(ride, words, &series),
             series,
-            table,
+            keys,
         }
     }
 
     /// The word behind a key of this ride's figures.
     #[must_use]
     pub fn word(&self, key: Key) -> Option<&WordId> {
-        self.table.word(key)
+        self.keys.word(key)
     }
 }
 
-fn tempos(ride: &Ride, words: &Words, table: &mut Table) -> Option<Tempos> {
+fn tempos(ride: &Ride, words: &Words, keys: &mut Keys) -> Option<Tempos> {
     let review = ride.head.counting;
     let strides = lower::tempo::strides(ride, review);
     if strides.is_empty() {
         return None;
     }
-    let going = lower::tempo::going(ride, words, review, None, table);
+    let going = lower::tempo::going(ride, words, review, None, keys);
     let sections = lower::tempo::sections(ride, review, &going);
     let events = lower::tempo::events(ride, &going);
     Some(Tempos {

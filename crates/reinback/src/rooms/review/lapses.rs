@@ -1,8 +1,8 @@
 //! Where the tempo of a ride lapsed, for jumping there. Pure.
 
 use reinback_analysis::tempo::{Course, tempo};
-use reinback_yard::lower::{Table, tempo as lower};
-use reinback_yard::{ReviewId, Ride, Span, Words};
+use reinback_yard::lower::tempo as lower;
+use reinback_yard::{Keys, ReviewId, Ride, Span, Words};
 
 /// The stretches in which the tempo left its band, by their starts. A stride belongs to the pace
 /// noted at its middle; where none is noted at all, to that of the exercise.
@@ -20,7 +20,7 @@ pub fn lapses(ride: &Ride, words: &Words, review: ReviewId) -> Result<Vec<Span>,
     };
     // What still runs reaches to the last stride.
     let until = Some(last.span.to);
-    let going = lower::going(ride, words, review, until, &mut Table::default());
+    let going = lower::going(ride, words, review, until, &mut Keys::default());
     if going.is_empty() {
         return Err("A lapse is told beside the tempo of its pace: note the paces first".into());
     }
