@@ -178,18 +178,18 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
                 .color(tokens.ink_soft),
         );
     }
-    if view.failed.is_some() || view.whole.has_failed() {
+    if view.counting.has_failed() || view.whole.has_failed() {
         let text = RichText::new(say.plain("counting-failed")).color(tokens.fault);
         ui.label(text);
     }
-    let Some(result) = view.counted() else {
+    let Some((wanted, counted)) = view.counted() else {
         return;
     };
-    let numbers = &result.numbers;
+    let numbers = &counted.numbers;
     let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some(earlier) = result.wanted.asked.earlier {
+    if let Some(earlier) = wanted.asked.earlier {
         parts.extend(say.few_rides(numbers, earlier));
     }
     parts.extend(say.left_out(numbers));

@@ -25,7 +25,7 @@ pub(super) fn list_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let Some(counted) = view.counted() else {
+    let Some((wanted, counted)) = view.counted() else {
         if view.whose.is_none() {
             no_horse_ui(ui, data.say, out);
         } else if let Err(why) = view.against.asked(view.period, &view.typed, data.today) {
@@ -41,7 +41,7 @@ pub(super) fn list_ui(
     let mut open = view.open.clone();
     let words = Words {
         say: data.say,
-        earlier: counted.earlier(),
+        earlier: counted.earlier(wanted),
     };
     columns_ui(ui, data.say);
     ScrollArea::vertical()

@@ -3,6 +3,7 @@
 //! - `period`, `against`: which days, and which they are compared with
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
+//! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars
 //! - `whole`: the other page, with everything but the exercises
 //!
@@ -10,6 +11,7 @@
 //! until the new one is there.
 
 mod against;
+mod asking;
 mod chart;
 mod choices;
 mod detail;
@@ -22,7 +24,7 @@ mod rows;
 mod tests;
 mod whole;
 
-use std::sync::{Arc, Mutex, MutexGuard};
+use std::sync::{Arc, Mutex};
 
 use chrono::NaiveDate;
 use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
@@ -33,9 +35,9 @@ use crate::report::books::Books;
 use crate::report::numbers::{Line, Numbers, Question, Whose};
 use crate::said::{Earlier, Say};
 use crate::services::OnReady;
-use crate::task::{Task, Tasks};
 use crate::theme;
 use against::Against;
+use asking::{Asking, anew_if_left_open};
 use moments::FaultMoment;
 use period::Period;
 use whole::WholeView;
@@ -57,15 +59,9 @@ pub struct ProgressView {
     as_table: bool,
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
-    tasks: Tasks<Counted>,
-    running: Option<(Wanted, Task)>,
-    /// What a worker could not answer; asked again only when something else was wanted.
-    failed: Option<Wanted>,
-    shown: Option<Counted>,
+    counting: Asking<Wanted, Counted>,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
-    /// Grows with every yard opened, so that a late answer about another yard is not taken.
-    generation: u64,
 }
 
 /// How the lines are sorted.
@@ -89,7 +85,6 @@ enum Page {
 /// What was counted, and of which state of the yard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Asked {
-    generation: u64,
     revision: u64,
     question: Question,
     /// How the days compared with are called.
@@ -106,7 +101,6 @@ struct Wanted {
 
 /// What a worker found.
 struct Counted {
-    wanted: Wanted,
     numbers: Numbers,
     /// Those of the open line.
     moments: Vec<FaultMoment>,
@@ -127,23 +121,16 @@ impl ProgressView {
             open: None,
             as_table: false,
             all_moments: false,
-            tasks: Tasks::new(on_ready),
-            running: None,
-            failed: None,
-            shown: None,
+            counting: Asking::new(on_ready),
             books: Arc::default(),
-            generation: 0,
         }
     }
 
     /// Another yard has been opened.
     pub fn forget(&mut self) {
-        self.generation += 1;
         self.whose = None;
         self.open = None;
-        self.running = None;
-        self.failed = None;
-        self.shown = None;
+        self.counting.forget();
         self.books = Arc::default();
         self.whole.forget();
     }
@@ -155,19 +142,7 @@ impl ProgressView {
 
     /// Takes in results and starts what is due.
     pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
-        // Asked before the answers are taken in: one may come between the two.
-        let ended = self.running.as_ref().map(|(_, task)| !task.is_running());
-        while let Some(counted) = self.tasks.poll() {
-            if self.running.as_ref().map(|(wanted, _)| wanted) == Some(&counted.wanted) {
-                self.running = None;
-                self.shown = Some(counted);
-            }
-        }
-        if ended == Some(true)
-            && let Some((wanted, _)) = self.running.take()
-        {
-            (self.failed, self.shown) = (Some(wanted), None);
-        }
+        self.counting.take_in();
         if !self.whose.is_some_and(|whose| is_there(whose, yard)) {
             self.whose = horse_of_newest_ride(yard).map(Whose::One);
         }
@@ -186,27 +161,23 @@ impl ProgressView {
             asked,
             open: self.open.clone(),
         };
-        let shown = self.shown.as_ref().map(|counted| &counted.wanted);
-        let running = self.running.as_ref().map(|(wanted, _)| wanted);
-        if running.or(shown).or(self.failed.as_ref()) != Some(&wanted) {
-            self.failed = None;
+        if self.counting.is_due(&wanted) {
             self.start(yard.clone(), wanted);
         }
     }
 
     /// Whether the numbers on screen are not those asked for yet.
     fn is_counting(&self) -> bool {
-        let shown = self.shown.as_ref().map(|shown| shown.wanted.asked);
-        self.running
-            .as_ref()
-            .is_some_and(|(wanted, _)| Some(wanted.asked) != shown)
+        let shown = self.counting.answered();
+        let shown = shown.map(|(wanted, _)| wanted.asked);
+        let wanted = self.counting.on_its_way();
+        wanted.is_some_and(|wanted| Some(wanted.asked) != shown)
     }
 
     /// What should be on screen; `None` without a horse or with days that cannot be read.
     fn asked(&self, revision: u64, today: NaiveDate) -> Option<Asked> {
         let asked = self.against.asked(self.period, &self.typed, today).ok()?;
         Some(Asked {
-            generation: self.generation,
             revision,
             question: Question {
                 whose: self.whose?,
@@ -219,25 +190,22 @@ impl ProgressView {
 
     fn start(&mut self, yard: Yard, wanted: Wanted) {
         let books = Arc::clone(&self.books);
-        let sought = wanted.clone();
-        let task = self.tasks.start("progress", move |control| {
-            let mut books = anew_if_left_open(&books);
-            if control.flow().is_break() {
-                return;
-            }
-            let question = &sought.asked.question;
-            let numbers = books.answer(&yard, question);
-            let open = sought.open.as_ref();
-            let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
-            if control.flow().is_continue() {
-                control.send(Counted {
+        self.counting
+            .ask(wanted, "progress", move |wanted, control| {
+                let mut books = anew_if_left_open(&books);
+                // One that was called back while it waited has nothing to find.
+                if control.flow().is_break() {
+                    return None;
+                }
+                let question = &wanted.asked.question;
+                let numbers = books.answer(&yard, question);
+                let open = wanted.open.as_ref();
+                let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
+                Some(Counted {
                     moments: moments.unwrap_or_default(),
-                    wanted: sought,
                     numbers,
-                });
-            }
-        });
-        self.running = Some((wanted, task));
+                })
+            });
     }
 
     /// The horse, where one was chosen.
@@ -246,37 +214,26 @@ impl ProgressView {
     }
 
     /// The numbers on screen, if they are of whom was chosen.
-    fn counted(&self) -> Option<&Counted> {
-        let shown = self.shown.as_ref();
-        shown.filter(|shown| Some(shown.wanted.asked.question.whose) == self.whose)
+    fn counted(&self) -> Option<&(Wanted, Counted)> {
+        let shown = self.counting.answered();
+        shown.filter(|(wanted, _)| Some(wanted.asked.question.whose) == self.whose)
     }
 
     /// The open line, and its film moments once they are found.
     fn open_line(&self) -> Option<OpenLine<'_>> {
-        let (counted, open) = (self.counted()?, self.open.as_ref()?);
+        let ((wanted, counted), open) = (self.counted()?, self.open.as_ref()?);
         let line = counted
             .numbers
             .lines
             .iter()
             .find(|line| line.exercise == *open)?;
-        let found = counted.wanted.open.as_ref() == Some(open);
+        let found = wanted.open.as_ref() == Some(open);
         Some(OpenLine {
             line,
             moments: found.then_some(counted.moments.as_slice()),
-            earlier: counted.earlier(),
+            earlier: counted.earlier(wanted),
         })
     }
-}
-
-/// What a worker keeps for the next one. One that failed may have left it half changed: then it is
-/// begun anew.
-fn anew_if_left_open<T: Default>(kept: &Mutex<T>) -> MutexGuard<'_, T> {
-    kept.lock().unwrap_or_else(|left| {
-        kept.clear_poison();
-        let mut kept = left.into_inner();
-        *kept = T::default();
-        kept
-    })
 }
 
 /// The line that is open, and what belongs to it.
@@ -290,11 +247,9 @@ struct OpenLine<'a> {
 
 impl Counted {
     /// Which days were compared with; nothing where nobody rode in them.
-    fn earlier(&self) -> Option<Earlier> {
-        self.wanted
-            .asked
-            .earlier
-            .filter(|_| self.numbers.rides_against > 0)
+    fn earlier(&self, wanted: &Wanted) -> Option<Earlier> {
+        let earlier = wanted.asked.earlier;
+        earlier.filter(|_| self.numbers.rides_against > 0)
     }
 }
 

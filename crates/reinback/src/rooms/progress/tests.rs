@@ -71,7 +71,7 @@ fn settle(harness: &mut Harness<'_, Room>) {
         // What a click chose is computed from the frame after it on.
         harness.step();
         let view = &harness.state().view;
-        if view.running.is_none() && !view.whole.is_looking() {
+        if view.counting.on_its_way().is_none() && !view.whole.is_looking() {
             break;
         }
         assert!(
@@ -308,7 +308,7 @@ fn two_periods_are_compared_and_their_days_can_be_chosen() {
     harness.state_mut().view.period = Period::Everything;
     harness.state_mut().view.against.parting = sample::day(5).to_string();
     settle(&mut harness);
-    let counted = harness.state().view.counted().expect("numbers");
+    let (_, counted) = harness.state().view.counted().expect("numbers");
     let line = &counted.numbers.lines[0];
     let compared = line.compared.expect("two periods");
     let [before, now] = [compared.rate.before.tally, compared.rate.after.tally];

@@ -24,25 +24,19 @@ use egui::{RichText, ScrollArea, Ui};
 use reinback_yard::{HorseId, Moment, Yard};
 
 use super::ProgressData;
+use super::asking::{Asking, anew_if_left_open};
 use crate::action::Action;
 use crate::report::numbers::Days;
 use crate::report::whole::{Kept, Whole, whole};
 use crate::services::OnReady;
-use crate::task::{Task, Tasks};
 use crate::theme;
 
 pub(super) use line::line_ui;
 
 /// What the view of the whole horse remembers.
 pub(super) struct WholeView {
-    tasks: Tasks<Looked>,
-    running: Option<(Asked, Task)>,
-    /// What a worker could not answer; asked again only when something else was wanted.
-    failed: Option<Asked>,
-    shown: Option<Looked>,
+    looking: Asking<Asked, Arc<Whole>>,
     kept: Arc<Mutex<Kept>>,
-    /// Grows with every yard opened, so that a late answer about another yard is not taken.
-    generation: u64,
     /// Which sections show all of their rows.
     pub(super) full: Full,
     /// Pictures as tables.
@@ -71,27 +65,17 @@ impl Full {
 /// What was looked at, and of which state of the yard.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Asked {
-    generation: u64,
     revision: u64,
     horse: HorseId,
     days: Days,
     today: NaiveDate,
 }
 
-struct Looked {
-    asked: Asked,
-    whole: Arc<Whole>,
-}
-
 impl WholeView {
     pub(super) fn new(on_ready: OnReady) -> Self {
         Self {
-            tasks: Tasks::new(on_ready),
-            running: None,
-            failed: None,
-            shown: None,
+            looking: Asking::new(on_ready),
             kept: Arc::default(),
-            generation: 0,
             full: Full::default(),
             as_table: false,
         }
@@ -99,21 +83,18 @@ impl WholeView {
 
     /// Another yard has been opened.
     pub(super) fn forget(&mut self) {
-        self.generation += 1;
-        self.running = None;
-        self.failed = None;
-        self.shown = None;
+        self.looking.forget();
         self.kept = Arc::default();
     }
 
     /// Whether a worker could not answer.
     pub(super) fn has_failed(&self) -> bool {
-        self.failed.is_some()
+        self.looking.has_failed()
     }
 
     /// Whether something is on its way.
     pub(super) fn is_looking(&self) -> bool {
-        self.running.is_some()
+        self.looking.on_its_way().is_some()
     }
 
     /// Takes in what was found and starts what is due.
@@ -124,57 +105,38 @@ impl WholeView {
         asked: Option<(HorseId, Days)>,
         today: NaiveDate,
     ) {
-        // Asked before the answers are taken in: one may come between the two.
-        let ended = self.running.as_ref().map(|(_, task)| !task.is_running());
-        while let Some(looked) = self.tasks.poll() {
-            if self.running.as_ref().map(|(asked, _)| *asked) == Some(looked.asked) {
-                self.running = None;
-                self.shown = Some(looked);
-            }
-        }
-        if ended == Some(true)
-            && let Some((asked, _)) = self.running.take()
-        {
-            (self.failed, self.shown) = (Some(asked), None);
-        }
+        self.looking.take_in();
         let Some((horse, days)) = asked else { return };
         let asked = Asked {
-            generation: self.generation,
             revision,
             horse,
             days,
             today,
         };
-        let shown = self.shown.as_ref().map(|looked| looked.asked);
-        let running = self.running.as_ref().map(|(asked, _)| *asked);
-        if running.or(shown).or(self.failed) != Some(asked) {
-            self.failed = None;
+        if self.looking.is_due(&asked) {
             self.start(of_one(yard, horse), asked);
         }
     }
 
     fn start(&mut self, yard: Yard, asked: Asked) {
         let kept = self.kept.clone();
-        let task = self.tasks.start("whole horse", move |control| {
-            let mut kept = super::anew_if_left_open(&kept);
-            // One that was cancelled while it waited has nothing to find.
-            if control.flow().is_break() {
-                return;
-            }
-            let whole = whole(&yard, asked.horse, asked.days, asked.today, &mut kept);
-            let whole = Arc::new(whole);
-            if control.flow().is_continue() {
-                control.send(Looked { asked, whole });
-            }
-        });
-        self.running = Some((asked, task));
+        self.looking
+            .ask(asked, "whole horse", move |asked, control| {
+                let mut kept = anew_if_left_open(&kept);
+                // One that was called back while it waited has nothing to find.
+                if control.flow().is_break() {
+                    return None;
+                }
+                let whole = whole(&yard, asked.horse, asked.days, asked.today, &mut kept);
+                Some(Arc::new(whole))
+            });
     }
 
     /// What is on screen, if it is of this horse.
     pub(super) fn whole(&self, horse: Option<HorseId>) -> Option<Arc<Whole>> {
-        let shown = self.shown.as_ref();
-        let own = shown.filter(|looked| Some(looked.asked.horse) == horse);
-        own.map(|looked| looked.whole.clone())
+        let shown = self.looking.answered();
+        let own = shown.filter(|(asked, _)| Some(asked.horse) == horse);
+        own.map(|(_, whole)| whole.clone())
     }
 }
 
