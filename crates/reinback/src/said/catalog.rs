@@ -7,6 +7,7 @@ use std::path::Path;
 
 use reinback_yard::Words;
 
+use super::method::OF_RANGE;
 use super::*;
 
 /// What is filled into each message of some files.
@@ -95,8 +96,19 @@ fn every_language_says_the_same_things() {
     }
 }
 
-/// `say.text("id", &[("name", ..), ..])`, `say.plain("id")` and the same of `self` in the program's
-/// source, outside tests.
+/// How a call fills its message in.
+#[derive(Clone, Copy)]
+enum Filled {
+    /// By the list that follows the id.
+    Listed,
+    /// Not at all.
+    Plain,
+    /// With the numbers of a range.
+    Range,
+}
+
+/// `say.text("id", &[("name", ..), ..])`, `say.plain("id")` and the same of `self`, and
+/// `self.of_range("id", ..)`, in the program's source, outside tests.
 fn used(source: &str) -> Vec<(String, BTreeSet<String>)> {
     let source = source.split("#[cfg(test)]\nmod tests {").next();
     // Without the breaks a formatter puts before `.text(`.
@@ -108,10 +120,11 @@ fn used(source: &str) -> Vec<(String, BTreeSet<String>)> {
         .collect();
     let mut found = Vec::new();
     for (call, filled) in [
-        ("say.text(", true),
-        ("self.text(", true),
-        ("say.plain(", false),
-        ("self.plain(", false),
+        ("say.text(", Filled::Listed),
+        ("self.text(", Filled::Listed),
+        ("say.plain(", Filled::Plain),
+        ("self.plain(", Filled::Plain),
+        ("self.of_range(", Filled::Range),
     ] {
         for rest in source.split(call).skip(1) {
             let Some(rest) = rest.trim_start().strip_prefix('"') else {
@@ -125,13 +138,15 @@ fn used(source: &str) -> Vec<(String, BTreeSet<String>)> {
             if !id.chars().all(is_id) {
                 continue;
             }
-            let mut names = BTreeSet::new();
-            if filled {
-                let list = rest.trim_start_matches(',').trim_start();
-                let list = list.strip_prefix("&[");
-                let list = list.unwrap_or_else(|| panic!("{id} is filled in elsewhere"));
-                names = names_of(list);
-            }
+            let names = match filled {
+                Filled::Listed => {
+                    let list = rest.trim_start_matches(',').trim_start();
+                    let list = list.strip_prefix("&[");
+                    names_of(list.unwrap_or_else(|| panic!("{id} is filled in elsewhere")))
+                }
+                Filled::Plain => BTreeSet::new(),
+                Filled::Range => OF_RANGE.map(str::to_owned).into(),
+            };
             found.push((id.to_owned(), names));
         }
     }

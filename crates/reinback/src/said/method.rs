@@ -4,23 +4,32 @@ use reinback_analysis::{Comparison, Estimate, FaultRate, Method, PerMinute, Shor
 
 use super::Say;
 
+/// What is filled into the message of [`Say::of_range`].
+pub(super) const OF_RANGE: [&str; 6] = ["value", "low", "high", "level", "method", "source"];
+
 impl Say {
+    /// A message about a range, with its numbers so many `times`, and how it was found.
+    fn of_range(&self, id: &str, range: &Estimate, times: f64, places: usize) -> String {
+        let number = |value: f64| self.decimal(value * times, places);
+        let filled = [
+            number(range.value),
+            number(range.low),
+            number(range.high),
+            self.decimal(range.level * 100.0, 0),
+            self.method(range.method),
+            range.method.source().to_owned(),
+        ];
+        let named = OF_RANGE.into_iter().zip(filled);
+        let named: Vec<_> = named.map(|(name, text)| (name, text.into())).collect();
+        self.text(id, &named)
+    }
+
     /// How a rate was found; one sentence an entry.
     #[must_use]
     pub fn how(&self, rate: &FaultRate, per_minute: &PerMinute) -> Vec<String> {
         let mut lines = Vec::new();
         if let Ok(range) = &rate.range {
-            lines.push(self.text(
-                "how-rate",
-                &[
-                    ("value", self.decimal(range.value * 100.0, 1).into()),
-                    ("low", self.decimal(range.low * 100.0, 1).into()),
-                    ("high", self.decimal(range.high * 100.0, 1).into()),
-                    ("level", self.decimal(range.level * 100.0, 0).into()),
-                    ("method", self.method(range.method).into()),
-                    ("source", range.method.source().into()),
-                ],
-            ));
+            lines.push(self.of_range("how-rate", range, 100.0, 1));
             // Below this the two numbers would read the same.
             if rate.dispersion >= 1.005 {
                 let worth = f64::from(rate.tally.attempts) / rate.dispersion;
@@ -34,17 +43,7 @@ impl Say {
             }
         }
         if let Ok(range) = &per_minute.range {
-            lines.push(self.text(
-                "how-per-minute",
-                &[
-                    ("value", self.decimal(range.value, 1).into()),
-                    ("low", self.decimal(range.low, 1).into()),
-                    ("high", self.decimal(range.high, 1).into()),
-                    ("level", self.decimal(range.level * 100.0, 0).into()),
-                    ("method", self.method(range.method).into()),
-                    ("source", range.method.source().into()),
-                ],
-            ));
+            lines.push(self.of_range("how-per-minute", range, 1.0, 1));
         }
         lines.push(self.plain("how-reviewed"));
         lines
@@ -55,17 +54,7 @@ impl Say {
     pub fn how_compared(&self, compared: &Comparison) -> Vec<String> {
         let mut lines = Vec::new();
         if let Ok(range) = &compared.difference {
-            lines.push(self.text(
-                "how-difference",
-                &[
-                    ("value", self.decimal(range.value * 100.0, 1).into()),
-                    ("low", self.decimal(range.low * 100.0, 1).into()),
-                    ("high", self.decimal(range.high * 100.0, 1).into()),
-                    ("level", self.decimal(range.level * 100.0, 0).into()),
-                    ("method", self.method(range.method).into()),
-                    ("source", range.method.source().into()),
-                ],
-            ));
+            lines.push(self.of_range("how-difference", range, 100.0, 1));
         }
         if let (Some(raw), Some(adjusted)) = (compared.permutation_p, compared.adjusted_p) {
             lines.push(self.text(
@@ -83,17 +72,7 @@ impl Say {
     #[must_use]
     pub fn how_ratio(&self, ratio: &Result<Estimate, Shortage>) -> Option<String> {
         let range = ratio.as_ref().ok()?;
-        Some(self.text(
-            "how-ratio",
-            &[
-                ("value", self.decimal(range.value, 2).into()),
-                ("low", self.decimal(range.low, 2).into()),
-                ("high", self.decimal(range.high, 2).into()),
-                ("level", self.decimal(range.level * 100.0, 0).into()),
-                ("method", self.method(range.method).into()),
-                ("source", range.method.source().into()),
-            ],
-        ))
+        Some(self.of_range("how-ratio", range, 1.0, 2))
     }
 
     /// How a trend was found; one sentence an entry, none where there is no trend.
@@ -104,17 +83,7 @@ impl Say {
         };
         let range = found.odds_per_month();
         vec![
-            self.text(
-                "how-trend",
-                &[
-                    ("value", self.decimal(range.value, 2).into()),
-                    ("low", self.decimal(range.low, 2).into()),
-                    ("high", self.decimal(range.high, 2).into()),
-                    ("level", self.decimal(range.level * 100.0, 0).into()),
-                    ("method", self.method(range.method).into()),
-                    ("source", range.method.source().into()),
-                ],
-            ),
+            self.of_range("how-trend", &range, 1.0, 2),
             self.text(
                 "how-trend-shuffled",
                 &[
@@ -130,17 +99,7 @@ impl Say {
     pub fn how_reins(&self, reins: &Comparison) -> Vec<String> {
         let mut lines = Vec::new();
         if let Ok(range) = &reins.difference {
-            lines.push(self.text(
-                "how-reins",
-                &[
-                    ("value", self.decimal(range.value * 100.0, 1).into()),
-                    ("low", self.decimal(range.low * 100.0, 1).into()),
-                    ("high", self.decimal(range.high * 100.0, 1).into()),
-                    ("level", self.decimal(range.level * 100.0, 0).into()),
-                    ("method", self.method(range.method).into()),
-                    ("source", range.method.source().into()),
-                ],
-            ));
+            lines.push(self.of_range("how-reins", range, 100.0, 1));
         }
         lines
     }
@@ -148,17 +107,7 @@ impl Say {
     /// How the rate behind a place in what to work on first was found.
     #[must_use]
     pub fn how_usual(&self, range: &Estimate) -> String {
-        self.text(
-            "how-usual",
-            &[
-                ("value", self.decimal(range.value * 100.0, 1).into()),
-                ("low", self.decimal(range.low * 100.0, 1).into()),
-                ("high", self.decimal(range.high * 100.0, 1).into()),
-                ("level", self.decimal(range.level * 100.0, 0).into()),
-                ("method", self.method(range.method).into()),
-                ("source", range.method.source().into()),
-            ],
-        )
+        self.of_range("how-usual", range, 100.0, 1)
     }
 
     /// The usual name of a method; in the words of its source where the language has none.
