@@ -11,6 +11,7 @@
 //! - [`rooms`]: one folder a screen
 //! - [`report`]: the numbers of the Progress room for other programs; [`still`]: a frame as a
 //!   picture with a caption
+//! - [`figure`]: pictures of numbers, described once for the window, for files and as tables
 //! - [`said`]: what is said about numbers, in the rider's language
 //! - [`theme`], [`widgets`], [`notice`], [`clock`]: how things look and read; [`hints`]
 //! - [`services`], [`task`], [`prefs`]: the outside world, long work, preferences
@@ -28,6 +29,7 @@ pub mod app;
 pub mod clock;
 pub mod command;
 pub mod counted;
+pub mod figure;
 pub mod hints;
 pub mod keeper;
 pub mod keymap;
