@@ -2,12 +2,14 @@
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`period`]: which days they are of, and which they are compared with
+//! - [`moments`]: the film moments behind a line of them
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod document;
+pub mod moments;
 pub mod numbers;
 pub mod parquet;
 pub mod period;
