@@ -27,6 +27,7 @@ impl App {
             Action::Run(command) => self.run(ctx, command),
             Action::Edit(label, edit) => self.apply(&label, edit),
             Action::OpenRide(ride, at) => self.open_ride(ride, at),
+            Action::Figure(order) => self.order_figure(*order),
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
             Action::Speed(speed) => self.with_stage(|stage| stage.set_speed(speed)),
@@ -115,6 +116,12 @@ impl App {
     }
 
     pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        if let Pressed::Command(command) = press
+            && self.room == Room::Progress
+            && self.progress.run(command, self.now)
+        {
+            return;
+        }
         let Some(press) = self.press_in_a_mode(press) else {
             return;
         };

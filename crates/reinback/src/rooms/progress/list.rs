@@ -82,9 +82,6 @@ pub(super) fn list_ui(
                 ui.label(RichText::new(gone).color(ink));
             }
         });
-    if open != view.open {
-        view.all_moments = false;
-    }
     view.open = open;
 }
 
