@@ -348,7 +348,8 @@ fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
     }
 }
 
-/// Dots for rides, and the fitted line where there is one; gives the room for words below.
+/// Dots for rides, rings for those of the days before, and the fitted line where there is one; gives
+/// the room for words below.
 fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
@@ -357,10 +358,26 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
     painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
     let points = picture::drawn(&line.course);
-    if let Some(course) = Course::new(&points, picture) {
-        if let Ok(trend) = &line.figures.trend.state {
-            let fitted = course.days(32).into_iter();
+    let before = picture::drawn(&line.course_before);
+    let all = [before.as_slice(), points.as_slice()].concat();
+    if let Some(course) = Course::new(&all, picture) {
+        if let ([.., last], [first, ..]) = (before.as_slice(), points.as_slice()) {
+            let between = f64::midpoint(f64::from(last.day.0), f64::from(first.day.0));
+            let x = course.place(between, 0.0).x;
+            painter.vline(x, picture.y_range(), hairline);
+        }
+        for point in &before {
+            let share = point.tally.share().unwrap_or(0.0);
+            let at = course.place(f64::from(point.day.0), share);
+            let radius = picture::dot_radius(point.tally.attempts);
+            let rim = Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.75));
+            painter.circle_stroke(at, radius, rim);
+        }
+        if let (Ok(trend), Some(first)) = (&line.figures.trend.state, points.first()) {
+            // Before the days it is fitted to it would be a guess.
+            let fitted = course.days(64).into_iter();
             let fitted = fitted
+                .filter(|day| *day >= first.day)
                 .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
                 .collect();
             // A line that says nothing clear must not look as if it did.
