@@ -1,12 +1,14 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
+//! - [`horses`]: a row for each horse, for a glance at all of them
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod document;
+pub mod horses;
 pub mod numbers;
 pub mod parquet;
 #[cfg(test)]

@@ -414,7 +414,7 @@ fn cautions_about_load() {
         .collect();
     let found = load(&rides, Day(20_000), &[], Some(2020));
     check(
-        |say| say.load_cautions(&found).join("\n"),
+        |say| say.load_cautions(&found.cautions).join("\n"),
         "Much more in the last seven days than in a usual week. Work that grows slowly is easier on the horse.\n\
          Ridden for 7 days in a row. A day off, or out in the field, may do good.\n\
          A horse of 4 is still growing. Short rides and days off matter more than progress.",

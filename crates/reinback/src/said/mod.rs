@@ -6,6 +6,7 @@
 //! - `rate`, `compare`, `trend`, `after`, `reasons`, `method`: the sentences about attempts, one
 //!   subject a file
 //! - `outline`, `series`, `tempo`, `load`, `places`, `look`: those about the whole horse
+//! - `horses`: all horses at a glance
 //! - `trade`: the trade's own words for exercises, faults and outlines
 //!
 //! The text itself is in `assets/lang/<language>/*.ftl` (Project Fluent), so that another language
@@ -38,6 +39,7 @@ mod compare;
 mod golden;
 #[cfg(test)]
 mod golden_measures;
+mod horses;
 pub mod language;
 mod load;
 mod look;

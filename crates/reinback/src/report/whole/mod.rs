@@ -138,6 +138,7 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         .cloned()
         .collect();
     let (series, unreviewed_series) = all_series(&all, days);
+    let foaled = yard.horse(horse).and_then(|horse| horse.foaled);
     Whole {
         horse,
         days,
@@ -148,7 +149,7 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         series,
         unreviewed_series,
         ridden: minutes(own.iter().filter(|ride| days.hold(ride.head.date))),
-        load: horse_load(yard, horse, &own, today),
+        load: load_of(foaled, &own, today),
         look: look::look(yard, horse, &own, &all, days, today),
         rides,
     }
@@ -196,12 +197,14 @@ fn minutes<'a>(rides: impl Iterator<Item = &'a &'a Arc<Ride>>) -> Minutes {
     Minutes { all, exercises }
 }
 
-/// Only the last seven days need to be known in full; weeks need lengths.
-fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate) -> Load {
+/// The load of a horse born in this year. Only the last seven days need to be known in full; weeks
+/// need lengths.
+pub(super) fn load_of<R: AsRef<Ride>>(foaled: Option<i32>, own: &[R], today: NaiveDate) -> Load {
     let mut keys = Keys::default();
     let recent = day_of(today).0.saturating_sub(6);
     let rides: Vec<LoadRide> = own
         .iter()
+        .map(AsRef::as_ref)
         .zip(0_u32..)
         .map(|(ride, id)| {
             if day_of(ride.head.date).0 >= recent {
@@ -211,6 +214,5 @@ fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate)
             }
         })
         .collect();
-    let foaled = yard.horse(horse).and_then(|horse| horse.foaled);
     load(&rides, day_of(today), &[], foaled)
 }

@@ -1,6 +1,8 @@
-//! The newest question, and the worker that looks for its answer.
+//! The newest question, the worker that looks for its answer, and what it looks into.
 
-use std::sync::{Mutex, MutexGuard};
+use std::sync::{Arc, Mutex, MutexGuard};
+
+use reinback_yard::Yard;
 
 use crate::services::OnReady;
 use crate::task::{Control, Task, Tasks};
@@ -92,6 +94,22 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
     /// The last answer, and to what.
     pub(super) fn answered(&self) -> Option<&(Q, A)> {
         self.answered.as_ref()
+    }
+}
+
+/// The yard as workers see it: copied once for each change, however many of them ask. A copy of
+/// 30,000 rides takes as long as several frames.
+#[derive(Debug, Default)]
+pub(super) struct Snapshot(Option<(u64, Arc<Yard>)>);
+
+impl Snapshot {
+    /// The yard as it is now; `revision` grows with every change of it.
+    pub(super) fn of(&mut self, yard: &Yard, revision: u64) -> Arc<Yard> {
+        let known = self.0.take().filter(|(own, _)| *own == revision);
+        let (_, copy) = self
+            .0
+            .insert(known.unwrap_or_else(|| (revision, Arc::new(yard.clone()))));
+        Arc::clone(copy)
     }
 }
 

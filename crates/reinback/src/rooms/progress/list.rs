@@ -154,7 +154,7 @@ fn arrow(found: &Comparison) -> Option<bool> {
 }
 
 /// An arrow up or down, so that shape and colour both say it; the sentence says it in words.
-fn arrow_ui(ui: &Ui, at: Pos2, up: bool) {
+pub(super) fn arrow_ui(ui: &Ui, at: Pos2, up: bool) {
     let tokens = theme::tokens(ui);
     let (ink, way) = if up {
         (tokens.fault, -1.0)

@@ -6,6 +6,7 @@
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars
 //! - `whole`: the other page, with everything but the exercises
+//! - `glance`: all horses, a row for each
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
@@ -15,6 +16,7 @@ mod asking;
 mod chart;
 mod choices;
 mod detail;
+mod glance;
 mod list;
 mod moments;
 mod period;
@@ -37,7 +39,8 @@ use crate::said::{Earlier, Say};
 use crate::services::OnReady;
 use crate::theme;
 use against::Against;
-use asking::{Asking, anew_if_left_open};
+use asking::{Asking, Snapshot, anew_if_left_open};
+use glance::Glance;
 use moments::FaultMoment;
 use period::Period;
 use whole::WholeView;
@@ -51,8 +54,11 @@ pub struct ProgressView {
     /// The days typed for a period of one's own.
     typed: [String; 2],
     order: Order,
+    /// The page of one horse, and that of all.
     page: Page,
+    page_of_all: Page,
     whole: WholeView,
+    glance: Glance,
     /// The line that is open.
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
@@ -60,6 +66,7 @@ pub struct ProgressView {
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
     counting: Asking<Wanted, Counted>,
+    snapshot: Snapshot,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
 }
@@ -80,6 +87,8 @@ enum Page {
     Exercises,
     /// Everything but the exercises.
     Whole,
+    /// One line a horse.
+    Horses,
 }
 
 /// What was counted, and of which state of the yard.
@@ -89,6 +98,18 @@ struct Asked {
     question: Question,
     /// How the days compared with are called.
     earlier: Option<Earlier>,
+}
+
+impl Asked {
+    /// The same of every horse by itself.
+    fn of_all_horses(self, today: NaiveDate) -> glance::Wanted {
+        glance::Wanted {
+            revision: self.revision,
+            days: self.question.days,
+            against: self.question.against.zip(self.earlier),
+            today,
+        }
+    }
 }
 
 /// What is wanted on screen.
@@ -117,11 +138,14 @@ impl ProgressView {
             typed: Default::default(),
             order: Order::default(),
             page: Page::default(),
+            page_of_all: Page::Horses,
             whole: WholeView::new(on_ready.clone()),
+            glance: Glance::new(on_ready.clone()),
             open: None,
             as_table: false,
             all_moments: false,
             counting: Asking::new(on_ready),
+            snapshot: Snapshot::default(),
             books: Arc::default(),
         }
     }
@@ -132,7 +156,9 @@ impl ProgressView {
         self.open = None;
         self.counting.forget();
         self.books = Arc::default();
+        self.snapshot = Snapshot::default();
         self.whole.forget();
+        self.glance.forget();
     }
 
     /// Shows this horse.
@@ -148,12 +174,17 @@ impl ProgressView {
         }
         let asked = self.asked(revision, today);
         // The page of the whole horse and an open line are made of it.
-        let looked_at = self.page == Page::Whole || self.open.is_some();
+        let looked_at = self.page() == Page::Whole || self.open.is_some();
         let whole = asked.filter(|_| looked_at).and_then(|asked| {
             let question = asked.question;
             Some((question.whose.horse()?, question.days))
         });
-        self.whole.tick(yard, revision, whole, today);
+        let snapshot = &mut self.snapshot;
+        self.whole.tick((yard, revision), whole, today, snapshot);
+        let glance = asked.filter(|_| self.page() == Page::Horses);
+        let glance = glance.map(|asked| asked.of_all_horses(today));
+        let snapshot = &mut self.snapshot;
+        self.glance.tick(yard, glance, snapshot, &self.books);
         let Some(asked) = asked else {
             return;
         };
@@ -162,7 +193,8 @@ impl ProgressView {
             open: self.open.clone(),
         };
         if self.counting.is_due(&wanted) {
-            self.start(yard.clone(), wanted);
+            let yard = self.snapshot.of(yard, revision);
+            self.start(yard, wanted);
         }
     }
 
@@ -188,7 +220,7 @@ impl ProgressView {
         })
     }
 
-    fn start(&mut self, yard: Yard, wanted: Wanted) {
+    fn start(&mut self, yard: Arc<Yard>, wanted: Wanted) {
         let books = Arc::clone(&self.books);
         self.counting
             .ask(wanted, "progress", move |wanted, control| {
@@ -206,6 +238,25 @@ impl ProgressView {
                     numbers,
                 })
             });
+    }
+
+    /// The page that is shown.
+    fn page(&self) -> Page {
+        match self.whose {
+            Some(Whose::All) => self.page_of_all,
+            Some(Whose::One(_)) | None => self.page,
+        }
+    }
+
+    /// Turns to a page; that of the horses belongs to all of them.
+    fn turn_to(&mut self, page: Page) {
+        if page == Page::Horses {
+            self.whose = Some(Whose::All);
+        }
+        match self.whose {
+            Some(Whose::All) => self.page_of_all = page,
+            Some(Whose::One(_)) | None => self.page = page,
+        }
     }
 
     /// The horse, where one was chosen.
@@ -311,7 +362,7 @@ pub fn progress_ui(
                     .color(tokens.ink_soft),
             );
         });
-    if view.page == Page::Exercises && view.open_line().is_some() {
+    if view.page() == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -326,7 +377,15 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| match view.page {
+        .show(ui, |ui| match view.page() {
+            Page::Horses => {
+                let order = view.order;
+                let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
+                if let Some(horse) = pressed {
+                    view.choose_horse(horse);
+                    view.turn_to(Page::Exercises);
+                }
+            }
             Page::Exercises => list::list_ui(ui, view, data, out),
             Page::Whole => {
                 let horse = view.horse();

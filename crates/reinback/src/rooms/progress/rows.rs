@@ -74,6 +74,22 @@ pub(super) fn wrapped(
     below
 }
 
+/// Text from a place on, in at most so many lines up to `right`; the last is cut off with dots.
+pub(super) fn wrapped_lines(
+    ui: &Ui,
+    (at, right): (Pos2, f32),
+    most: usize,
+    text: &str,
+    font: FontId,
+    ink: egui::Color32,
+) {
+    let width = (right - at.x).max(0.0);
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, ink, width);
+    job.wrap.max_rows = most;
+    let galley = ui.painter().layout_job(job);
+    ui.painter().galley(at, galley, ink);
+}
+
 /// One line of text that ends at a place.
 pub(super) fn text_to(ui: &Ui, at: Pos2, text: &str, font: FontId, ink: egui::Color32) {
     ui.painter().text(at, Align2::RIGHT_CENTER, text, font, ink);

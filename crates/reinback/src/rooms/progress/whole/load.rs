@@ -20,7 +20,7 @@ const LISTED: usize = 6;
 pub(super) fn load_ui(ui: &mut Ui, whole: &Whole, table: bool, data: &ProgressData<'_>) {
     let say = data.say;
     parts::card(ui, &say.plain("load-heading"), |ui| {
-        for caution in say.load_cautions(&whole.load) {
+        for caution in say.load_cautions(&whole.load.cautions) {
             caution_ui(ui, caution);
         }
         for sentence in say.load(&whole.load) {

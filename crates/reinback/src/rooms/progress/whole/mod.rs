@@ -24,7 +24,7 @@ use egui::{RichText, ScrollArea, Ui};
 use reinback_yard::{HorseId, Moment, Yard};
 
 use super::ProgressData;
-use super::asking::{Asking, anew_if_left_open};
+use super::asking::{Asking, Snapshot, anew_if_left_open};
 use crate::action::Action;
 use crate::report::numbers::Days;
 use crate::report::whole::{Kept, Whole, whole};
@@ -100,10 +100,10 @@ impl WholeView {
     /// Takes in what was found and starts what is due.
     pub(super) fn tick(
         &mut self,
-        yard: &Yard,
-        revision: u64,
+        (yard, revision): (&Yard, u64),
         asked: Option<(HorseId, Days)>,
         today: NaiveDate,
+        snapshot: &mut Snapshot,
     ) {
         self.looking.take_in();
         let Some((horse, days)) = asked else { return };
@@ -114,11 +114,11 @@ impl WholeView {
             today,
         };
         if self.looking.is_due(&asked) {
-            self.start(of_one(yard, horse), asked);
+            self.start(snapshot.of(yard, revision), asked);
         }
     }
 
-    fn start(&mut self, yard: Yard, asked: Asked) {
+    fn start(&mut self, yard: Arc<Yard>, asked: Asked) {
         let kept = self.kept.clone();
         self.looking
             .ask(asked, "whole horse", move |asked, control| {
@@ -137,20 +137,6 @@ impl WholeView {
         let shown = self.looking.answered();
         let own = shown.filter(|(asked, _)| Some(asked.horse) == horse);
         own.map(|(_, whole)| whole.clone())
-    }
-}
-
-/// The yard with the rides of one horse only, so that a snapshot is small.
-fn of_one(yard: &Yard, horse: HorseId) -> Yard {
-    let own = yard.rides.iter();
-    let own = own.filter(|(_, ride)| ride.head.horse == horse);
-    Yard {
-        name: String::new(),
-        as_of_last_ride: yard.as_of_last_ride,
-        words: yard.words.clone(),
-        horses: yard.horses.clone(),
-        rides: own.map(|(id, ride)| (*id, ride.clone())).collect(),
-        ..Yard::default()
     }
 }
 

@@ -1,0 +1,198 @@
+//! The rows of all horses, gathered by a worker one by one.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
+
+use chrono::NaiveDate;
+use reinback_yard::{HorseId, Yard};
+
+use crate::report::books::Books;
+use crate::report::horses::{HorseRow, Seen, Stable};
+use crate::report::numbers::{Days, Question, Whose};
+use crate::rooms::progress::asking::anew_if_left_open;
+use crate::said::Earlier;
+use crate::services::OnReady;
+use crate::task::{Control, Task, Tasks};
+
+/// What is asked of every horse, and of which state of the yard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::rooms::progress) struct Wanted {
+    /// Grows with every change of the yard.
+    pub(in crate::rooms::progress) revision: u64,
+    /// The days asked about.
+    pub(in crate::rooms::progress) days: Days,
+    /// The days they are compared with, and how those are called.
+    pub(in crate::rooms::progress) against: Option<(Days, Earlier)>,
+    /// The day that counts as today.
+    pub(in crate::rooms::progress) today: NaiveDate,
+}
+
+impl Wanted {
+    /// Whether the yard may have changed, but not what is asked.
+    fn asks_the_same(&self, other: &Self) -> bool {
+        let revision = self.revision;
+        *self == Self { revision, ..*other }
+    }
+
+    fn of(&self, horse: HorseId) -> Question {
+        Question {
+            whose: Whose::One(horse),
+            days: self.days,
+            against: self.against.map(|(days, _)| days),
+        }
+    }
+}
+
+enum News {
+    Row(Box<HorseRow>),
+    /// Every horse has its row.
+    All,
+}
+
+/// The rows there are, and the worker that looks for the others.
+///
+/// **Invariant:** all rows answer the same question. Only after a change of the yard do rows of
+/// before stay until the new ones are there.
+pub(super) struct Gathering {
+    on_ready: OnReady,
+    tasks: Tasks<(Wanted, News)>,
+    running: Option<(Wanted, Task)>,
+    /// What a worker could not answer; asked again only when something else was asked.
+    failed: Option<Wanted>,
+    /// What all rows answer.
+    asked: Option<Wanted>,
+    /// With a number that grows with each.
+    rows: HashMap<HorseId, (u64, HorseRow)>,
+    /// Whether every horse had its row once.
+    whole: bool,
+    came: u64,
+    /// Only workers look into it.
+    seen: Arc<Mutex<Seen>>,
+}
+
+impl Gathering {
+    /// Nothing asked yet; `on_ready` is called from the worker with every row.
+    pub(super) fn new(on_ready: OnReady) -> Self {
+        Self {
+            tasks: Tasks::new(on_ready.clone()),
+            on_ready,
+            running: None,
+            failed: None,
+            asked: None,
+            rows: HashMap::new(),
+            whole: false,
+            came: 0,
+            seen: Arc::default(),
+        }
+    }
+
+    /// Forgets everything; rows still on their way go nowhere.
+    pub(super) fn forget(&mut self) {
+        *self = Self::new(self.on_ready.clone());
+    }
+
+    /// Takes in what was found.
+    pub(super) fn take_in(&mut self) {
+        // Asked before the rows are taken in: one may come between the two.
+        let ended = self.running.as_ref().map(|(_, task)| !task.is_running());
+        while let Some((asked, news)) = self.tasks.poll() {
+            if self.running.as_ref().map(|(wanted, _)| wanted) != Some(&asked) {
+                continue;
+            }
+            match news {
+                News::Row(row) => {
+                    self.came += 1;
+                    self.rows.insert(row.horse, (self.came, *row));
+                }
+                News::All => {
+                    self.came += 1;
+                    (self.running, self.whole) = (None, true);
+                }
+            }
+        }
+        if ended == Some(true)
+            && let Some((asked, _)) = self.running.take()
+        {
+            self.failed = Some(asked);
+        }
+    }
+
+    /// Whether a worker should be sent for these rows.
+    pub(super) fn is_due(&self, wanted: &Wanted) -> bool {
+        let running = self.running.as_ref().map(|(wanted, _)| wanted);
+        let known = running.or(self.failed.as_ref()).or(self.asked.as_ref());
+        known != Some(wanted)
+    }
+
+    /// Sends a worker for the rows of all horses, and calls back the one before.
+    pub(super) fn ask(&mut self, yard: Arc<Yard>, wanted: Wanted, books: &Arc<Mutex<Books>>) {
+        if !self.asked.is_some_and(|asked| asked.asks_the_same(&wanted)) {
+            self.rows.clear();
+            self.whole = false;
+        }
+        let (books, seen) = (Arc::clone(books), Arc::clone(&self.seen));
+        let task = self.tasks.start("horses", move |control| {
+            if gathered(&yard, &wanted, &books, &seen, control).is_some() {
+                control.send((wanted, News::All));
+            }
+        });
+        self.failed = None;
+        self.asked = Some(wanted);
+        self.running = Some((wanted, task));
+    }
+
+    /// Whether rows are on their way.
+    pub(super) fn is_running(&self) -> bool {
+        self.running.is_some()
+    }
+
+    /// Whether a worker could not answer.
+    pub(super) fn has_failed(&self) -> bool {
+        self.failed.is_some()
+    }
+
+    /// Whether every horse has had its row.
+    pub(super) fn is_whole(&self) -> bool {
+        self.whole
+    }
+
+    /// Grows with every row that comes.
+    pub(super) fn came(&self) -> u64 {
+        self.came
+    }
+
+    /// The row of a horse, and a number that no other row has had.
+    pub(super) fn row(&self, horse: HorseId) -> Option<(u64, &HorseRow)> {
+        self.rows.get(&horse).map(|(came, row)| (*came, row))
+    }
+
+    /// How the days compared with are called.
+    pub(super) fn earlier(&self) -> Option<Earlier> {
+        Some(self.asked?.against?.1)
+    }
+}
+
+/// Sends row after row. `None` where the worker was called back. The books are left open to others
+/// between two horses, so that a question of one horse does not wait for all of them.
+fn gathered(
+    yard: &Yard,
+    wanted: &Wanted,
+    books: &Mutex<Books>,
+    seen: &Mutex<Seen>,
+    control: &Control<(Wanted, News)>,
+) -> Option<()> {
+    let stable = Stable::new(yard);
+    for horse in &yard.horses {
+        let numbers = {
+            let mut books = anew_if_left_open(books);
+            if control.flow().is_break() {
+                return None;
+            }
+            books.answer(yard, &wanted.of(horse.id))
+        };
+        let mut seen = anew_if_left_open(seen);
+        let row = stable.row(horse.id, &numbers, wanted.today, &mut seen);
+        control.send((*wanted, News::Row(Box::new(row))));
+    }
+    Some(())
+}
