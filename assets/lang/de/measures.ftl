@@ -68,6 +68,15 @@ outline-caution = Nach Hinweisen der FEI an Stewards von 2010 für das Abreiten,
 outline-no-ride = Der Ritt hat keine Länge, also ist nichts zu messen. Den Film einordnen oder das Ende markieren.
 outline-rules = Die Zeiten der Uhr widersprechen sich.
 outline-held-and-released = Eine Haltung ist als beibehalten und als Dehnung markiert.
+outline-figure = Haltung, Ritt für Ritt
+outline-figure-spoken = Anteile der bekannten Zeit in jeder Haltung, in { $rides }. Die Uhr meldete sich { $early }-mal nach 8 Minuten und { $full }-mal nach etwa zehn. Die Tabelle sagt dasselbe in Worten.
+outline-box = { $when }: { $name } { $percent }, { $length }
+outline-early-sign = länger als 8 Minuten
+outline-full-sign = etwa zehn Minuten oder mehr
+outline-noticed = { $when }: { $timer }
+outline-none-noticed = kein Ritt über 8 Minuten
+outline-dark = Unbekannt
+outline-timer = Beibehalten ohne Dehnung
 
 # Serienwechsel.
 series-heading = Serienwechsel
@@ -172,6 +181,13 @@ tempo-published = veröffentlicht { $low } bis { $high }, nur zur Orientierung
 tempo-point = { $day }: { $pace }, { $median } { $unit } ({ $strides } gezählt)
 tempo-month = { $month }: { $pace }, { $median } { $unit }, Median aus { $rides }
 tempo-caution = Takt, der ohne Grund in der Arbeit ungleichmäßig wird, ist Sache des Tierarztes.
+tempo-figure = Tempo, Ritt für Ritt und Monat für Monat
+tempo-figure-spoken = Das Tempo jedes Ritts in jeder Gangart als Zeichen, gefüllt auf geraden Linien, und die Mediane der Monate als Linie mit größeren Zeichen. Die Tabelle sagt dasselbe in Worten.
+tempo-axis = Bewegungszyklen pro Minute
+tempo-month-said = { $month }: { $pace }, Median { $median } aus { $rides }
+tempo-column-pace = Gangart
+tempo-column-when = Wann
+tempo-column-strides = Bewegungszyklen
 around = { $head }: { $quicker }-mal eiliger, { $slower }-mal langsamer (um mehr als 4 %); { $events ->
     [one] hier
    *[other] im Mittel (Median)
@@ -211,6 +227,13 @@ steps-aids = Auf { $answered } von { $aids ->
 steps-answers = Von der Hilfe bis zur Antwort im Mittel (Median) { $middle } s, bei der Hälfte zwischen { $low } und { $high } s.
 steps-kind = { $from } – { $to }
 steps-row = { $day }: { $between } von Gangart zu Gangart, { $within } in der Gangart, in { $length }
+steps-figure = Übergänge pro Minute, Ritt für Ritt
+steps-figure-spoken = Übergänge pro Minute von Gangart zu Gangart und in der Gangart, in { $rides }, jeweils mit Spanne. Die Tabelle sagt dasselbe in Worten.
+steps-axis = Pro Minute
+steps-kind-between = von Gangart zu Gangart
+steps-kind-within = in der Gangart
+steps-column-known = In bekannter Gangart
+steps-dot = { $when }: { $name } { $count } in { $length }, { $rate }
 
 # Belastung.
 load-heading = Belastung
@@ -254,6 +277,17 @@ load-exercise = { $exercise }: { $length }
 load-weeks = Woche für Woche
 load-week-row = Woche vom { $day }: { $length } in { $rides }
 load-in-days = In diesen Tagen geritten: { $length } in { $rides }.
+load-figure = Geritten, Woche für Woche
+load-figure-spoken = Gerittene Minuten in jeder Gangart in { $weeks ->
+    [one] der letzten Woche
+   *[other] den letzten { $weeks } Wochen
+}. Die Tabelle sagt dasselbe in Worten.
+load-axis = Minuten
+load-usual-line = übliche Woche
+load-box = Woche vom { $day }: { $pace } { $length }, von { $all } in { $rides }
+load-column-week = Woche vom
+load-column-rides = Ritte
+load-column-all = Geritten
 
 # Orte.
 place-heading = Wo Fehler vorkommen

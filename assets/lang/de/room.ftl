@@ -141,7 +141,8 @@ horses-worse-left = { $exercise } (links schlechter)
 horses-worse-right = { $exercise } (rechts schlechter)
 horses-counting = Wird gezählt
 horses-opens = Öffnet dieses Pferd mit denselben Tagen
-horses-weeks-spoken = Geritten in dieser Woche { $now }, in der Woche davor { $before }
+horses-weeks-spoken = Geritten in dieser Woche: { $now }; in der Woche davor: { $before }
+horses-week-nothing = nichts
 # Hinweise in Kürze; die ganzen Sätze stehen einen Schritt tiefer.
 horses-much-more = in sieben Tagen viel mehr als üblich
 horses-no-day-off = { $days } Tage hintereinander geritten

@@ -68,6 +68,15 @@ outline-caution = After FEI guidance to stewards of 2010 for the warm-up, which 
 outline-no-ride = The ride has no length, so there is nothing to time. Place its film or mark its end.
 outline-rules = The timer's times contradict each other.
 outline-held-and-released = One outline is marked both as held and as released.
+outline-figure = Outline, ride by ride
+outline-figure-spoken = Shares of the known time in each outline, in { $rides }. The timer noticed { $early } after 8 minutes and { $full } after about ten. The table says the same in words.
+outline-box = { $when }: { $name } { $percent }, { $length }
+outline-early-sign = longer than 8 minutes
+outline-full-sign = about ten minutes or more
+outline-noticed = { $when }: { $timer }
+outline-none-noticed = no ride beyond 8 minutes
+outline-dark = Not known
+outline-timer = Held without a stretch
 
 # Series of changes.
 series-heading = Series of changes
@@ -188,6 +197,13 @@ tempo-published = published { $low } to { $high }, for orientation only
 tempo-point = { $day }: { $pace }, { $median } { $unit } over { $strides } strides
 tempo-month = { $month }: { $pace }, { $median } { $unit }, the median of { $rides }
 tempo-caution = A rhythm that becomes irregular without a reason in the training is a matter for a vet.
+tempo-figure = Tempo, ride by ride and month by month
+tempo-figure-spoken = The tempo of each ride in each pace as a sign, full where the lines were straight, and the medians of the months as a line with larger signs. The table says the same in words.
+tempo-axis = Strides a minute
+tempo-month-said = { $month }: { $pace }, median { $median } of { $rides }
+tempo-column-pace = Pace
+tempo-column-when = When
+tempo-column-strides = Strides
 around = { $head } tempo was quicker { $quicker ->
     [0] never
     [one] once
@@ -232,6 +248,13 @@ steps-aids = The horse answered { $answered } of { $aids ->
 steps-answers = From aid to answer { $middle } s (the median), half of them between { $low } and { $high } s.
 steps-kind = { $from } to { $to }
 steps-row = { $day }: { $between } between paces, { $within } within, in { $length }
+steps-figure = Transitions a minute, ride by ride
+steps-figure-spoken = Transitions a minute between paces and within a pace, in { $rides }, each with its range. The table says the same in words.
+steps-axis = A minute
+steps-kind-between = between paces
+steps-kind-within = within a pace
+steps-column-known = In a known pace
+steps-dot = { $when }: { $name } { $count } in { $length }, { $rate }
 
 # Load.
 load-heading = Load
@@ -275,6 +298,17 @@ load-exercise = { $exercise }: { $length }
 load-weeks = Week by week
 load-week-row = Week of { $day }: { $length } in { $rides }
 load-in-days = Ridden in these days: { $length } in { $rides }.
+load-figure = Ridden, week by week
+load-figure-spoken = Minutes ridden in each pace in the last { $weeks ->
+    [one] week
+   *[other] { $weeks } weeks
+}. The table says the same in words.
+load-axis = Minutes
+load-usual-line = usual week
+load-box = Week of { $day }: { $pace } { $length }, of { $all } in { $rides }
+load-column-week = Week of
+load-column-rides = Rides
+load-column-all = Ridden
 
 # Places.
 place-heading = Where faults happen

@@ -141,7 +141,8 @@ horses-worse-left = { $exercise } (worse left)
 horses-worse-right = { $exercise } (worse right)
 horses-counting = Being counted
 horses-opens = Opens this horse in the same days
-horses-weeks-spoken = Ridden this week { $now }, the week before { $before }
+horses-weeks-spoken = Ridden this week: { $now }; the week before: { $before }
+horses-week-nothing = nothing
 # Cautions in short; the whole sentences are a step deeper.
 horses-much-more = much more in seven days than usual
 horses-no-day-off = ridden for { $days } days in a row

@@ -148,7 +148,9 @@ impl Room {
             let nodes = self.nodes();
             let waits = nodes.iter().any(|node| {
                 let said = node.label().or(node.value());
-                said.is_some_and(|said| said.starts_with("Counting") || said.starts_with("Being counted"))
+                said.is_some_and(|said| {
+                    said.starts_with("Counting") || said.starts_with("Being counted")
+                })
             });
             if !waits {
                 return;
@@ -201,7 +203,10 @@ impl Room {
 fn pages(room: &mut Room, which: &str, edited: bool) {
     let horse = HorseId::from_bits(3);
     room.view.choose_horse(horse);
-    room.measure(&format!("{which}: one horse, the days it begins with"), edited);
+    room.measure(
+        &format!("{which}: one horse, the days it begins with"),
+        edited,
+    );
     for (page, measured) in [
         ("Everything", "one horse, everything"),
         ("The whole horse", "the whole horse, everything"),

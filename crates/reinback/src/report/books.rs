@@ -130,11 +130,7 @@ impl Books {
 }
 
 /// The page of a question, begun if it is new.
-fn page<A: PartialEq, D>(
-    pages: &mut Vec<Page<A, D>>,
-    most: usize,
-    asked: A,
-) -> &mut Page<A, D> {
+fn page<A: PartialEq, D>(pages: &mut Vec<Page<A, D>>, most: usize, asked: A) -> &mut Page<A, D> {
     let known = pages.iter().position(|page| page.asked == asked);
     let page = known.map(|place| pages.remove(place)).unwrap_or(Page {
         asked,

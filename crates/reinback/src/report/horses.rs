@@ -113,9 +113,8 @@ impl<'a> Stable<'a> {
             let own = lines.filter(|line| verdict(line) == Some(wanted));
             own.map(|line| line.name.clone()).collect()
         };
-        let told = |line: &&Line| {
-            verdict(line).is_some_and(|found| !matches!(found, Verdict::TooFew(_)))
-        };
+        let told =
+            |line: &&Line| verdict(line).is_some_and(|found| !matches!(found, Verdict::TooFew(_)));
         HorseRow {
             horse,
             rides: numbers.rides,
@@ -195,10 +194,8 @@ impl Seen {
         let sight = Sight {
             nanos: all.map_or(0, reinback_analysis::Span::duration_nanos),
             held: timed.map(|report| {
-                longest_run(&report).map_or(
-                    Notice::Quiet,
-                    reinback_analysis::outline::TimerRun::notice,
-                )
+                longest_run(&report)
+                    .map_or(Notice::Quiet, reinback_analysis::outline::TimerRun::notice)
             }),
         };
         self.rides.insert(ride.id, (Arc::clone(ride), sight));

@@ -4,7 +4,7 @@ use reinback_analysis::Rein;
 use reinback_analysis::load::Caution;
 
 use super::{Earlier, Say};
-use crate::report::horses::HorseRow;
+use crate::report::horses::{Held, HorseRow};
 
 impl Say {
     /// "9 years", "4 years, still growing".
@@ -25,9 +25,7 @@ impl Say {
     pub fn horse_ridden(&self, row: &HorseRow) -> String {
         match (row.rides, row.newest) {
             (0, None) => self.plain("horses-no-ride-ever"),
-            (0, Some(day)) => {
-                self.text("horses-no-ride-newest", &[("day", self.day(day).into())])
-            }
+            (0, Some(day)) => self.text("horses-no-ride-newest", &[("day", self.day(day).into())]),
             (rides, _) => self.text(
                 "horses-ridden",
                 &[
@@ -122,7 +120,6 @@ impl Say {
     /// What is to be thought about, in short; that a horse is young is said with its age.
     #[must_use]
     pub fn horse_cautions(&self, row: &HorseRow) -> Vec<String> {
-        let held = row.held;
         let mut said: Vec<String> = row
             .cautions
             .iter()
@@ -138,13 +135,22 @@ impl Say {
             })
             .collect();
         said.dedup();
+        said.extend(self.held(&row.held).into_iter().next());
+        said
+    }
+
+    /// How many rides the timer of outlines noticed, the more serious first.
+    #[must_use]
+    pub fn held(&self, held: &Held) -> Vec<String> {
         let timed = held.timed;
+        let mut said = Vec::new();
         if held.full > 0 {
             said.push(self.text(
                 "horses-held-full",
                 &[("rides", held.full.into()), ("timed", timed.into())],
             ));
-        } else if held.early > 0 {
+        }
+        if held.early > 0 {
             said.push(self.text(
                 "horses-held-early",
                 &[("rides", held.early.into()), ("timed", timed.into())],
@@ -154,7 +160,9 @@ impl Say {
     }
 
     fn named(&self, exercises: &[String]) -> Option<String> {
-        let named = exercises.iter().map(|name| self.exercise(name).into_owned());
+        let named = exercises
+            .iter()
+            .map(|name| self.exercise(name).into_owned());
         let named: Vec<String> = named.collect();
         (!named.is_empty()).then(|| named.join(", "))
     }

@@ -68,7 +68,8 @@ fn a_row_says_what_the_horses_own_answer_says() {
         assert_eq!(row.rides, own.rides);
         let named = |wanted: Verdict| -> Vec<String> {
             let own = own.lines.iter();
-            let own = own.filter(|line| line.compared.is_some_and(|own| own.rate.verdict == wanted));
+            let own =
+                own.filter(|line| line.compared.is_some_and(|own| own.rate.verdict == wanted));
             own.map(|line| line.name.clone()).collect()
         };
         assert_eq!(row.better, named(Verdict::Fewer));
@@ -106,7 +107,11 @@ fn a_horse_without_rides_has_a_row() {
 #[test]
 fn outlines_held_long_ask_for_care() {
     let mut yard = two_horses();
-    let outline = yard.words.outlines.iter().find(|one| one.id.as_str() == "competition");
+    let outline = yard
+        .words
+        .outlines
+        .iter()
+        .find(|one| one.id.as_str() == "competition");
     let outline = outline.expect("an outline that is held").id.clone();
     let mut minutes = [7, 9, 11].into_iter();
     let mut own: Vec<RideId> = yard.rides_by_date().iter().map(|ride| ride.id).collect();
@@ -142,7 +147,9 @@ fn an_edited_ride_is_seen_anew_and_others_are_not() {
     let before = ask(&yard, &mut seen);
     let newest = yard.rides.values().filter(|ride| ride.head.horse == OTHER);
     let newest = newest.max_by_key(|ride| ride.head.date).map(|ride| ride.id);
-    let ride = newest.and_then(|id| yard.rides.get_mut(&id)).expect("a ride");
+    let ride = newest
+        .and_then(|id| yard.rides.get_mut(&id))
+        .expect("a ride");
     Arc::make_mut(ride).bouts.truncate(6);
     let after = ask(&yard, &mut seen);
     assert_eq!(before.ridden_nanos - after.ridden_nanos, 6 * 60 * SECOND);

@@ -2,6 +2,7 @@
 //!
 //! - `ride`: one ride, measure by measure, computed once and kept
 //! - `over`: the rides of a period together
+//! - [`drawn`]: the same as figures
 //! - `look`: what stands in the way of right numbers
 //! - [`sheet`]: the same for the report
 //!
@@ -10,6 +11,7 @@
 //! **Invariant:** rides are pooled by their counts and their time, each with its own denominator;
 //! no mean of rates is ever taken.
 
+pub mod drawn;
 pub mod look;
 mod over;
 mod ride;
@@ -17,10 +19,11 @@ pub mod sheet;
 #[cfg(test)]
 mod tests;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
+use reinback_analysis::Pace;
 use reinback_analysis::load::{Load, LoadRide, Ridden, load, ridden};
 use reinback_analysis::series::{Series, SeriesProblem, StrideTime, series};
 use reinback_yard::lower::load::{length, load_ride};
@@ -57,8 +60,28 @@ pub struct Whole {
     pub ridden: Minutes,
     /// The load as of today, whatever the days.
     pub load: Load,
+    /// The last weeks up to this one by pace, oldest first, at most [`WEEKS`], whatever the days.
+    pub weeks: Vec<WeekOver>,
     /// What stands in the way of right numbers, in all of the horse's rides.
     pub look: Vec<Look>,
+}
+
+/// Weeks whose paces are told: half a year.
+pub const WEEKS: usize = 26;
+
+/// A week from Monday, by pace.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeekOver {
+    /// Its Monday.
+    pub monday: NaiveDate,
+    /// Rides.
+    pub rides: u32,
+    /// Time ridden, in nanoseconds.
+    pub nanos: i64,
+    /// Of that by pace.
+    pub paces: BTreeMap<Pace, i64>,
+    /// Of that where no pace is noted.
+    pub pace_unknown: i64,
 }
 
 /// One series of changes.
@@ -139,6 +162,7 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         .collect();
     let (series, unreviewed_series) = all_series(&all, days);
     let foaled = yard.horse(horse).and_then(|horse| horse.foaled);
+    let load = load_of(foaled, &own, today);
     Whole {
         horse,
         days,
@@ -149,7 +173,8 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         series,
         unreviewed_series,
         ridden: minutes(own.iter().filter(|ride| days.hold(ride.head.date))),
-        load: load_of(foaled, &own, today),
+        weeks: over::weeks(&load.weeks, &all, today),
+        load,
         look: look::look(yard, horse, &own, &all, days, today),
         rides,
     }

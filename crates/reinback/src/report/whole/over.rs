@@ -6,12 +6,13 @@ use std::sync::Arc;
 use chrono::{Datelike as _, NaiveDate};
 use reinback_analysis::Pace;
 use reinback_analysis::describe::median;
+use reinback_analysis::load::{Week, monday};
 use reinback_analysis::place::{self, Arena, Spot};
 use reinback_analysis::tempo_around::{self, Around};
 use reinback_analysis::transitions::{self, Kind, Pooled, Transitions};
-use reinback_yard::{Moment, RideId, WordId};
+use reinback_yard::{Moment, RideId, WordId, day_of};
 
-use super::RideFigures;
+use super::{RideFigures, WEEKS, WeekOver};
 
 /// Transitions of several rides.
 #[derive(Clone, Debug, PartialEq)]
@@ -171,6 +172,42 @@ pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
         over.course = course(&over.points);
     }
     found
+}
+
+/// The last weeks by pace, from their sums and from all rides of the horse.
+pub(super) fn weeks(
+    weeks: &[Week],
+    rides: &[Arc<RideFigures>],
+    today: NaiveDate,
+) -> Vec<WeekOver> {
+    let shown = &weeks[weeks.len().saturating_sub(WEEKS)..];
+    let mut found: BTreeMap<NaiveDate, WeekOver> = shown
+        .iter()
+        .filter_map(|week| {
+            let monday = NaiveDate::from_epoch_days(week.monday.0)?;
+            let own = WeekOver {
+                monday,
+                rides: week.rides,
+                nanos: week.nanos,
+                paces: BTreeMap::new(),
+                pace_unknown: 0,
+            };
+            Some((monday, own))
+        })
+        .collect();
+    for ride in rides.iter().filter(|ride| ride.date <= today) {
+        let monday = NaiveDate::from_epoch_days(monday(day_of(ride.date)).0);
+        let Some(week) = monday.and_then(|monday| found.get_mut(&monday)) else {
+            continue;
+        };
+        let (paces, unknown) = &ride.paces;
+        week.pace_unknown = week.pace_unknown.saturating_add(*unknown);
+        for (pace, nanos) in paces {
+            let place = week.paces.entry(*pace).or_default();
+            *place = place.saturating_add(*nanos);
+        }
+    }
+    found.into_values().collect()
 }
 
 /// What the tempo is looked at about.

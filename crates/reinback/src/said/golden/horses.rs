@@ -69,7 +69,11 @@ fn a_horse_its_age_and_its_rides() {
         newest: None,
         ..unridden
     };
-    check(|say| say.horse_ridden(&never), "no ride yet", "noch kein Ritt");
+    check(
+        |say| say.horse_ridden(&never),
+        "no ride yet",
+        "noch kein Ritt",
+    );
 }
 
 #[test]
@@ -160,9 +164,15 @@ fn what_to_work_on_first() {
     // Wilson on an effective count: the golden sentences of rates and the analysis test the range.
     let [en, de] = both();
     let begins = told(&row, &en);
-    assert!(begins.starts_with("half-pass: 15 of 40 attempts, about 2 in 5 ("), "{begins}");
+    assert!(
+        begins.starts_with("half-pass: 15 of 40 attempts, about 2 in 5 ("),
+        "{begins}"
+    );
     let begins = told(&row, &de);
-    assert!(begins.starts_with("Traversale: 15 von 40 Versuchen mit Fehler, etwa 2 von 5 ("), "{begins}");
+    assert!(
+        begins.starts_with("Traversale: 15 von 40 Versuchen mit Fehler, etwa 2 von 5 ("),
+        "{begins}"
+    );
     let clean = HorseRow { first: None, ..row };
     check(
         |say| told(&clean, say),

@@ -24,8 +24,8 @@ use crate::report::horses::{HorseRow, by_need};
 use crate::said::Language;
 use crate::services::OnReady;
 
-pub(super) use gather::Wanted;
 use gather::Gathering;
+pub(super) use gather::Wanted;
 use words::Words;
 
 /// What the view of all horses remembers.

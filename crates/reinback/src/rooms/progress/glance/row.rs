@@ -91,7 +91,14 @@ pub(super) fn waiting_ui(ui: &mut Ui, name: &str, say: &Say) {
     let at = pos2(columns.first.left(), rect.center().y);
     let small = FontId::proportional(13.0);
     let waiting = say.plain("horses-counting");
-    rows::text(ui, at, columns.first.right(), &waiting, small, tokens.ink_soft);
+    rows::text(
+        ui,
+        at,
+        columns.first.right(),
+        &waiting,
+        small,
+        tokens.ink_soft,
+    );
 }
 
 /// Draws a row; true when it was pressed.
@@ -106,6 +113,13 @@ pub(super) fn row_ui(ui: &mut Ui, shown: &Shown<'_>) -> bool {
         horse_ui(ui, shown.words, columns.horse);
         first_ui(ui, shown, columns.first);
         changed_ui(ui, shown.words, columns.changed);
+        let (left, right) = (columns.first.left(), columns.changed.right());
+        cautions_ui(
+            ui,
+            shown.words,
+            pos2(left, columns.first.bottom() - 8.0),
+            right,
+        );
         if let Some(place) = columns.weeks {
             weeks_ui(ui, shown, place);
         }
@@ -138,20 +152,30 @@ fn first_ui(ui: &Ui, shown: &Shown<'_>, place: Rect) {
     let top = pos2(place.left(), place.top() + 12.0);
     match &words.first {
         Ok([exercise, sentence]) => {
-            rows::text(ui, top, place.right(), exercise, theme::bold(15.0), tokens.ink);
+            rows::text(
+                ui,
+                top,
+                place.right(),
+                exercise,
+                theme::bold(15.0),
+                tokens.ink,
+            );
             let at = pos2(place.left(), place.top() + 23.0);
             rows::wrapped_lines(ui, (at, place.right()), 2, sentence, small, tokens.ink);
         }
         Err(why) => rows::text(ui, top, place.right(), why, small, tokens.ink_soft),
     }
-    if !words.cautions.is_empty() {
-        let middle = place.bottom() - 8.0;
-        let sign = pos2(place.left() + 7.0, middle);
-        icon::paint(ui.painter(), Icon::Trouble, sign, 12.0, tokens.caution);
-        let at = pos2(place.left() + 19.0, middle);
-        let font = FontId::proportional(13.0);
-        rows::text(ui, at, place.right(), &words.cautions, font, tokens.caution);
+}
+
+/// The cautions in one line under everything else a row says.
+fn cautions_ui(ui: &Ui, words: &Words, at: Pos2, right: f32) {
+    if words.cautions.is_empty() {
+        return;
     }
+    let ink = theme::tokens(ui).caution;
+    icon::paint(ui.painter(), Icon::Trouble, at + vec2(7.0, 0.0), 12.0, ink);
+    let font = FontId::proportional(13.0);
+    rows::text(ui, at + vec2(19.0, 0.0), right, &words.cautions, font, ink);
 }
 
 /// Room before a line for its arrow.
@@ -196,7 +220,11 @@ fn weeks_ui(ui: &Ui, shown: &Shown<'_>, place: Rect) {
         let corner = Pos2::new(left + 1.0, picture.bottom() - height);
         let bar = Rect::from_min_max(corner, pos2(left + step - 2.0, picture.bottom()));
         let running = at + 1 == weeks.len();
-        let fill = if running { tokens.field } else { tokens.leather };
+        let fill = if running {
+            tokens.field
+        } else {
+            tokens.leather
+        };
         let rim = Stroke::new(1.0, tokens.leather);
         if week.nanos > 0 {
             painter.rect(bar, 1.0, fill, rim, StrokeKind::Inside);

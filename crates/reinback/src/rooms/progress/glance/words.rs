@@ -48,7 +48,10 @@ impl Words {
                 let weeks = row.weeks.iter().rev();
                 weeks.map(|week| week.nanos).nth(back).unwrap_or_default()
             };
-            [say.length(nanos(1)), say.length(nanos(0))]
+            [1, 0].map(|back| match nanos(back) {
+                0 => say.plain("horses-week-nothing"),
+                some => say.length(some),
+            })
         };
         let weeks = say.text(
             "horses-weeks-spoken",
