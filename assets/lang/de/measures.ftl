@@ -5,7 +5,6 @@ page-whole = Das ganze Pferd
 whole-one-horse = Ein Pferd auf einmal: oben ein Pferd wählen.
 whole-counting = Die Ritte werden angesehen
 whole-no-rides = Kein Ritt in diesen Tagen.
-whole-table = Als Tabelle zeigen
 whole-show-all = Alle { $count } zeigen
 whole-open = Öffnet { $day } in Review
 percent = { $percent } %
@@ -50,8 +49,6 @@ going = { $pace }, { $variant }
 # Haltung von Hals und Kopf.
 outline-heading = Kopf-Hals-Haltung
 outline-none = In diesen Tagen ist keine Haltung markiert. In Review markieren, dann stehen hier die Anteile und die Uhr.
-outline-share = { $name } { $percent }
-outline-unknown = { $length } unbekannt
 outline-not-held = keine Haltung beibehalten
 outline-quiet = am längsten beibehalten { $length }
 outline-early = { $length } ohne Dehnung: länger als 8 Minuten, ein früher Hinweis nach eigener Wahl
@@ -62,7 +59,6 @@ outline-changes = { $changes ->
    *[other] { $changes } Wechsel
 } der Haltung, { $often } in zehn Minuten
 outline-changes-few = weniger als eine Minute bekannt: zu wenig für Wechsel in zehn Minuten
-outline-row = { $day }. { $timer }. { $shares }. { $changes }.
 outline-timed = In { $outlined } von { $rides } ist die Haltung markiert.
 outline-caution = Nach Hinweisen der FEI an Stewards von 2010 für das Abreiten, die überholt sein können: die geltenden Regeln prüfen. Eine Erinnerung, nie ein Urteil. Vorwärts-abwärts zählt als Dehnung, obwohl die Hinweise auch diese Haltung unter denen zeigen, die nicht lange beizubehalten sind. Ein Pferd, das sich nicht dehnen kann oder gegen die Hand geht, hat vielleicht Schmerzen: den Tierarzt fragen.
 outline-no-ride = Der Ritt hat keine Länge, also ist nichts zu messen. Den Film einordnen oder das Ende markieren.
@@ -77,6 +73,7 @@ outline-noticed = { $when }: { $timer }
 outline-none-noticed = kein Ritt über 8 Minuten
 outline-dark = Unbekannt
 outline-timer = Beibehalten ohne Dehnung
+outline-column-changes = Wechsel der Haltung
 
 # Serienwechsel.
 series-heading = Serienwechsel
@@ -184,7 +181,6 @@ tempo-caution = Takt, der ohne Grund in der Arbeit ungleichmäßig wird, ist Sac
 tempo-figure = Tempo, Ritt für Ritt und Monat für Monat
 tempo-figure-spoken = Das Tempo jedes Ritts in jeder Gangart als Zeichen, gefüllt auf geraden Linien, und die Mediane der Monate als Linie mit größeren Zeichen. Die Tabelle sagt dasselbe in Worten.
 tempo-axis = Bewegungszyklen pro Minute
-tempo-month-said = { $month }: { $pace }, Median { $median } aus { $rides }
 tempo-column-pace = Gangart
 tempo-column-when = Wann
 tempo-column-strides = Bewegungszyklen
@@ -226,7 +222,6 @@ steps-aids = Auf { $answered } von { $aids ->
 } reagierte das Pferd innerhalb von 5 Sekunden.
 steps-answers = Von der Hilfe bis zur Antwort im Mittel (Median) { $middle } s, bei der Hälfte zwischen { $low } und { $high } s.
 steps-kind = { $from } – { $to }
-steps-row = { $day }: { $between } von Gangart zu Gangart, { $within } in der Gangart, in { $length }
 steps-figure = Übergänge pro Minute, Ritt für Ritt
 steps-figure-spoken = Übergänge pro Minute von Gangart zu Gangart und in der Gangart, in { $rides }, jeweils mit Spanne. Die Tabelle sagt dasselbe in Worten.
 steps-axis = Pro Minute
@@ -274,8 +269,6 @@ load-young = Ein Pferd von { $age } Jahren wächst noch. Kurze Ritte und freie T
 load-reins = In Lektionen mit Hand: links { $left }, rechts { $right }.
 load-no-pace = keine Gangart notiert
 load-exercise = { $exercise }: { $length }
-load-weeks = Woche für Woche
-load-week-row = Woche vom { $day }: { $length } in { $rides }
 load-in-days = In diesen Tagen geritten: { $length } in { $rides }.
 load-figure = Geritten, Woche für Woche
 load-figure-spoken = Gerittene Minuten in jeder Gangart in { $weeks ->

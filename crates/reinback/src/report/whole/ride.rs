@@ -1,12 +1,12 @@
 //! One ride, measure by measure.
 
 use chrono::NaiveDate;
+use reinback_analysis::load::ridden;
 use reinback_analysis::outline::{OutlineProblem, OutlineReport, TimerRules, outline};
 use reinback_analysis::place::Arena;
 use reinback_analysis::tempo::{TempoReport, tempo};
 use reinback_analysis::tempo_around::{Around, around};
 use reinback_analysis::transitions::{Transitions, transitions};
-use reinback_analysis::load::ridden;
 use reinback_analysis::{Key, Pace, Span};
 use reinback_yard::lower::place::{PlacedFault, placed_faults};
 use reinback_yard::lower::series::{SeriesOfRide, series_of_ride};

@@ -112,7 +112,13 @@ mod tests {
 
     #[test]
     fn steps_are_round() {
-        for (least, step) in [(0.3, 0.5), (0.5, 0.5), (1.1, 2.0), (26.0, 50.0), (90.0, 100.0)] {
+        for (least, step) in [
+            (0.3, 0.5),
+            (0.5, 0.5),
+            (1.1, 2.0),
+            (26.0, 50.0),
+            (90.0, 100.0),
+        ] {
             let found = round_step(least);
             assert!((found - step).abs() < 1e-9, "{least}: {found}");
         }

@@ -6,7 +6,7 @@ use reinback_analysis::outline::{Notice, OutlineReport, longest_run};
 use reinback_yard::{WordId, Words};
 
 use super::{Layers, Lead, Leading, together, when};
-use crate::figure::{Align, Axis, AxisMark, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
+use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
 use crate::report::horses::Held;
 use crate::report::whole::{RideFigures, Whole};
 use crate::said::Say;
@@ -48,7 +48,9 @@ impl<'a> Group<'a> {
 
     /// Time in which the outline is known.
     fn known(&self) -> i64 {
-        self.time.values().fold(0, |sum, own| sum.saturating_add(*own))
+        self.time
+            .values()
+            .fold(0, |sum, own| sum.saturating_add(*own))
     }
 
     /// How many rides the timer noticed this far.
@@ -268,22 +270,15 @@ fn notices(layers: &mut Layers, groups: &[Group<'_>], say: &Say) {
 }
 
 /// The newest ride at the top.
-fn table(
-    groups: &[Group<'_>],
-    kinds: &[(usize, &WordId)],
-    words: &Words,
-    say: &Say,
-) -> Table {
+fn table(groups: &[Group<'_>], kinds: &[(usize, &WordId)], words: &Words, say: &Say) -> Table {
     let mut columns = vec![Column::words(say.plain("table-day"))];
     let names = kinds
         .iter()
         .map(|(_, word)| say.outline(&words.outline_name(word)).into_owned());
     columns.extend(names.map(Column::numbers));
     columns.push(Column::numbers(say.plain("outline-dark")));
-    columns.push(Column {
-        name: say.plain("outline-timer"),
-        align: Align::Left,
-    });
+    columns.push(Column::words(say.plain("outline-timer")));
+    columns.push(Column::words(say.plain("outline-column-changes")));
     let row = |group: &Group<'_>| {
         let known = group.known().max(1) as f64;
         let mut row = vec![group.when(say)];
@@ -293,6 +288,10 @@ fn table(
         }));
         row.push(say.length(group.dark));
         row.push(group.timer(say));
+        row.push(match group.rides.as_slice() {
+            [(_, report)] => say.outline_changes(report),
+            _ => String::new(),
+        });
         row
     };
     Table {

@@ -49,12 +49,18 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
     let dates = || known.iter().map(|(ride, _)| ride.date);
     let (first, last) = (dates().min()?, dates().max()?);
     let kinds: [(String, Ink, Sign, fn(&Pooled) -> &Frequency); 2] = [
-        (say.plain("steps-kind-between"), Ink::Ink, Sign::Circle, |own| {
-            &own.between
-        }),
-        (say.plain("steps-kind-within"), Ink::Leather, Sign::Diamond, |own| {
-            &own.within
-        }),
+        (
+            say.plain("steps-kind-between"),
+            Ink::Ink,
+            Sign::Circle,
+            |own| &own.between,
+        ),
+        (
+            say.plain("steps-kind-within"),
+            Ink::Leather,
+            Sign::Diamond,
+            |own| &own.within,
+        ),
     ];
     let mut layers = Layers::default();
     let mut most = 0.0_f64;
@@ -120,20 +126,6 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
     })
 }
 
-fn rate(found: &Frequency, say: &Say) -> String {
-    match &found.per_minute {
-        Ok(rate) => say.text(
-            "steps-often",
-            &[
-                ("value", say.measured(rate.value).into()),
-                ("low", say.measured(rate.low).into()),
-                ("high", say.measured(rate.high).into()),
-            ],
-        ),
-        Err(why) => say.why(*why),
-    }
-}
-
 fn said(group: &Group<'_>, name: &str, found: &Frequency, say: &Say) -> String {
     say.text(
         "steps-dot",
@@ -142,7 +134,7 @@ fn said(group: &Group<'_>, name: &str, found: &Frequency, say: &Say) -> String {
             ("name", name.into()),
             ("count", found.count.into()),
             ("length", say.length(group.found.known_nanos).into()),
-            ("rate", rate(found, say).into()),
+            ("rate", say.often(found).into()),
         ],
     )
 }
@@ -156,9 +148,9 @@ fn table(groups: &[Group<'_>], say: &Say) -> Table {
             group.when(say),
             say.length(found.known_nanos),
             say.count(found.between.count),
-            rate(&found.between, say),
+            say.often(&found.between),
             say.count(found.within.count),
-            rate(&found.within, say),
+            say.often(&found.within),
         ]
     };
     Table {

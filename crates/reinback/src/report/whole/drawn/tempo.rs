@@ -50,7 +50,7 @@ impl<'a> Month<'a> {
         number(date.with_day(15).unwrap_or(date))
     }
 
-    /// The same as a point of the course, which has its words.
+    /// The same as one point, which has its words.
     fn point(&self, over: &PaceOver) -> Option<PacePoint> {
         let first = self.rides.first().or(over.points.first())?;
         Some(PacePoint {
@@ -132,7 +132,10 @@ fn months(layers: &mut Layers, over: &PaceOver, say: &Say) {
         name: String::new(),
         ink: Ink::Pace(place),
         shape: Shape::Line {
-            points: months.iter().map(|month| [month.x(), month.median]).collect(),
+            points: months
+                .iter()
+                .map(|month| [month.x(), month.median])
+                .collect(),
             width: 1.5,
             dashed: false,
         },
@@ -145,7 +148,7 @@ fn months(layers: &mut Layers, over: &PaceOver, say: &Say) {
             radius: 6.5,
             sign: SIGNS[place % SIGNS.len()],
             filled: false,
-            said: month_said(over, &point, say),
+            said: say.tempo_month(over, &point),
         })
     });
     let dots: Vec<Dot> = there.collect();
@@ -156,18 +159,6 @@ fn months(layers: &mut Layers, over: &PaceOver, say: &Say) {
         shape: Shape::Dots(dots),
     };
     layers.add(medians, leads);
-}
-
-fn month_said(over: &PaceOver, point: &PacePoint, say: &Say) -> String {
-    say.text(
-        "tempo-month-said",
-        &[
-            ("month", say.month_of_year(point.date).into()),
-            ("pace", named(over, say).into()),
-            ("median", say.decimal(point.median, 1).into()),
-            ("rides", say.in_rides(point.rides as usize).into()),
-        ],
-    )
 }
 
 /// Pace by pace: each month, the newest at the top, and under it its rides.

@@ -35,7 +35,11 @@ fn yard(rides: u64) -> Yard {
                 outline: sample::word(outline),
             });
         }
-        let paces = [(Pace::Trot, 0, 180), (Pace::Canter, 180, 420), (Pace::Trot, 420, 600)];
+        let paces = [
+            (Pace::Trot, 0, 180),
+            (Pace::Canter, 180, 420),
+            (Pace::Trot, 420, 600),
+        ];
         for (at, (pace, from, to)) in paces.into_iter().enumerate() {
             ride.paces.push(PaceSpan {
                 id: SpanId::from_bits(at as u64 + 10),
@@ -49,7 +53,9 @@ fn yard(rides: u64) -> Yard {
             id: SpanId::from_bits(20),
             review: ride.head.counting,
             leg: Leg::LeftFore,
-            taps: (0..40).map(|tap| Moment(10 * SECOND + tap * 750_000_000)).collect(),
+            taps: (0..40)
+                .map(|tap| Moment(10 * SECOND + tap * 750_000_000))
+                .collect(),
         });
         yard.rides.insert(ride.id, Arc::new(ride));
     }
@@ -59,7 +65,13 @@ fn yard(rides: u64) -> Yard {
 fn found(rides: u64) -> (Whole, Drawn, Yard) {
     let yard = yard(rides);
     let today = sample::day(rides - 1);
-    let whole = whole(&yard, sample::horse(), Days::default(), today, &mut Kept::default());
+    let whole = whole(
+        &yard,
+        sample::horse(),
+        Days::default(),
+        today,
+        &mut Kept::default(),
+    );
     let drawn = Drawn::new(&whole, &yard.words, &Say::new(Language::English));
     (whole, drawn, yard)
 }
@@ -76,7 +88,12 @@ fn fits(leading: &Leading) {
         };
         assert_eq!(leads.len(), many, "{} of {}", layer.name, figure.title);
     }
-    assert_eq!(leading.rows.len(), figure.table.rows.len(), "{}", figure.title);
+    assert_eq!(
+        leading.rows.len(),
+        figure.table.rows.len(),
+        "{}",
+        figure.title
+    );
     for row in &figure.table.rows {
         assert_eq!(row.len(), figure.table.columns.len(), "{row:?}");
     }
@@ -100,21 +117,41 @@ fn every_figure_has_its_table_and_its_rides() {
 fn outlines_fill_their_bars_and_the_timer_stands_above() {
     let (whole, drawn, _) = found(10);
     let outline = drawn.outline.expect("outlines");
-    let tops = outline.figure.layers.iter().filter_map(|layer| match &layer.shape {
-        Shape::Boxes(boxes) => Some(boxes.iter().map(|one| one.y[1])),
-        _ => None,
-    });
-    let full = tops.flatten().filter(|top| (top - 1.0).abs() < 1e-9).count();
+    let tops = outline
+        .figure
+        .layers
+        .iter()
+        .filter_map(|layer| match &layer.shape {
+            Shape::Boxes(boxes) => Some(boxes.iter().map(|one| one.y[1])),
+            _ => None,
+        });
+    let full = tops
+        .flatten()
+        .filter(|top| (top - 1.0).abs() < 1e-9)
+        .count();
     assert_eq!(full, 10, "every ride reaches 100 %");
-    let signs = outline.figure.layers.iter().filter_map(|layer| match &layer.shape {
-        Shape::Dots(dots) => Some((layer.name.as_str(), dots.len())),
-        _ => None,
-    });
+    let signs = outline
+        .figure
+        .layers
+        .iter()
+        .filter_map(|layer| match &layer.shape {
+            Shape::Dots(dots) => Some((layer.name.as_str(), dots.len())),
+            _ => None,
+        });
     // Eleven minutes held in the last ride, seven in the others.
-    assert_eq!(signs.collect::<Vec<_>>(), [("about ten minutes or more", 1)]);
+    assert_eq!(
+        signs.collect::<Vec<_>>(),
+        [("about ten minutes or more", 1)]
+    );
     let newest = whole.rides.last().expect("a ride").ride;
     assert_eq!(outline.rows[0].map(|(ride, _)| ride), Some(newest));
-    let row = outline.figure.table.rows.last().expect("the oldest").join("; ");
+    let row = outline
+        .figure
+        .table
+        .rows
+        .last()
+        .expect("the oldest")
+        .join("; ");
     assert_eq!(row, "4 May 2026; 70 %; 30 %; 0 s; longest held 7 min 00 s");
 }
 
@@ -126,7 +163,10 @@ fn transitions_are_counts_over_known_time() {
         panic!("dots come first");
     };
     // Two between paces in ten minutes.
-    assert!(dots.iter().all(|dot| (dot.at[1] - 0.2).abs() < 1e-9), "{dots:?}");
+    assert!(
+        dots.iter().all(|dot| (dot.at[1] - 0.2).abs() < 1e-9),
+        "{dots:?}"
+    );
     let row = &steps.figure.table.rows[0];
     assert_eq!(row[..3], ["10 May 2026", "10 min 00 s", "2"], "{row:?}");
 }
@@ -139,7 +179,11 @@ fn weeks_are_stacked_by_pace() {
     let week = &whole.weeks[0];
     // The last ride has 14 minutes marked, the others ten.
     assert_eq!((week.rides, week.nanos), (3, 30 * 60 * SECOND));
-    let paces: Vec<i64> = week.paces.values().map(|nanos| nanos / (60 * SECOND)).collect();
+    let paces: Vec<i64> = week
+        .paces
+        .values()
+        .map(|nanos| nanos / (60 * SECOND))
+        .collect();
     assert_eq!((paces, week.pace_unknown), (vec![18, 12], 0));
     let weeks = drawn.weeks.expect("weeks");
     let Shape::Boxes(boxes) = &weeks.figure.layers[1].shape else {
@@ -147,12 +191,21 @@ fn weeks_are_stacked_by_pace() {
     };
     assert!((boxes[0].y[0] - 18.0).abs() < 1e-9 && (boxes[0].y[1] - 30.0).abs() < 1e-9);
     let row = weeks.figure.table.rows[0].join("; ");
-    assert_eq!(row, "11 May 2026; 1; 14 min 00 s; 6 min 00 s; 4 min 00 s; 4 min 00 s");
+    assert_eq!(
+        row,
+        "11 May 2026; 1; 14 min 00 s; 6 min 00 s; 4 min 00 s; 4 min 00 s"
+    );
     // A ride ahead is in no week.
     let ahead = {
         let yard = yard(4);
         let today = sample::day(2);
-        super::super::whole(&yard, sample::horse(), Days::default(), today, &mut Kept::default())
+        super::super::whole(
+            &yard,
+            sample::horse(),
+            Days::default(),
+            today,
+            &mut Kept::default(),
+        )
     };
     assert_eq!(ahead.weeks.len(), 1);
 }
@@ -162,10 +215,20 @@ fn months_have_medians_with_how_many_rides() {
     // Three days apart from 4 May: ten rides in May, two in June.
     let (_, drawn, _) = found(12);
     let tempo = drawn.tempo.expect("tempo");
-    let rows: Vec<String> = tempo.figure.table.rows.iter().map(|row| row[..4].join("; ")).collect();
+    let rows: Vec<String> = tempo
+        .figure
+        .table
+        .rows
+        .iter()
+        .map(|row| row[..4].join("; "))
+        .collect();
     assert_eq!(rows[0], "trot; Jun 2026; 80.0; 2");
     assert_eq!(rows[3], "trot; May 2026; 80.0; 10");
-    let medians = tempo.figure.layers.iter().filter(|layer| layer.name.is_empty());
+    let medians = tempo
+        .figure
+        .layers
+        .iter()
+        .filter(|layer| layer.name.is_empty());
     let points = medians.filter_map(|layer| match &layer.shape {
         Shape::Line { points, .. } => Some(points.len()),
         _ => None,

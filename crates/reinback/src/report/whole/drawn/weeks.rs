@@ -14,7 +14,11 @@ const MINUTE: f64 = 60e9;
 
 pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
     let weeks = &whole.weeks;
-    let most = weeks.iter().map(|week| week.nanos).max().filter(|most| *most > 0)?;
+    let most = weeks
+        .iter()
+        .map(|week| week.nanos)
+        .max()
+        .filter(|most| *most > 0)?;
     let (first, last) = (weeks.first()?.monday, weeks.last()?.monday);
     let paces = paces(weeks);
     let mut layers = Layers::default();
@@ -64,7 +68,10 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
     Some(Leading {
         figure: Figure {
             title: say.plain("load-figure"),
-            spoken: say.text("load-figure-spoken", &[("weeks", (weeks.len() as u32).into())]),
+            spoken: say.text(
+                "load-figure-spoken",
+                &[("weeks", (weeks.len() as u32).into())],
+            ),
             x: axes::days(first, ends, say),
             y: Axis {
                 title: say.plain("load-axis"),
