@@ -39,6 +39,8 @@ pub type Lead = (RideId, Option<Moment>);
 pub struct Drawn {
     /// How the time was shared among outlines, ride by ride; `None` where none is marked.
     pub outline: Option<Leading>,
+    /// The rides whose outline was held for long, in words, the newest first.
+    pub noticed: Vec<(String, Lead)>,
     /// Transitions a minute, ride by ride; `None` where no pace is noted.
     pub steps: Option<Leading>,
     /// Minutes by pace, week by week; `None` where nothing was ridden.
@@ -53,6 +55,7 @@ impl Drawn {
     pub fn new(whole: &Whole, words: &Words, say: &Say) -> Self {
         Self {
             outline: outline::drawn(whole, words, say),
+            noticed: outline::noticed(whole, say),
             steps: steps::drawn(whole, say),
             weeks: weeks::drawn(whole, say),
             tempo: tempo::drawn(whole, say),

@@ -115,8 +115,11 @@ pub(super) fn drawn(whole: &Whole, words: &Words, say: &Say) -> Option<Leading> 
             "outline-figure-spoken",
             &[
                 ("rides", say.in_rides(marked.len()).into()),
-                ("early", (noticed(&groups, Notice::Early) as u32).into()),
-                ("full", (noticed(&groups, Notice::Full) as u32).into()),
+                (
+                    "early",
+                    (times_noticed(&groups, Notice::Early) as u32).into(),
+                ),
+                ("full", (times_noticed(&groups, Notice::Full) as u32).into()),
             ],
         ),
         x: Axis {
@@ -147,8 +150,27 @@ pub(super) fn drawn(whole: &Whole, words: &Words, say: &Say) -> Option<Leading> 
     })
 }
 
-fn noticed(groups: &[Group<'_>], wanted: Notice) -> usize {
+fn times_noticed(groups: &[Group<'_>], wanted: Notice) -> usize {
     groups.iter().map(|group| group.noticed(wanted)).sum()
+}
+
+/// Each ride that the timer noticed, with the moment it did.
+pub(super) fn noticed(whole: &Whole, say: &Say) -> Vec<(String, Lead)> {
+    let rides = whole.rides.iter().rev();
+    rides
+        .filter_map(|ride| {
+            let report = ride.outline.as_ref()?.as_ref().ok()?;
+            let run = longest_run(report).filter(|run| run.notice() != Notice::Quiet)?;
+            let said = say.text(
+                "outline-noticed",
+                &[
+                    ("when", say.day(ride.date).into()),
+                    ("timer", say.outline_timer(report).into()),
+                ],
+            );
+            Some((said, (ride.ride, run.notice_at.or(run.early_at))))
+        })
+        .collect()
 }
 
 /// The outlines there are, as the yard lists them; what it no longer lists comes last.

@@ -242,9 +242,8 @@ struct Page<'a> {
 impl Page<'_> {
     fn first_ui(&self, ui: &mut Ui, full: &mut Full, figures: &mut Figures, out: &mut Vec<Action>) {
         let (whole, data) = (self.whole, self.data);
-        let drawn = self.drawn.and_then(|drawn| drawn.outline.as_ref());
         let outlines = full.of(Section::Outline);
-        outline::outline_ui(ui, whole, (drawn, figures), outlines, data, out);
+        outline::outline_ui(ui, whole, (self.drawn, figures), outlines, data, out);
         let series = full.of(Section::Series);
         series::series_ui(ui, &whole.series, series, whole, data, out);
         places::places_ui(ui, whole, full.of(Section::Places), data, out);
