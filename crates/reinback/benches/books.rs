@@ -14,7 +14,7 @@ use chrono::Days as Later;
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use rayon::ThreadPoolBuilder;
 use reinback::report::books::Books;
-use reinback::report::numbers::{Days, Question, Whose};
+use reinback::report::numbers::{Days, Question, Reins, Whose};
 use reinback_yard::{HorseId, Ledger};
 
 use large::{Maker, edit, first_day};
@@ -37,6 +37,7 @@ fn questions(horse: HorseId) -> [Question; 2] {
         whose,
         days: after,
         against: Some(before),
+        reins: Reins::Both,
     })
 }
 
@@ -50,6 +51,7 @@ fn large(criterion: &mut Criterion) {
     let ever = [one, all].map(|question| Question {
         days: Days::default(),
         against: None,
+        reins: Reins::Both,
         ..question
     });
     for threads in [1, 0] {

@@ -46,6 +46,7 @@ mod look;
 mod method;
 mod numbers;
 mod outline;
+mod period;
 mod places;
 mod rate;
 mod reasons;

@@ -4,7 +4,7 @@ use reinback_yard::{Horse, IdMaker, Moment, OutlineSpan, Span, SpanId};
 
 use super::*;
 use crate::report::books::Books;
-use crate::report::numbers::{Question, Whose, numbers};
+use crate::report::numbers::{Question, Reins, Whose, numbers};
 use crate::report::sample;
 
 const SECOND: i64 = 1_000_000_000;
@@ -52,6 +52,7 @@ fn of(horse: HorseId) -> Question {
         whose: Whose::One(horse),
         days: days(5, 9),
         against: Some(days(0, 4)),
+        reins: Reins::default(),
     }
 }
 

@@ -4,6 +4,7 @@ use reinback_analysis::load::Caution;
 
 use super::*;
 use crate::report::horses::{Held, HorseRow};
+use crate::report::numbers::Reins;
 
 fn row() -> HorseRow {
     HorseRow {
@@ -151,6 +152,7 @@ fn what_to_work_on_first() {
             whose: Whose::One(sample::horse()),
             days: Days::default(),
             against: None,
+            reins: Reins::default(),
         },
     );
     let told = |row: &HorseRow, say: &Say| match say.horse_first(row, None) {

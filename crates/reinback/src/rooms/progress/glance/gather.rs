@@ -3,48 +3,28 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
-use chrono::NaiveDate;
 use reinback_yard::{HorseId, Yard};
 
 use crate::report::books::Books;
 use crate::report::horses::{HorseRow, Seen, Stable};
-use crate::report::numbers::{Days, Question, Whose};
+use crate::report::numbers::{Question, Whose};
+use crate::report::period;
+use crate::rooms::progress::Asked;
 use crate::rooms::progress::asking::anew_if_left_open;
-use crate::said::Earlier;
 use crate::services::OnReady;
 use crate::task::{Control, Task, Tasks};
 
-/// What is asked of every horse, and of which state of the yard.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::rooms::progress) struct Wanted {
-    /// Grows with every change of the yard.
-    pub(in crate::rooms::progress) revision: u64,
-    /// The days asked about.
-    pub(in crate::rooms::progress) days: Days,
-    /// The days they are compared with, and how those are called.
-    pub(in crate::rooms::progress) against: Option<(Days, Earlier)>,
-    /// The day that counts as today.
-    pub(in crate::rooms::progress) today: NaiveDate,
+/// Whether the yard may have changed, but not what is asked.
+fn asks_the_same(one: &Asked, other: &Asked) -> bool {
+    let revision = one.revision;
+    *one == Asked { revision, ..*other }
 }
 
-impl Wanted {
-    /// Whether the yard may have changed, but not what is asked.
-    fn asks_the_same(&self, other: &Self) -> bool {
-        let revision = self.revision;
-        *self == Self { revision, ..*other }
-    }
-
-    fn of(&self, horse: HorseId) -> Question {
-        Question {
-            whose: Whose::One(horse),
-            days: self.days,
-            against: self.against.map(|(days, _)| days),
-        }
-    }
-}
+/// A row, and the days it is of.
+type Found = (Box<HorseRow>, period::Asked);
 
 enum News {
-    Row(Box<HorseRow>),
+    Row(Found),
     /// Every horse has its row.
     All,
 }
@@ -55,14 +35,16 @@ enum News {
 /// before stay until the new ones are there.
 pub(super) struct Gathering {
     on_ready: OnReady,
-    tasks: Tasks<(Wanted, News)>,
-    running: Option<(Wanted, Task)>,
+    tasks: Tasks<(Asked, News)>,
+    running: Option<(Asked, Task)>,
     /// What a worker could not answer; asked again only when something else was asked.
-    failed: Option<Wanted>,
+    failed: Option<Asked>,
     /// What all rows answer.
-    asked: Option<Wanted>,
+    asked: Option<Asked>,
     /// With a number that grows with each.
     rows: HashMap<HorseId, (u64, HorseRow)>,
+    /// The days of all rows.
+    days: Option<period::Asked>,
     /// Whether every horse had its row once.
     whole: bool,
     came: u64,
@@ -80,6 +62,7 @@ impl Gathering {
             failed: None,
             asked: None,
             rows: HashMap::new(),
+            days: None,
             whole: false,
             came: 0,
             seen: Arc::default(),
@@ -100,8 +83,9 @@ impl Gathering {
                 continue;
             }
             match news {
-                News::Row(row) => {
+                News::Row((row, days)) => {
                     self.came += 1;
+                    self.days = Some(days);
                     self.rows.insert(row.horse, (self.came, *row));
                 }
                 News::All => {
@@ -118,17 +102,17 @@ impl Gathering {
     }
 
     /// Whether a worker should be sent for these rows.
-    pub(super) fn is_due(&self, wanted: &Wanted) -> bool {
+    pub(super) fn is_due(&self, wanted: &Asked) -> bool {
         let running = self.running.as_ref().map(|(wanted, _)| wanted);
         let known = running.or(self.failed.as_ref()).or(self.asked.as_ref());
         known != Some(wanted)
     }
 
     /// Sends a worker for the rows of all horses, and calls back the one before.
-    pub(super) fn ask(&mut self, yard: Arc<Yard>, wanted: Wanted, books: &Arc<Mutex<Books>>) {
-        if !self.asked.is_some_and(|asked| asked.asks_the_same(&wanted)) {
+    pub(super) fn ask(&mut self, yard: Arc<Yard>, wanted: Asked, books: &Arc<Mutex<Books>>) {
+        if !self.asked.is_some_and(|asked| asks_the_same(&asked, &wanted)) {
             self.rows.clear();
-            self.whole = false;
+            (self.whole, self.days) = (false, None);
         }
         let (books, seen) = (Arc::clone(books), Arc::clone(&self.seen));
         let task = self.tasks.start("horses", move |control| {
@@ -166,9 +150,9 @@ impl Gathering {
         self.rows.get(&horse).map(|(came, row)| (*came, row))
     }
 
-    /// How the days compared with are called.
-    pub(super) fn earlier(&self) -> Option<Earlier> {
-        Some(self.asked?.against?.1)
+    /// The days of the rows, once there is one.
+    pub(super) fn days(&self) -> Option<period::Asked> {
+        self.days
     }
 }
 
@@ -176,11 +160,13 @@ impl Gathering {
 /// between two horses, so that a question of one horse does not wait for all of them.
 fn gathered(
     yard: &Yard,
-    wanted: &Wanted,
+    wanted: &Asked,
     books: &Mutex<Books>,
     seen: &Mutex<Seen>,
-    control: &Control<(Wanted, News)>,
+    control: &Control<(Asked, News)>,
 ) -> Option<()> {
+    // A month that nobody chose gives way to other days for all horses or for none.
+    let (days, _) = period::settled(yard, Whose::All, wanted.days, wanted.today);
     let stable = Stable::new(yard);
     for horse in &yard.horses {
         let numbers = {
@@ -188,11 +174,17 @@ fn gathered(
             if control.flow().is_break() {
                 return None;
             }
-            books.answer(yard, &wanted.of(horse.id))
+            let question = Question {
+                whose: Whose::One(horse.id),
+                days: days.days,
+                against: days.against.map(|(days, _)| days),
+                reins: wanted.reins,
+            };
+            books.answer(yard, &question)
         };
         let mut seen = anew_if_left_open(seen);
         let row = stable.row(horse.id, &numbers, wanted.today, &mut seen);
-        control.send((*wanted, News::Row(Box::new(row))));
+        control.send((*wanted, News::Row((Box::new(row), days))));
     }
     Some(())
 }

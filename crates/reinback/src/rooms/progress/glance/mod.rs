@@ -18,9 +18,10 @@ use egui::{ScrollArea, Ui};
 use reinback_yard::{HorseId, Yard};
 
 use super::asking::Snapshot;
-use super::{Order, ProgressData};
+use super::{Asked, Order, ProgressData};
 use crate::report::books::Books;
 use crate::report::horses::{HorseRow, by_need};
+use crate::report::period;
 use crate::said::Language;
 use crate::services::OnReady;
 
@@ -90,7 +91,7 @@ impl Glance {
     pub(super) fn tick(
         &mut self,
         yard: &Yard,
-        wanted: Option<Wanted>,
+        wanted: Option<Asked>,
         snapshot: &mut Snapshot,
         books: &Arc<Mutex<Books>>,
     ) {
@@ -138,13 +139,13 @@ fn sorted(gathering: &Gathering, order: Order, yard: &Yard) -> Sorted {
     }
 }
 
-/// Draws the rows; gives the horse that was pressed.
+/// Draws the rows; gives the horse that was pressed, and the days of its row.
 pub(super) fn glance_ui(
     ui: &mut Ui,
     view: &mut Glance,
     order: Order,
     data: &ProgressData<'_>,
-) -> Option<HorseId> {
+) -> Option<(HorseId, period::Asked)> {
     view.sort(order, data);
     let (_, sorted) = view.sorted.as_ref()?;
     row::columns_ui(ui, data.say);
@@ -171,7 +172,9 @@ pub(super) fn glance_ui(
                     revision: data.revision,
                     language: data.say.language(),
                 };
-                let make = || Words::new(&horse.name, found, view.gathering.earlier(), data.say);
+                let days = view.gathering.days();
+                let earlier = days.and_then(|days| Some(days.against?.1));
+                let make = || Words::new(&horse.name, found, earlier, data.say);
                 let words = view.words.entry(*id).or_insert_with(|| (made, make()));
                 if words.0 != made {
                     *words = (made, make());
@@ -182,7 +185,7 @@ pub(super) fn glance_ui(
                     longest_week: sorted.longest_week,
                 };
                 if row::row_ui(ui, &shown) {
-                    pressed = Some(*id);
+                    pressed = days.map(|days| (*id, days));
                 }
             }
         });

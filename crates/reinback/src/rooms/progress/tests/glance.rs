@@ -71,8 +71,9 @@ fn rows(harness: &Harness<'_, Room>, names: &[&str]) -> Vec<String> {
 fn glance(yard: Yard) -> Harness<'static, Room> {
     let mut harness = room(yard);
     let view = &mut harness.state_mut().view;
-    view.period = Period::Everything;
-    view.against.parting = sample::day(5).to_string();
+    view.choose_span(Span::Everything, sample::day(9));
+    view.choice.against = Against::DayBetween;
+    view.choice.between = sample::day(5).to_string();
     harness.get_by_label("Horses").click();
     settle(&mut harness);
     harness
@@ -118,7 +119,8 @@ fn six_horses_are_seen_at_once_and_one_is_opened() {
     assert_eq!(view.whose, Some(Whose::One(id(1))));
     let (wanted, counted) = view.counted().expect("an answer");
     assert_eq!(counted.numbers.rides, 5);
-    assert_eq!(wanted.asked.question.days.from, Some(sample::day(5)));
+    assert_eq!(counted.numbers.question.days.from, Some(sample::day(5)));
+    assert!(wanted.asked.days.against.is_some());
     harness.get_by_label_contains("halt. 40 of 50 attempts");
 
     // And back.
@@ -135,10 +137,13 @@ fn a_row_is_the_answer_of_its_horse() {
     let harness = glance(six());
     let room = harness.state();
     for number in [0, 1, 2, 3, 4, 5] {
-        let asked = room.view.asked(room.revision, room.today).expect("days");
+        let asked = room.view.asked(room.revision, room.today);
+        let days = asked.expect("days").expect("horses").days;
         let question = Question {
             whose: Whose::One(id(number)),
-            ..asked.question
+            days: days.days,
+            against: days.against.map(|(days, _)| days),
+            reins: Reins::default(),
         };
         let own = crate::report::numbers::numbers(&room.yard, &question);
         let name = NAMES[number];
@@ -149,7 +154,7 @@ fn a_row_is_the_answer_of_its_horse() {
         let label = row.accesskit_node().label().unwrap_or_default();
         if let Some(first) = own.lines.first() {
             let rate = first.compared.expect("compared").rate;
-            let earlier = asked.earlier.expect("earlier days");
+            let (_, earlier) = days.against.expect("earlier days");
             assert!(label.contains(&room.say.periods(&rate, earlier)), "{label}");
         } else {
             assert_eq!(own.rides, 0);
@@ -168,7 +173,7 @@ fn an_edit_changes_the_row_and_another_question_begins_anew() {
     harness.state_mut().revision += 1;
     settle(&mut harness);
     harness.get_by_label_contains("Fennel. 11 years. 4 rides");
-    harness.state_mut().view.against.wanted = false;
+    harness.state_mut().view.choice.against = Against::Nothing;
     settle(&mut harness);
     harness.get_by_label_contains("not compared with other days");
     harness.get_by_label_contains("Fennel. 11 years. 9 rides");
