@@ -3,11 +3,13 @@
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`horses`]: a row for each horse, for a glance at all of them
 //! - [`period`]: which days they are of, and which they are compared with
+//! - [`digest`]: the numbers in one breath
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
+pub mod digest;
 pub mod document;
 pub mod horses;
 pub mod numbers;

@@ -110,7 +110,10 @@ impl Gathering {
 
     /// Sends a worker for the rows of all horses, and calls back the one before.
     pub(super) fn ask(&mut self, yard: Arc<Yard>, wanted: Asked, books: &Arc<Mutex<Books>>) {
-        if !self.asked.is_some_and(|asked| asks_the_same(&asked, &wanted)) {
+        if !self
+            .asked
+            .is_some_and(|asked| asks_the_same(&asked, &wanted))
+        {
             self.rows.clear();
             (self.whole, self.days) = (false, None);
         }

@@ -4,6 +4,7 @@ use egui::{Color32, FontId, Pos2, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
 
 use super::words::Words;
 use crate::report::horses::{HorseRow, WEEKS};
+use crate::rooms::progress::words::Sign;
 use crate::rooms::progress::{list, rows};
 use crate::said::Say;
 use crate::theme;
@@ -184,19 +185,19 @@ const ARROW: f32 = 18.0;
 fn changed_ui(ui: &Ui, words: &Words, place: Rect) {
     let tokens = theme::tokens(ui);
     let mut middle = place.top() + 12.0;
-    let mut line = |text: &Option<String>, up: Option<bool>, ink: Color32| {
+    let mut line = |text: &Option<String>, sign: Option<Sign>, ink: Color32| {
         let Some(text) = text else { return };
         let mut left = place.left();
-        if let Some(up) = up {
-            list::arrow_ui(ui, pos2(left + 6.0, middle), up);
+        if let Some(sign) = sign {
+            list::sign_ui(ui, pos2(left + 6.0, middle), sign);
             left += ARROW;
         }
         let font = FontId::proportional(13.5);
         rows::text(ui, pos2(left, middle), place.right(), text, font, ink);
         middle += 20.0;
     };
-    line(&words.worse, Some(true), tokens.ink);
-    line(&words.better, Some(false), tokens.ink);
+    line(&words.worse, Some(Sign::Up), tokens.ink);
+    line(&words.better, Some(Sign::Down), tokens.ink);
     line(&words.unchanged, None, tokens.ink_soft);
     line(&words.one_sided, None, tokens.ink);
 }
