@@ -14,6 +14,7 @@ use reinback_analysis::{Rein, Verdict};
 use reinback_yard::lower::{self, extent};
 use reinback_yard::{HorseId, Keys, Ride, RideId, Words, Yard};
 
+use super::digest::digest;
 use super::numbers::{Days, Line, Numbers};
 use super::whole::load_of;
 
@@ -108,11 +109,9 @@ impl<'a> Stable<'a> {
         let foaled = self.yard.horse(horse).and_then(|horse| horse.foaled);
         let load = load_of(foaled, own, today);
         let (ridden_nanos, held) = seen.together(own, &self.yard.words, numbers.question.days);
-        let by = |wanted: Verdict| -> Vec<String> {
-            let lines = numbers.lines.iter();
-            let own = lines.filter(|line| verdict(line) == Some(wanted));
-            own.map(|line| line.name.clone()).collect()
-        };
+        let found = digest(numbers);
+        let names = |lines: &[&Line]| lines.iter().map(|line| line.name.clone()).collect();
+        let one_sided = found.one_sided.iter();
         let told =
             |line: &&Line| verdict(line).is_some_and(|found| !matches!(found, Verdict::TooFew(_)));
         HorseRow {
@@ -121,11 +120,13 @@ impl<'a> Stable<'a> {
             newest: numbers.newest.map(|(day, _)| day),
             counts: !numbers.lines.is_empty(),
             ridden_nanos,
-            better: by(Verdict::Fewer),
-            worse: by(Verdict::More),
+            better: names(&found.better),
+            worse: names(&found.worse),
             judged: numbers.lines.iter().filter(told).count(),
-            first: numbers.lines.first().filter(|line| faulty(line)).cloned(),
-            one_sided: numbers.lines.iter().filter_map(one_sided).collect(),
+            first: numbers.lines.iter().find(|line| faulty(line)).cloned(),
+            one_sided: one_sided
+                .map(|(line, rein)| (line.name.clone(), *rein))
+                .collect(),
             weeks: load.weeks[load.weeks.len().saturating_sub(WEEKS)..].to_vec(),
             age: load.age.ok(),
             cautions: load.cautions,
@@ -140,16 +141,6 @@ fn verdict(line: &Line) -> Option<Verdict> {
 
 fn faulty(line: &Line) -> bool {
     line.figures.all.rate.tally.faulty > 0
-}
-
-/// The rein it goes worse on. The reins are compared right (`after`) against left (`before`).
-fn one_sided(line: &Line) -> Option<(String, Rein)> {
-    let worse = match line.reins.as_ref()?.verdict {
-        Verdict::Fewer => Rein::Left,
-        Verdict::More => Rein::Right,
-        Verdict::NoClearDifference | Verdict::TooFew(_) => return None,
-    };
-    Some((line.name.clone(), worse))
 }
 
 /// What was seen in single rides, kept from row to row. A ride is known again by its place in

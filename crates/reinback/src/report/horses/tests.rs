@@ -65,12 +65,12 @@ fn a_row_says_what_the_horses_own_answer_says() {
         // Of books that were asked about the other horse before.
         let asked = books.answer(&yard, &of(horse));
         let row = Stable::new(&yard).row(horse, &asked, sample::day(9), &mut Seen::default());
+        // Something was faulty in the first line of either.
         assert_eq!(row.first.as_ref(), own.lines.first());
         assert_eq!(row.rides, own.rides);
         let named = |wanted: Verdict| -> Vec<String> {
             let own = own.lines.iter();
-            let own =
-                own.filter(|line| line.compared.is_some_and(|own| own.rate.verdict == wanted));
+            let own = own.filter(|line| line.clear.against_before == Some(wanted));
             own.map(|line| line.name.clone()).collect()
         };
         assert_eq!(row.better, named(Verdict::Fewer));

@@ -18,6 +18,8 @@ pub(super) struct Asking<Q, A> {
     /// What a worker could not answer; asked again only when something else was asked.
     failed: Option<Q>,
     answered: Option<(Q, A)>,
+    /// How many answers were taken in, also before it forgot everything.
+    answers: u64,
 }
 
 impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
@@ -29,12 +31,16 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
             running: None,
             failed: None,
             answered: None,
+            answers: 0,
         }
     }
 
     /// Forgets everything; an answer still on its way goes nowhere.
     pub(super) fn forget(&mut self) {
-        *self = Self::new(self.on_ready.clone());
+        *self = Self {
+            answers: self.answers,
+            ..Self::new(self.on_ready.clone())
+        };
     }
 
     /// Takes in what was found.
@@ -44,6 +50,7 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
         while let Some((asked, answer)) = self.tasks.poll() {
             if self.on_its_way() == Some(&asked) {
                 self.running = None;
+                self.answers += 1;
                 self.answered = Some((asked, answer));
             }
         }
@@ -89,6 +96,11 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
     /// Whether a worker could not answer.
     pub(super) fn has_failed(&self) -> bool {
         self.failed.is_some()
+    }
+
+    /// Grows with every answer, so that what is made of one is known to be of it.
+    pub(super) fn answers(&self) -> u64 {
+        self.answers
     }
 
     /// The last answer, and to what.

@@ -5,7 +5,7 @@
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
 //!   where faults are counted
-//! - `words`: what a line says; `digest`: all of them in one breath; `empty`: what stands in their
+//! - `words`: what a line says, `prepared` once for an answer; `digest`: all of them in one breath; `empty`: what stands in their
 //!   place where there are none
 //! - `whole`: the other page, with everything but the exercises
 //! - `glance`: all horses, a row for each
@@ -25,6 +25,7 @@ mod glance;
 mod list;
 mod moments;
 mod picture;
+mod prepared;
 mod rows;
 #[cfg(test)]
 mod tests;
@@ -47,6 +48,7 @@ use crate::theme;
 use asking::{Asking, Snapshot, anew_if_left_open};
 use glance::Glance;
 use moments::FaultMoment;
+use prepared::Prepared;
 use whole::WholeView;
 use words::Yardstick;
 
@@ -73,6 +75,8 @@ pub struct ProgressView {
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
     counting: Asking<Wanted, Counted>,
+    /// The lines of the last answer in words.
+    prepared: Prepared,
     snapshot: Snapshot,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
@@ -145,6 +149,7 @@ impl ProgressView {
             as_table: false,
             all_moments: false,
             counting: Asking::new(on_ready),
+            prepared: Prepared::default(),
             snapshot: Snapshot::default(),
             books: Arc::default(),
         }

@@ -250,9 +250,11 @@ fn where_nothing_is_known_nothing_is_drawn() {
     let drawn = Drawn::new(&whole, &yard.words, &Say::new(Language::German));
     let Drawn {
         outline,
+        noticed,
         steps,
         weeks,
         tempo,
     } = drawn;
+    assert!(noticed.is_empty());
     assert!(outline.is_none() && steps.is_none() && weeks.is_none() && tempo.is_none());
 }

@@ -26,7 +26,6 @@ use crate::said::Language;
 use crate::services::OnReady;
 
 use gather::Gathering;
-pub(super) use gather::Wanted;
 use words::Words;
 
 /// What the view of all horses remembers.

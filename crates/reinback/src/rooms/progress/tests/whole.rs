@@ -144,8 +144,13 @@ fn what_stands_in_the_way_leads_to_its_ride() {
 
 /// Turns every figure into its table.
 fn turn_into_tables(harness: &mut Harness<'_, Room>, ends: &str) {
-    let switches = harness.get_all(|node| node.label().is_some_and(|label| label.ends_with(ends)));
-    let switches: Vec<_> = switches.collect();
+    let nodes = harness.root().children_recursive();
+    let switches: Vec<_> = nodes
+        .filter(|node| {
+            let label = node.accesskit_node().label();
+            label.is_some_and(|label| label.ends_with(ends))
+        })
+        .collect();
     assert!(switches.len() > 1, "only {} figures", switches.len());
     for switch in switches {
         switch.click_accesskit();
