@@ -207,6 +207,9 @@ fn pages(room: &mut Room, which: &str, edited: bool) {
         &format!("{which}: one horse, the days it begins with"),
         edited,
     );
+    if !room.press("Days") {
+        println!("| {which}: the list of days was not found | | | | |");
+    }
     for (page, measured) in [
         ("Everything", "one horse, everything"),
         ("The whole horse", "the whole horse, everything"),
