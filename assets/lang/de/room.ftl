@@ -134,12 +134,60 @@ fault-times = { $fault }: { $times ->
    *[other] { $times }-mal markiert
 }
 heading-moments = Die Stellen im Film
-no-moments = In diesen Tagen gibt es keinen Fehler anzusehen.
+no-moments = In diesen Tagen gibt es keinen Versuch anzusehen.
 moment-of = { $horse }: { $moment }
-moments-tip = Eine Stelle drücken, um sie zu sehen; der Film beginnt 2 Sekunden davor.
+moment-clean = fehlerfrei
+moment-praised = fehlerfrei, gelobt
+moments-tip = Auf ein Bild zeigen oder darauf die Leertaste drücken, und seine Sekunden laufen. Ein Klick öffnet die Stelle im Review, 2 Sekunden davor; B merkt sie zum Nebeneinanderstellen.
 all-moments = Alle { $moments } Stellen zeigen
 newest-moments = Die neuesten { $moments } von { $all } Stellen zeigen
 moments-capped = Gezeigt sind die neuesten { $moments } von { $all } Stellen. Weniger Tage wählen, um die älteren zu sehen.
+moment-playing = läuft
+moment-film-missing = Film nicht gefunden
+moment-film-another = Dort liegt ein anderer Film
+moment-film-unreadable = Der Film lässt sich nicht zeigen
+moment-not-filmed = Nicht gefilmt
+moment-look-for-film = Den Ritt öffnen, um ihn zu suchen
+moment-see-why = Den Ritt öffnen, um zu sehen, warum
+moment-mark = { $when } zum Nebeneinanderstellen merken
+moment-unmark = { $when }: nicht mehr gemerkt
+moments-most = { $most } sind gemerkt, und mehr passen nicht nebeneinander. Zuerst eine wegnehmen.
+no-moments-so = Keine Stelle von dieser Auswahl.
+only-fault = { $fault } { $times }
+only-left = linke Hand
+only-right = rechte Hand
+clean-too = { $attempts ->
+    [one] auch { $attempts } fehlerfreier Versuch
+   *[other] auch { $attempts } fehlerfreie Versuche
+}
+# Stellen nebeneinander.
+beside-these = Nebeneinander ({ $moments })
+beside-these-tip = Spielt die gemerkten Stellen zusammen ab, jede von vor ihrer Marke an ({ $key })
+beside-one-more = Noch eine merken, um sie nebeneinander zu sehen.
+beside-none = Keine merken
+beside-heading = { $exercise }: nebeneinander
+beside-back = Zurück zur Liste
+beside-opening = Der Film wird geöffnet …
+beside-mirrored = gespiegelt
+beside-later = Der Film beginnt später
+beside-over = Der Film ist zu Ende
+beside-open = Im Review öffnen
+beside-open-this = Im Review öffnen: { $moment }
+beside-play = Abspielen
+beside-pause = Anhalten
+beside-step-back = Ein Bild zurück
+beside-step-on = Ein Bild weiter
+beside-at-marks = Zu den Marken
+beside-time = { $seconds } s
+beside-slower = Langsamer
+beside-faster = Schneller
+beside-speed = { $speed }×
+beside-repeat = Immer wieder
+beside-mirror = Die andere Hand spiegeln
+beside-mirror-all = Alle außer der ersten spiegeln
+beside-before = Vor der Marke
+beside-after = Danach
+beside-seconds = { $seconds } s
 no-film = Zu diesem Ritt gibt es keinen Film.
 left = links
 right = rechts

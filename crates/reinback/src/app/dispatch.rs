@@ -116,6 +116,12 @@ impl App {
     }
 
     pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        if let Pressed::Command(command) = press
+            && self.room == Room::Progress
+            && self.progress.run(command, self.now)
+        {
+            return;
+        }
         let Some(press) = self.press_in_a_mode(press) else {
             return;
         };

@@ -3,6 +3,7 @@
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`horses`]: a row for each horse, for a glance at all of them
 //! - [`period`]: which days they are of, and which they are compared with
+//! - [`moments`]: the film moments behind a line of them
 //! - [`digest`]: the numbers in one breath
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
@@ -12,6 +13,7 @@ pub mod books;
 pub mod digest;
 pub mod document;
 pub mod horses;
+pub mod moments;
 pub mod numbers;
 pub mod parquet;
 pub mod period;

@@ -7,6 +7,7 @@
 //!   subject a file
 //! - `outline`, `series`, `tempo`, `load`, `places`, `look`: those about the whole horse
 //! - `horses`: all horses at a glance
+//! - `moments`: moments of a film
 //! - `trade`: the trade's own words for exercises, faults and outlines
 //!
 //! The text itself is in `assets/lang/<language>/*.ftl` (Project Fluent), so that another language
@@ -46,6 +47,7 @@ pub mod language;
 mod load;
 mod look;
 mod method;
+mod moments;
 mod numbers;
 mod outline;
 mod period;

@@ -42,9 +42,6 @@ pub(super) fn list_ui(
     let found = lines_ui(ui, view, &mut prepared, data);
     view.prepared = prepared;
     if let Some(open) = found {
-        if open != view.open {
-            view.all_moments = false;
-        }
         view.open = open;
     }
 }

@@ -1,6 +1,6 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `moments`: the film moments behind a line
+//! - `moments`: the film moments behind a line, as pictures
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
@@ -40,6 +40,7 @@ use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::books::Books;
+use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::said::{Earlier, Say};
@@ -47,7 +48,8 @@ use crate::services::OnReady;
 use crate::theme;
 use asking::{Asking, Snapshot, anew_if_left_open};
 use glance::Glance;
-use moments::FaultMoment;
+use moments::Wall;
+pub use moments::{ChosenMoment, World};
 use prepared::Prepared;
 use whole::WholeView;
 use words::Yardstick;
@@ -72,8 +74,8 @@ pub struct ProgressView {
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
     as_table: bool,
-    /// Every moment of the open line, not only the first few.
-    all_moments: bool,
+    /// The film moments of the open line.
+    wall: Wall,
     counting: Asking<Wanted, Counted>,
     /// The lines of the last answer in words.
     prepared: Prepared,
@@ -128,7 +130,7 @@ struct Counted {
     /// Why these are not the days asked for.
     instead: Option<Instead>,
     /// Those of the open line.
-    moments: Vec<FaultMoment>,
+    moments: Moments,
 }
 
 impl ProgressView {
@@ -147,7 +149,7 @@ impl ProgressView {
             glance: Glance::new(on_ready.clone()),
             open: None,
             as_table: false,
-            all_moments: false,
+            wall: Wall::default(),
             counting: Asking::new(on_ready),
             prepared: Prepared::default(),
             snapshot: Snapshot::default(),
@@ -159,6 +161,7 @@ impl ProgressView {
     pub fn forget(&mut self) {
         self.whose = None;
         self.open = None;
+        self.wall = Wall::default();
         self.counting.forget();
         self.books = Arc::default();
         self.snapshot = Snapshot::default();
@@ -293,7 +296,7 @@ impl ProgressView {
                 };
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
-                let moments = open.map(|exercise| moments::moments(&yard, &question, exercise));
+                let moments = open.map(|exercise| moments(&yard, &question, exercise));
                 Some(Counted {
                     moments: moments.unwrap_or_default(),
                     earlier: shown.against.map(|(_, earlier)| earlier),
@@ -353,7 +356,7 @@ impl ProgressView {
         let found = wanted.open.as_ref() == Some(open);
         Some(OpenLine {
             line,
-            moments: found.then_some(counted.moments.as_slice()),
+            moments: found.then_some(&counted.moments),
             earlier: counted.earlier(),
         })
     }
@@ -363,7 +366,7 @@ impl ProgressView {
 struct OpenLine<'a> {
     line: &'a Line,
     /// Its film moments, once they are found.
-    moments: Option<&'a [FaultMoment]>,
+    moments: Option<&'a Moments>,
     /// Which days it is compared with.
     earlier: Option<Earlier>,
 }
@@ -420,6 +423,15 @@ pub fn progress_ui(
             .fill(fill)
             .inner_margin(Margin::symmetric(18, 10))
     };
+    let over = Frame::new()
+        .fill(tokens.ground)
+        .inner_margin(Margin::symmetric(18, 8));
+    if view.has_side_by_side() {
+        CentralPanel::default()
+            .frame(over)
+            .show(ui, |ui| moments::over_room_ui(ui, view, data, out));
+        return;
+    }
     Panel::top("progress choices")
         .frame(side(tokens.ground))
         .show_separator_line(false)
