@@ -66,8 +66,10 @@ fn lines_ui(
         ui.label(data.say.instead(why));
         ui.add_space(4.0);
     }
+    let few = counted.earlier;
+    let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
     let held = words.yardstick != Yardstick::Nothing;
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, held, data.say) {
+    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, (held, few), data.say) {
         open = Some(exercise.clone());
         reveal = Some(exercise);
     }

@@ -202,12 +202,15 @@ impl ProgressView {
     /// Shows the last 28 days against the 28 before, or, where these are shown, the running month
     /// against the last.
     pub fn turn_four_weeks(&mut self) {
+        // The month comes back as it was at first, and gives way where it has too few rides.
+        let month = self.choice.span == Span::FourWeeks;
         self.choice = Choice {
-            span: match self.choice.span {
-                Span::FourWeeks => Span::Month(0),
-                _ => Span::FourWeeks,
+            span: if month {
+                Span::Month(0)
+            } else {
+                Span::FourWeeks
             },
-            by_hand: true,
+            by_hand: !month,
             against: Against::Earlier,
             ..std::mem::take(&mut self.choice)
         };
