@@ -8,15 +8,19 @@ horse-unnamed = this horse
 # Which days, on buttons.
 period-28-days = Last 28 days
 period-this-month = { $month } to date
+period-month = { $month } { $year }
 period-three-months = Last three months
 period-everything = Everything
-period-days = From, to
+period-days = From, to…
+month-before = The month before
+month-after = The month after
 # And after "Show", where nothing is in the days chosen.
 show-period = Show { $period }
 first-day = First day
 last-day = Last day
 day-hint = { $day }; empty for any
 day-example = 2026-03-01
+period-label = Days
 day-unread = “{ $text }” is not a day. Write it like 2026-03-01.
 days-turned = The period ends before it begins. Exchange the two days.
 
@@ -25,16 +29,37 @@ days-turned = The period ends before it begins. Exchange the two days.
 compare = Compare with
 against-nothing = nothing
 against-last-month = all of { $month }
-against-28-days = the 28 days before
+against-days-before = { $days ->
+    [one] the day before
+   *[other] the { $days } days before
+}
 against-three-months = the three months before
-against-before = before a day
+against-before = before a day…
+against-as-many = as many days before
+against-typed = other days…
+against-reins = the other rein
 against-day = The day between
+other-first-day = First of the other days
+other-last-day = Last of the other days
 against-first = The first day of the later part; the day before it is the last of the earlier
+
+# Shown in the place of a month that nobody chose.
+instead = { $month } has { $rides ->
+    [0] no ride
+    [one] only 1 ride
+   *[other] only { $rides } rides
+} to compare yet; that takes { $least }. These are the 28 days up to { $latest }.
+
+# Which attempts, and what of them; in lists.
+reins-label = Reins
+reins-both = Both reins
+reins-only-left = Left rein only
+reins-only-right = Right rein only
 
 order-name = By name
 order-name-tip = From A to Z
 order-first = What to work on first
-order-first-tip = By faulty attempts to expect in a ride: how often it goes wrong times how often it is ridden. Rarely ridden exercises are pulled towards the horse's usual rate.
+order-first-tip = First what is clearly more faulty than before, or clearly one-sided. Then by faulty attempts to expect in a ride: how often it goes wrong times how often it is ridden, rarely ridden exercises pulled towards the horse's usual rate. Below 6 attempts last.
 counting = Counting
 counting-failed = This could not be worked out. Nothing is lost; the program's log says why. Choose other days, or open the yard again.
 summary = { $rides }, { $days }
@@ -117,6 +142,7 @@ clean-too = { $attempts ->
     [one] { $attempts } clean attempt too
    *[other] { $attempts } clean attempts too
 }
+unfilmed-too = { $moments } not on film too
 # Moments side by side.
 beside-these = Side by side ({ $moments })
 beside-these-tip = Plays the marked moments together, each from before its mark ({ $key })
@@ -154,3 +180,23 @@ variant-rate = { $variant }: { $rate }
 variant-not-noted = not noted
 heading-after = After a mistake
 how-heading = How this was found
+
+# The buttons of a figure.
+figure-as-table = { $figure } as a table
+figure-whole = { $figure }: show the whole again
+figure-menu = { $figure }: copy or save
+figure-copy-picture = Copy picture
+figure-save-png = Save picture (PNG)…
+figure-save-svg = Save picture (SVG)…
+figure-copy-table = Copy table
+figure-save-csv = Save table (CSV)…
+figure-title-picture = Where to save the picture
+figure-title-table = Where to save the table
+figure-written = Written: { $file }
+figure-not-written = { $file } could not be written: { $why }
+figure-not-written-next = Choose another place for it
+figure-copied-picture = Picture copied
+figure-copied-table = Table copied
+figure-not-copied = Nothing was copied: { $why }
+figure-too-large = the picture is too large
+figure-not-drawn = the picture could not be drawn

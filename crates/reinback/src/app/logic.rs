@@ -24,7 +24,7 @@ impl App {
             self.act(ctx, action);
         }
         while let Some(event) = self.tasks.poll() {
-            self.take_event(event);
+            self.take_event(ctx, event);
         }
         self.take_presses(ctx);
         self.tick_measuring();
@@ -224,7 +224,7 @@ impl App {
         self.progress.tick_moments(ctx, &world);
     }
 
-    fn take_event(&mut self, event: Event) {
+    fn take_event(&mut self, ctx: &Context, event: Event) {
         match event {
             Event::YardNews(number, news) => self.take_yard_news(number, news),
             Event::YardOpened(number, result) => self.take_opened(number, *result),
@@ -244,6 +244,8 @@ impl App {
             Event::Exported(path, written) => self.exported(&path, &written),
             Event::SecondIsAnother(film) => self.second_is_another(film),
             Event::StillWritten(path, written) => self.still_written(&path, &written),
+            Event::FigureWritten(path, written) => self.figure_written(&path, &written),
+            Event::FigureCopied(copied) => self.figure_copied(ctx, copied),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
@@ -262,6 +264,7 @@ impl App {
                 self.write_export(ride, table, film, paths.remove(0));
             }
             Purpose::Still(wish) => self.write_still(wish, paths.remove(0)),
+            Purpose::Figure(order) => self.write_figure(*order, paths.remove(0)),
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }

@@ -4,6 +4,7 @@
 //! - `logic`: takes in everything that happened since the last frame
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
+//! - `figure`: figures and their tables, copied and written as files
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
@@ -22,6 +23,7 @@ mod beside;
 mod choosing;
 mod dispatch;
 mod export;
+mod figure;
 mod films;
 mod hints;
 mod keys_page;
@@ -49,7 +51,7 @@ use eframe::CreationContext;
 use reinback_film::Fingerprint;
 use reinback_yard::{Opened, RideId, StoreError};
 
-use crate::action::{Action, Room, Table};
+use crate::action::{Action, FigureOrder, Room, Table};
 use crate::keys::KeyListener;
 use crate::notice::{Notice, Notices};
 use crate::open_yard::OpenYard;
@@ -92,6 +94,10 @@ enum Event {
     SecondIsAnother(reinback_yard::FilmId),
     /// A still was written, or why it was not.
     StillWritten(PathBuf, Result<still::Spelled, String>),
+    /// A figure or its table was written, or why it was not.
+    FigureWritten(PathBuf, Result<(), String>),
+    /// A figure or its table is ready to be copied, or why it is not.
+    FigureCopied(Result<figure::Copied, String>),
     /// The search of this number for missing films has begun; what they hold.
     FilmsSought(u64, BTreeSet<Fingerprint>),
     /// How far the search of this number for missing films is; `None` when it has ended.
@@ -108,6 +114,7 @@ enum Purpose {
     Notes,
     Export(RideId, Table, Option<reinback_yard::FilmId>),
     Still(still::StillWish),
+    Figure(Box<FigureOrder>),
 }
 
 /// The window's application.
@@ -251,6 +258,12 @@ impl App {
     #[must_use]
     pub fn review(&self) -> Option<&ReviewView> {
         self.review.as_ref()
+    }
+
+    /// The Progress room's state, for tests.
+    #[must_use]
+    pub fn progress(&self) -> &ProgressView {
+        &self.progress
     }
 
     /// The room on screen, for tests.

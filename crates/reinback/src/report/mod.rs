@@ -2,6 +2,7 @@
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`moments`]: the film moments behind a line of them
+//! - [`period`]: which days they are of, and which they are compared with
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
@@ -11,6 +12,7 @@ pub mod document;
 pub mod moments;
 pub mod numbers;
 pub mod parquet;
+pub mod period;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;

@@ -8,7 +8,7 @@ use reinback_yard::{
     Bout, BoutId, Film, Mark, MarkId, MarkKind, Moment, Owners, Rein, Ride, RideId, WordId, Yard,
 };
 
-use super::numbers::Question;
+use super::numbers::{Question, Reins};
 
 /// How far before a moment the film starts, so that the eye is there in time.
 const LEAD_NANOS: i64 = 2_000_000_000;
@@ -60,6 +60,8 @@ pub struct FilmMoment {
     pub rein: Option<Rein>,
     /// The variant of the attempt.
     pub variant: Option<String>,
+    /// Whether a film of its ride covers it, as far as the yard knows.
+    pub filmed: bool,
 }
 
 impl MomentId {
@@ -101,7 +103,7 @@ pub fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Moments {
             break;
         }
         if asked(question, ride) {
-            of_ride(yard, ride, exercise, &mut found);
+            of_ride(yard, question.reins, (ride, exercise), &mut found);
         }
     }
     found.faults.truncate(MOST_MOMENTS);
@@ -119,7 +121,7 @@ pub fn moment_now(
 ) -> Option<FilmMoment> {
     let ride = yard.ride(id.ride()).filter(|ride| asked(question, ride))?;
     let mut found = Moments::default();
-    of_ride(yard, ride, exercise, &mut found);
+    of_ride(yard, question.reins, (ride, exercise), &mut found);
     let mut all = found.faults.into_iter().chain(found.clean);
     all.find(|moment| moment.id == id)
 }
@@ -140,7 +142,7 @@ pub fn moment_of(yard: &Yard, id: MomentId) -> Option<FilmMoment> {
         .collect();
     let mut found = Moments::default();
     for exercise in exercises {
-        of_ride(yard, ride, exercise, &mut found);
+        of_ride(yard, Reins::Both, (ride, exercise), &mut found);
     }
     let mut all = found.faults.into_iter().chain(found.clean);
     all.find(|moment| moment.id == id)
@@ -166,12 +168,14 @@ pub fn film_at(ride: &Ride, at: Moment) -> Option<(&Film, FilmTime)> {
     Some((film, FilmTime(time)))
 }
 
-fn of_ride(yard: &Yard, ride: &Ride, exercise: &WordId, found: &mut Moments) {
+fn of_ride(yard: &Yard, reins: Reins, (ride, exercise): (&Ride, &WordId), found: &mut Moments) {
     let counting = ride.head.counting;
     let own = ride.bouts.iter().filter(|bout| bout.review == counting);
     let bouts: Vec<&Bout> = own.collect();
-    let counts =
-        |bout: &&Bout| bout.exercise == *exercise && bout.reviewed && bout.span().is_some();
+    let counts = |bout: &&Bout| {
+        let own = bout.exercise == *exercise && reins.hold(bout.rein);
+        own && bout.reviewed && bout.span().is_some()
+    };
     let mut attempts: Vec<Attempt<'_>> = bouts
         .iter()
         .copied()
@@ -272,6 +276,7 @@ impl Attempt<'_> {
             seen,
             rein: self.bout.rein,
             variant: variant.map(|own| yard.words.variant_name(&self.bout.exercise, own)),
+            filmed: film_at(ride, at).is_some(),
         }
     }
 }
@@ -294,6 +299,7 @@ mod tests {
             whose: Whose::One(sample::horse()),
             days: Days::default(),
             against: None,
+            reins: Reins::Both,
         }
     }
 

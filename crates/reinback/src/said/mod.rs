@@ -46,6 +46,7 @@ mod method;
 mod moments;
 mod numbers;
 mod outline;
+mod period;
 mod places;
 mod rate;
 mod reasons;

@@ -98,10 +98,10 @@ impl ProgressView {
     /// the order in which they were marked.
     #[must_use]
     pub fn chosen_moments(&self, yard: &Yard) -> Vec<ChosenMoment> {
-        let Some((wanted, _)) = self.counted() else {
+        let Some((_, counted)) = self.counted() else {
             return Vec::new();
         };
-        let question = &wanted.asked.question;
+        let question = &counted.numbers.question;
         let all = self.wall.chosen.all().iter();
         all.filter_map(|(exercise, id)| {
             let moment = moment_now(yard, question, exercise, *id)?;
