@@ -56,6 +56,12 @@ reins-both = Beide Hände
 reins-only-left = Nur linke Hand
 reins-only-right = Nur rechte Hand
 
+measure-label = Gezählt
+measure-attempts = Fehlversuche
+measure-attempts-tip = Wie viele der Versuche einen Fehler haben
+measure-faults = Fehler pro Minute
+measure-faults-tip = Wie viele Fehler markiert sind, über die gerittene Zeit. Die Spannen setzen voraus, dass Fehler einzeln kommen; wo sie sich häufen, sind sie zu eng.
+
 order-name = Nach Namen
 order-name-tip = Von A bis Z
 order-first = Woran zuerst arbeiten
@@ -68,12 +74,24 @@ summary-tip = Nur durchgesehene Lektionen stecken in einer Quote; wer eine beim 
 column-exercise = Lektion
 column-reins = Mit Fehler, Hand für Hand
 column-trend = Mit Fehler, Ritt für Ritt
+column-reins-faults = Fehler pro Minute, Hand für Hand
+column-trend-faults = Fehler, Ritt für Ritt
 side-all = alle
 side-left = L
 side-right = R
 side-none = ohne
 side-left-full = Linke Hand
 side-right-full = Rechte Hand
+
+# Alle Lektionen in einem Atemzug, über der Liste; hinter den Köpfen stehen Namen.
+digest-worse = Schlechter:
+digest-one-sided = Einseitig:
+digest-better = Besser:
+digest-too-few = Zu wenige für eine Aussage:
+digest-quiet = Nichts ist klar besser, schlechter oder einseitig.
+digest-more = und { $more } weitere
+weaker-left = { $exercise } (links schlechter)
+weaker-right = { $exercise } (rechts schlechter)
 
 empty-no-horse = Noch kein Pferd
 empty-no-horse-next = Zahlen beginnen mit einem Pferd und dem Film eines Ritts. Das Pferd im Raum „Yard“ anlegen.

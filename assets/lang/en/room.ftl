@@ -56,6 +56,12 @@ reins-both = Both reins
 reins-only-left = Left rein only
 reins-only-right = Right rein only
 
+measure-label = Counted
+measure-attempts = Faulty attempts
+measure-attempts-tip = How many of the attempts were faulty
+measure-faults = Faults a minute
+measure-faults-tip = How many faults were marked, over the time ridden. Their ranges take faults to come singly, so they are too narrow where faults cluster.
+
 order-name = By name
 order-name-tip = From A to Z
 order-first = What to work on first
@@ -68,12 +74,24 @@ summary-tip = Only exercises set to reviewed are in a rate; closing one while ma
 column-exercise = Exercise
 column-reins = Faulty, rein by rein
 column-trend = Faulty, ride by ride
+column-reins-faults = Faults a minute, rein by rein
+column-trend-faults = Faults, ride by ride
 side-all = all
 side-left = L
 side-right = R
 side-none = no rein
 side-left-full = Left rein
 side-right-full = Right rein
+
+# All exercises in one breath, over the list; names follow the heads.
+digest-worse = Worse:
+digest-one-sided = One-sided:
+digest-better = Better:
+digest-too-few = Too few to tell:
+digest-quiet = Nothing is clearly better, worse or one-sided.
+digest-more = and { $more } more
+weaker-left = { $exercise } (worse on the left)
+weaker-right = { $exercise } (worse on the right)
 
 empty-no-horse = No horse yet
 empty-no-horse-next = Numbers begin with a horse and the film of a ride. Add the horse in the Yard.

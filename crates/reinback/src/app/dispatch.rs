@@ -221,6 +221,10 @@ impl App {
             Command::ToYard => self.room = Room::Yard,
             Command::ToReview => self.enter_review(),
             Command::ToProgress => self.room = Room::Progress,
+            Command::FourWeeks => {
+                self.progress.turn_four_weeks();
+                self.room = Room::Progress;
+            }
             Command::NewRide => self.act(ctx, Action::ChooseFilms(None)),
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
             Command::Theme => self.change_theme(ctx),

@@ -1,13 +1,15 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
-//! - [`moments`]: the film moments behind a line of them
 //! - [`period`]: which days they are of, and which they are compared with
+//! - [`moments`]: the film moments behind a line of them
+//! - [`digest`]: the numbers in one breath
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
+pub mod digest;
 pub mod document;
 pub mod moments;
 pub mod numbers;

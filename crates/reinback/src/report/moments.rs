@@ -103,7 +103,7 @@ pub fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Moments {
             break;
         }
         if asked(question, ride) {
-            of_ride(yard, question.reins, (ride, exercise), &mut found);
+            of_ride(yard, (ride, question.reins), exercise, &mut found);
         }
     }
     found.faults.truncate(MOST_MOMENTS);
@@ -121,7 +121,7 @@ pub fn moment_now(
 ) -> Option<FilmMoment> {
     let ride = yard.ride(id.ride()).filter(|ride| asked(question, ride))?;
     let mut found = Moments::default();
-    of_ride(yard, question.reins, (ride, exercise), &mut found);
+    of_ride(yard, (ride, question.reins), exercise, &mut found);
     let mut all = found.faults.into_iter().chain(found.clean);
     all.find(|moment| moment.id == id)
 }
@@ -142,7 +142,7 @@ pub fn moment_of(yard: &Yard, id: MomentId) -> Option<FilmMoment> {
         .collect();
     let mut found = Moments::default();
     for exercise in exercises {
-        of_ride(yard, Reins::Both, (ride, exercise), &mut found);
+        of_ride(yard, (ride, Reins::Both), exercise, &mut found);
     }
     let mut all = found.faults.into_iter().chain(found.clean);
     all.find(|moment| moment.id == id)
@@ -168,13 +168,13 @@ pub fn film_at(ride: &Ride, at: Moment) -> Option<(&Film, FilmTime)> {
     Some((film, FilmTime(time)))
 }
 
-fn of_ride(yard: &Yard, reins: Reins, (ride, exercise): (&Ride, &WordId), found: &mut Moments) {
+fn of_ride(yard: &Yard, (ride, reins): (&Ride, Reins), exercise: &WordId, found: &mut Moments) {
     let counting = ride.head.counting;
     let own = ride.bouts.iter().filter(|bout| bout.review == counting);
     let bouts: Vec<&Bout> = own.collect();
     let counts = |bout: &&Bout| {
-        let own = bout.exercise == *exercise && reins.hold(bout.rein);
-        own && bout.reviewed && bout.span().is_some()
+        let ridden = bout.exercise == *exercise && bout.span().is_some();
+        ridden && bout.reviewed && reins.hold(bout.rein)
     };
     let mut attempts: Vec<Attempt<'_>> = bouts
         .iter()

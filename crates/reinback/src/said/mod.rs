@@ -35,6 +35,8 @@ mod after;
 #[cfg(test)]
 pub(crate) mod catalog;
 mod compare;
+mod faults;
+mod first;
 #[cfg(test)]
 mod golden;
 #[cfg(test)]

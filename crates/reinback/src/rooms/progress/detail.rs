@@ -7,7 +7,7 @@ use super::picture::{self, Side};
 use super::whole::line_ui;
 use super::{OpenLine, ProgressData, ProgressView, chart, list, rows};
 use crate::action::Action;
-use crate::report::numbers::{Line, Times, Whose};
+use crate::report::numbers::{Line, Measure, Times, Whose};
 use crate::said::{Earlier, Say};
 use crate::theme;
 use crate::widgets::icon::{Icon, icon_button};
@@ -201,7 +201,7 @@ fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
         let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
         let widths = [
             picture::name_width(&names),
-            list::counts_width(ui, &bars, say),
+            list::counts_width(ui, &bars, say, Measure::Attempts),
         ];
         for (side, cell) in bars {
             cell_ui(ui, (side, widths), cell, say);

@@ -3,7 +3,10 @@
 //! - `moments`: the film moments behind a line, as pictures
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `asking`: the newest question and its worker
-//! - `picture`: where the small pictures of a line put their dots and bars
+//! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
+//!   where faults are counted
+//! - `words`: what a line says; `digest`: all of them in one breath; `empty`: what stands in their
+//!   place where there are none
 //! - `whole`: the other page, with everything but the exercises
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
@@ -13,6 +16,9 @@ mod asking;
 mod chart;
 mod choices;
 mod detail;
+mod digest;
+mod empty;
+mod faults;
 mod figure;
 mod list;
 mod moments;
@@ -21,6 +27,7 @@ mod rows;
 #[cfg(test)]
 mod tests;
 mod whole;
+mod words;
 
 use std::sync::{Arc, Mutex};
 
@@ -31,7 +38,7 @@ use reinback_yard::{HorseId, WordId, Yard};
 use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Line, Numbers, Question, Reins, Whose};
+use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::said::{Earlier, Say};
 use crate::services::OnReady;
@@ -40,6 +47,7 @@ use asking::{Asking, anew_if_left_open};
 use moments::Wall;
 pub use moments::{ChosenMoment, World};
 use whole::WholeView;
+use words::Yardstick;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -49,6 +57,8 @@ pub struct ProgressView {
     choice: Choice,
     /// Which attempts.
     reins: Reins,
+    /// What of them.
+    measure: Measure,
     order: Order,
     page: Page,
     whole: WholeView,
@@ -118,6 +128,7 @@ impl ProgressView {
             whose: None,
             choice: Choice::default(),
             reins: Reins::default(),
+            measure: Measure::default(),
             order: Order::default(),
             page: Page::default(),
             whole: WholeView::new(on_ready.clone()),
@@ -155,6 +166,20 @@ impl ProgressView {
                 [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
         }
         (choice.span, choice.by_hand) = (span, true);
+    }
+
+    /// Shows the last 28 days against the 28 before, or, where these are shown, the running month
+    /// against the last.
+    pub fn turn_four_weeks(&mut self) {
+        self.choice = Choice {
+            span: match self.choice.span {
+                Span::FourWeeks => Span::Month(0),
+                _ => Span::FourWeeks,
+            },
+            by_hand: true,
+            against: Against::Earlier,
+            ..std::mem::take(&mut self.choice)
+        };
     }
 
     /// Takes in results and starts what is due.
@@ -254,6 +279,15 @@ impl ProgressView {
     fn counted(&self) -> Option<&(Wanted, Counted)> {
         let shown = self.counting.answered();
         shown.filter(|(wanted, _)| Some(wanted.asked.whose) == self.whose)
+    }
+
+    /// What the lines are held against.
+    fn yardstick(&self, counted: &Counted) -> Yardstick {
+        match counted.earlier() {
+            _ if self.choice.against() == Against::Reins => Yardstick::Reins,
+            Some(earlier) => Yardstick::Days(earlier),
+            None => Yardstick::Nothing,
+        }
     }
 
     /// The open line, and its film moments once they are found.
