@@ -1,6 +1,7 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
+//! - [`horses`]: a row for each horse, for a glance at all of them
 //! - [`period`]: which days they are of, and which they are compared with
 //! - [`moments`]: the film moments behind a line of them
 //! - [`digest`]: the numbers in one breath
@@ -11,6 +12,7 @@
 pub mod books;
 pub mod digest;
 pub mod document;
+pub mod horses;
 pub mod moments;
 pub mod numbers;
 pub mod parquet;

@@ -1,5 +1,6 @@
 //! The sentences, word for word, in every language. Written by hand.
 
+mod horses;
 mod how;
 mod question;
 

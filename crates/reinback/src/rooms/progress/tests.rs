@@ -10,6 +10,7 @@ use reinback_yard::{Moment, Yard};
 use super::*;
 use crate::report::sample;
 
+mod glance;
 mod question;
 mod whole;
 use crate::said::Language;
@@ -72,7 +73,8 @@ fn settle(harness: &mut Harness<'_, Room>) {
         // What a click chose is computed from the frame after it on.
         harness.step();
         let view = &harness.state().view;
-        if view.counting.on_its_way().is_none() && !view.whole.is_looking() {
+        let busy = view.whole.is_looking() || view.glance.is_gathering();
+        if view.counting.on_its_way().is_none() && !busy {
             break;
         }
         assert!(
@@ -356,6 +358,8 @@ fn all_horses_are_one_choice_among_several() {
     }
     let mut harness = room(yard);
     harness.state_mut().view.whose = Some(Whose::All);
+    settle(&mut harness);
+    harness.get_by_label("Exercises").click();
     settle(&mut harness);
     harness
         .get_by_label_contains("half-pass. 15 of 40 attempts")
