@@ -53,6 +53,12 @@ fn a_newcomer_finds_the_four_stories_at_once() {
     window.until("its rides are shown", |w| {
         w.shows("rides of half pirouette in canter")
     });
+    window.steps(40);
+    let row = window
+        .harness
+        .get_by_label_contains("half pirouette in canter. 1 of 2")
+        .rect();
+    assert!(seen.contains_rect(row), "the line is at {row}");
 }
 
 /// One key shows the last 28 days, and the month again.

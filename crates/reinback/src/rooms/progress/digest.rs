@@ -21,17 +21,33 @@ pub(super) fn digest_ui(
 ) -> Option<WordId> {
     let found = digest(numbers);
     let named = |lines: &[&Line]| -> Vec<(WordId, String)> {
-        let each = lines.iter();
+        let each = lines.iter().take(MOST_NAMES);
         each.map(|line| (line.exercise.clone(), say.exercise(&line.name).into_owned()))
             .collect()
     };
-    let sided = found.one_sided.iter();
+    let sided = found.one_sided.iter().take(MOST_NAMES);
     let sided = sided.map(|(line, rein)| (line.exercise.clone(), say.weaker_on(line, *rein)));
     let parts = [
-        (say.plain("digest-worse"), named(&found.worse)),
-        (say.plain("digest-one-sided"), sided.collect()),
-        (say.plain("digest-better"), named(&found.better)),
-        (say.plain("digest-too-few"), named(&found.too_few)),
+        (
+            say.plain("digest-worse"),
+            found.worse.len(),
+            named(&found.worse),
+        ),
+        (
+            say.plain("digest-one-sided"),
+            found.one_sided.len(),
+            sided.collect(),
+        ),
+        (
+            say.plain("digest-better"),
+            found.better.len(),
+            named(&found.better),
+        ),
+        (
+            say.plain("digest-too-few"),
+            found.too_few.len(),
+            named(&found.too_few),
+        ),
     ];
     let ink = theme::tokens(ui).ink_soft;
     let mut pressed = None;
@@ -41,11 +57,11 @@ pub(super) fn digest_ui(
         if let Some(quiet) = few.or(quiet) {
             ui.label(RichText::new(quiet).color(ink));
         }
-        for (head, names) in parts.into_iter().filter(|(_, names)| !names.is_empty()) {
+        for (head, many, names) in parts.into_iter().filter(|(_, many, _)| *many > 0) {
             ui.label(RichText::new(head).font(theme::bold(13.5)));
-            let more = names.len().saturating_sub(MOST_NAMES);
-            let shown = names.len() - more;
-            for (at, (exercise, mut name)) in names.into_iter().take(MOST_NAMES).enumerate() {
+            let shown = names.len();
+            let more = many.saturating_sub(shown);
+            for (at, (exercise, mut name)) in names.into_iter().enumerate() {
                 if at + 1 < shown {
                     name.push(',');
                 }

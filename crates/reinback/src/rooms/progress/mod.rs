@@ -72,6 +72,8 @@ pub struct ProgressView {
     glance: Glance,
     /// The line that is open.
     open: Option<WordId>,
+    /// A line that is brought into sight, for so many frames more.
+    reveal: Option<(WordId, u8)>,
     /// Rides as a table instead of a plot.
     as_table: bool,
     /// The film moments of the open line.
@@ -148,6 +150,7 @@ impl ProgressView {
             whole: WholeView::new(on_ready.clone()),
             glance: Glance::new(on_ready.clone()),
             open: None,
+            reveal: None,
             as_table: false,
             wall: Wall::default(),
             counting: Asking::new(on_ready),
