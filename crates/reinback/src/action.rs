@@ -122,6 +122,8 @@ pub enum Action {
     CloseAnyway,
     /// Make no index of the open yard this time.
     StopIndexing,
+    /// Make the page of Progress no further.
+    StopPage,
     /// Try to save again.
     RetrySave,
     /// Show a notice.

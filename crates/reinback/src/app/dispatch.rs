@@ -75,6 +75,7 @@ impl App {
             Action::RetrySave => self.save_now(),
             Action::CloseAnyway => self.close_anyway(ctx),
             Action::StopIndexing => self.indexing = None,
+            Action::StopPage => self.page = None,
             Action::Tell(notice) => self.tell(*notice),
             Action::KeepHorse {
                 horse,
@@ -216,6 +217,7 @@ impl App {
             Command::ToProgress => self.room = Room::Progress,
             Command::NewRide => self.act(ctx, Action::ChooseFilms(None)),
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
+            Command::ExportPage => self.ask_for_page(),
             Command::Theme => self.change_theme(ctx),
             Command::Help => self.help = !self.help,
             Command::Words => self.turn_words(),

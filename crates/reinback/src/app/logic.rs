@@ -229,6 +229,8 @@ impl App {
             Event::Exported(path, written) => self.exported(&path, &written),
             Event::SecondIsAnother(film) => self.second_is_another(film),
             Event::StillWritten(path, written) => self.still_written(&path, &written),
+            Event::PageMade(done) => self.page_made(done),
+            Event::PageWritten(path, written) => self.page_written(&path, &written),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
@@ -247,6 +249,7 @@ impl App {
                 self.write_export(ride, table, film, paths.remove(0));
             }
             Purpose::Still(wish) => self.write_still(wish, paths.remove(0)),
+            Purpose::Page(wish) => self.write_page(*wish, paths.remove(0)),
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }

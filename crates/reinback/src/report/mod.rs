@@ -2,11 +2,13 @@
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
+//! - [`html`]: the same as a page to print or to send
 //! - [`table`]: the same as rows of CSV
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod document;
+pub mod html;
 pub mod numbers;
 pub mod parquet;
 #[cfg(test)]
@@ -24,13 +26,14 @@ use reinback_yard::{HorseId, Problem, Severity, StoreError, Yard, index_file, lo
 use crate::counted::counted;
 use crate::services::{Services as _, System};
 use document::Document;
+use html::Asked as PageAsked;
 use numbers::Days;
 use parquet::{Export, Naming};
 
 /// What the command line can be asked.
 #[derive(Debug, clap::Subcommand)]
 pub enum Verb {
-    /// Prints the numbers of the Progress room, or writes them into files.
+    /// Prints the numbers of the Progress room, or writes them into files or a page.
     Report {
         /// The yard's folder.
         #[arg(long, value_name = "FOLDER")]
@@ -44,15 +47,18 @@ pub enum Verb {
         /// Only rides up to and with this day.
         #[arg(long, value_name = "DAY")]
         to: Option<String>,
-        /// How to print them; parquet writes files instead.
+        /// How to print them; parquet writes files instead, html a page.
         #[arg(long, value_enum, default_value_t = Format::Json)]
         format: Format,
-        /// The folder that the files of parquet go into.
-        #[arg(long, value_name = "FOLDER")]
+        /// The folder that the files of parquet go into, or the file of an html page.
+        #[arg(long, value_name = "PLACE")]
         into: Option<PathBuf>,
-        /// Ids instead of the names of horses and people in the files of parquet, and no notes.
+        /// Ids instead of the names of horses and people in parquet and html, and no notes.
         #[arg(long)]
         without_names: bool,
+        /// What an html page has of its own.
+        #[command(flatten)]
+        page: PageAsked,
     },
     /// Reads a yard and prints everything that is wrong with its files. Changes nothing.
     Check {
@@ -71,6 +77,8 @@ pub enum Format {
     Csv,
     /// Four files of rides, bouts, marks and estimates (Apache Parquet).
     Parquet,
+    /// One page to print or to send.
+    Html,
 }
 
 /// How it went, as an exit code.
@@ -119,12 +127,13 @@ fn answer(
             format,
             into,
             without_names,
+            page,
         } => {
             let wish = Wish {
                 horse: horse.as_deref(),
                 from: from.as_deref().map(parse_day).transpose()?,
                 to: to.as_deref().map(parse_day).transpose()?,
-                form: Form::asked(*format, into.as_deref(), *without_names)?,
+                form: Form::asked(*format, into.as_deref(), *without_names, page)?,
             };
             report(yard, &wish, today, out, err)
         }
@@ -147,6 +156,8 @@ enum Form<'a> {
     Csv,
     /// Files in this folder.
     Parquet(&'a Path, Naming),
+    /// A page, printed or into this file.
+    Html(Option<&'a Path>, Naming, &'a PageAsked),
 }
 
 impl<'a> Form<'a> {
@@ -154,21 +165,28 @@ impl<'a> Form<'a> {
         format: Format,
         into: Option<&'a Path>,
         without_names: bool,
+        page: &'a PageAsked,
     ) -> Result<Self, &'static str> {
         let naming = if without_names {
             Naming::WithoutNames
         } else {
             Naming::Named
         };
+        if format != Format::Html && page.is_asked() {
+            return Err("--language, --stills and --without-stills are for --format html");
+        }
         match (format, into) {
+            (Format::Html, into) => Ok(Self::Html(into, naming, page)),
             (Format::Parquet, Some(into)) => Ok(Self::Parquet(into, naming)),
             (Format::Parquet, None) => {
                 Err("parquet is written into files: say where with --into FOLDER")
             }
-            (_, Some(_)) => Err("--into is for --format parquet; the other formats are printed"),
-            (_, None) if without_names => {
-                Err("--without-names is for --format parquet; the other formats have names")
+            (_, Some(_)) => {
+                Err("--into is for --format parquet and html; the other formats are printed")
             }
+            (_, None) if without_names => Err(
+                "--without-names is for --format parquet and html; the other formats have names",
+            ),
             (Format::Json, None) => Ok(Self::Json),
             (Format::Csv, None) => Ok(Self::Csv),
         }
@@ -218,6 +236,22 @@ fn report(
                 format!("{}: {rows}\n", file.path.display())
             });
             lines.collect::<String>().into_bytes()
+        }
+        Form::Html(into, naming, asked) => {
+            let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+            let wish = html::Wish {
+                horses,
+                days: Days {
+                    from: wish.from,
+                    to: wish.to,
+                },
+                against: None,
+                today: last_day.unwrap_or(today),
+                naming,
+                stills: asked.stills(),
+                chosen: Vec::new(),
+            };
+            html::answer(&yard, folder, &wish, &problems, (asked, into))?
         }
     };
     put(out, &text)?;

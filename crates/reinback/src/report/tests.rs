@@ -53,6 +53,7 @@ fn wish(folder: &Path, horse: Option<&str>, days: [Option<&str>; 2], format: For
         format,
         into: None,
         without_names: false,
+        page: html::Asked::default(),
     }
 }
 
@@ -178,6 +179,7 @@ fn the_switches_of_parquet_go_with_parquet() {
         format,
         into: into.map(PathBuf::from),
         without_names,
+        page: html::Asked::default(),
     };
     for (verb, expect) in [
         (verb(Format::Parquet, None, false), "--into FOLDER"),

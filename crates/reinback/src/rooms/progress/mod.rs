@@ -3,6 +3,7 @@
 //! - `period`, `against`: which days, and which they are compared with
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
+//! - `page`: the foot of the room, and what of it goes on an exported page
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars
 //! - `whole`: the other page, with everything but the exercises
@@ -17,6 +18,7 @@ mod choices;
 mod detail;
 mod list;
 mod moments;
+mod page;
 mod period;
 mod picture;
 mod rows;
@@ -27,7 +29,7 @@ mod whole;
 use std::sync::{Arc, Mutex};
 
 use chrono::NaiveDate;
-use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
@@ -38,7 +40,7 @@ use crate::services::OnReady;
 use crate::theme;
 use against::Against;
 use asking::{Asking, anew_if_left_open};
-use moments::FaultMoment;
+pub(crate) use moments::{FaultMoment, moments as fault_moments};
 use period::Period;
 use whole::WholeView;
 
@@ -305,11 +307,7 @@ pub fn progress_ui(
     Panel::bottom("progress caution")
         .frame(side(tokens.raised))
         .show(ui, |ui| {
-            ui.label(
-                RichText::new(data.say.caution())
-                    .small()
-                    .color(tokens.ink_soft),
-            );
+            page::foot_ui(ui, data.say, out);
         });
     if view.page == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);

@@ -13,21 +13,21 @@ pub(super) const MOST_MOMENTS: usize = 500;
 
 /// One fault of an attempt.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct FaultMoment {
+pub(crate) struct FaultMoment {
     /// The ride.
-    pub(super) ride: RideId,
+    pub(crate) ride: RideId,
     /// Its day.
-    pub(super) date: NaiveDate,
+    pub(crate) date: NaiveDate,
     /// When, on the ride clock.
-    pub(super) at: Moment,
+    pub(crate) at: Moment,
     /// Its name.
-    pub(super) fault: String,
+    pub(crate) fault: String,
     /// The rein of the attempt.
-    pub(super) rein: Option<Rein>,
+    pub(crate) rein: Option<Rein>,
     /// The variant of the attempt.
-    pub(super) variant: Option<String>,
+    pub(crate) variant: Option<String>,
     /// What was noted on the mark.
-    pub(super) note: String,
+    pub(crate) note: String,
 }
 
 impl FaultMoment {
@@ -42,7 +42,7 @@ impl FaultMoment {
 ///
 /// The rules of [`reinback_yard::observe`]: only the counting review, only reviewed bouts, and a
 /// mark belongs to the bout it names, else to the only one that spans it.
-pub(super) fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Vec<FaultMoment> {
+pub(crate) fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Vec<FaultMoment> {
     let mut found = Vec::new();
     for ride in yard.rides_by_date().into_iter().rev() {
         if found.len() >= MOST_MOMENTS {
