@@ -7,6 +7,7 @@ report-against-nothing = Mit nichts verglichen.
 report-contents = Auf dieser Seite
 report-cautions = Vor dem Lesen
 report-horses = Die Pferde
+report-numbers = Die Zahlen dieses Bildes
 report-overview = Alle Lektionen, oben woran zuerst zu arbeiten ist
 report-column-faulty = Versuche mit Fehler
 report-column-before = Davor

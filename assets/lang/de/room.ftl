@@ -106,3 +106,23 @@ variant-rate = { $variant }: { $rate }
 variant-not-noted = nicht notiert
 heading-after = Nach einem Fehler
 how-heading = Wie das gefunden wurde
+
+# The buttons of a figure.
+figure-as-table = { $figure } als Tabelle
+figure-whole = { $figure }: wieder das Ganze zeigen
+figure-menu = { $figure }: kopieren oder speichern
+figure-copy-picture = Bild kopieren
+figure-save-png = Bild speichern (PNG)…
+figure-save-svg = Bild speichern (SVG)…
+figure-copy-table = Tabelle kopieren
+figure-save-csv = Tabelle speichern (CSV)…
+figure-title-picture = Wohin soll das Bild?
+figure-title-table = Wohin soll die Tabelle?
+figure-written = Geschrieben: { $file }
+figure-not-written = { $file } ließ sich nicht schreiben: { $why }
+figure-not-written-next = Einen anderen Ort dafür wählen
+figure-copied-picture = Bild kopiert
+figure-copied-table = Tabelle kopiert
+figure-not-copied = Es wurde nichts kopiert: { $why }
+figure-too-large = das Bild ist zu groß
+figure-not-drawn = das Bild ließ sich nicht zeichnen

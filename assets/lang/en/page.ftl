@@ -7,6 +7,7 @@ report-against-nothing = Compared with nothing.
 report-contents = On this page
 report-cautions = Before you read
 report-horses = The horses
+report-numbers = The numbers of this picture
 report-overview = Every exercise, what to work on first at the top
 report-column-faulty = Faulty attempts
 report-column-before = Before

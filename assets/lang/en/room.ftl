@@ -106,3 +106,23 @@ variant-rate = { $variant }: { $rate }
 variant-not-noted = not noted
 heading-after = After a mistake
 how-heading = How this was found
+
+# The buttons of a figure.
+figure-as-table = { $figure } as a table
+figure-whole = { $figure }: show the whole again
+figure-menu = { $figure }: copy or save
+figure-copy-picture = Copy picture
+figure-save-png = Save picture (PNG)…
+figure-save-svg = Save picture (SVG)…
+figure-copy-table = Copy table
+figure-save-csv = Save table (CSV)…
+figure-title-picture = Where to save the picture
+figure-title-table = Where to save the table
+figure-written = Written: { $file }
+figure-not-written = { $file } could not be written: { $why }
+figure-not-written-next = Choose another place for it
+figure-copied-picture = Picture copied
+figure-copied-table = Table copied
+figure-not-copied = Nothing was copied: { $why }
+figure-too-large = the picture is too large
+figure-not-drawn = the picture could not be drawn

@@ -9,6 +9,7 @@ use reinback_yard::{
 
 use crate::app::RideDraft;
 use crate::command::Command;
+use crate::figure::Figure;
 use crate::notice::Notice;
 use crate::rooms::review::measure::MeasureStep;
 
@@ -136,6 +137,34 @@ pub enum Action {
     Export(Table),
     /// Go on with the reviews of the open ride.
     Reviews(ReviewsStep),
+    /// Copy a figure or its table, or write it as a file.
+    Figure(Box<FigureOrder>),
+}
+
+/// What to do with a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FigureOrder {
+    /// What to do.
+    pub step: FigureStep,
+    /// The figure as it is shown.
+    pub figure: Figure,
+    /// Height of its picture, in points.
+    pub height: f32,
+}
+
+/// What can be done with a figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FigureStep {
+    /// Copy it as pixels.
+    CopyPicture,
+    /// Write it as pixels.
+    SavePng,
+    /// Write it as vectors.
+    SaveSvg,
+    /// Copy its table for a spreadsheet.
+    CopyTable,
+    /// Write its table.
+    SaveCsv,
 }
 
 /// A step with the reviews of a ride.

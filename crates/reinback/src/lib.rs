@@ -13,7 +13,7 @@
 //!   picture with a caption
 //! - [`figure`]: pictures of numbers, described once for the window, for files and as tables
 //! - [`said`]: what is said about numbers, in the rider's language
-//! - [`theme`], [`widgets`], [`notice`], [`clock`]: how things look and read; [`hints`]
+//! - [`theme`], [`typeface`], [`widgets`], [`notice`], [`clock`]: how things look and read; [`hints`]
 //! - [`services`], [`task`], [`prefs`]: the outside world, long work, preferences
 //!
 //! **Invariant:** a room never changes the yard; it pushes an [`action::Action`], and only
@@ -48,4 +48,5 @@ pub mod still;
 pub mod task;
 pub mod theme;
 pub mod trial;
+pub mod typeface;
 pub mod widgets;

@@ -1,5 +1,6 @@
 //! The outside world as the window needs it, so that tests can stand in for it.
 
+use std::borrow::Cow;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -107,7 +108,7 @@ pub enum Question {
     /// Where to write a file.
     SaveAs {
         /// What it is for.
-        title: &'static str,
+        title: Cow<'static, str>,
         /// What it would be called.
         name: String,
         /// The ending of its name.
@@ -261,7 +262,7 @@ impl Services for System {
             } => {
                 let dialog = rfd::FileDialog::new()
                     .add_filter(ending, &[ending])
-                    .set_title(title)
+                    .set_title(title.into_owned())
                     .set_file_name(name);
                 let dialog = match folder {
                     Some(folder) => dialog.set_directory(folder),

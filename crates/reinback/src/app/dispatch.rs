@@ -27,6 +27,7 @@ impl App {
             Action::Run(command) => self.run(ctx, command),
             Action::Edit(label, edit) => self.apply(&label, edit),
             Action::OpenRide(ride, at) => self.open_ride(ride, at),
+            Action::Figure(order) => self.order_figure(*order),
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
             Action::Speed(speed) => self.with_stage(|stage| stage.set_speed(speed)),

@@ -51,7 +51,7 @@ impl App {
         self.ask(
             Purpose::Export(ride.id, table, film),
             Question::SaveAs {
-                title: table.title(),
+                title: table.title().into(),
                 name: format!("{name}.{}", table.ending()),
                 ending: table.ending(),
                 folder,

@@ -22,7 +22,7 @@ impl App {
             self.act(ctx, action);
         }
         while let Some(event) = self.tasks.poll() {
-            self.take_event(event);
+            self.take_event(ctx, event);
         }
         self.take_presses(ctx);
         self.tick_measuring();
@@ -209,7 +209,7 @@ impl App {
         }
     }
 
-    fn take_event(&mut self, event: Event) {
+    fn take_event(&mut self, ctx: &Context, event: Event) {
         match event {
             Event::YardNews(number, news) => self.take_yard_news(number, news),
             Event::YardOpened(number, result) => self.take_opened(number, *result),
@@ -231,6 +231,8 @@ impl App {
             Event::StillWritten(path, written) => self.still_written(&path, &written),
             Event::PageMade(done) => self.page_made(done),
             Event::PageWritten(path, written) => self.page_written(&path, &written),
+            Event::FigureWritten(path, written) => self.figure_written(&path, &written),
+            Event::FigureCopied(copied) => self.figure_copied(ctx, copied),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
             Event::FilmSearch(number, searched) => self.film_search_went_on(number, searched),
         }
@@ -250,6 +252,7 @@ impl App {
             }
             Purpose::Still(wish) => self.write_still(wish, paths.remove(0)),
             Purpose::Page(wish) => self.write_page(*wish, paths.remove(0)),
+            Purpose::Figure(order) => self.write_figure(*order, paths.remove(0)),
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }

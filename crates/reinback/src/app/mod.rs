@@ -4,6 +4,7 @@
 //! - `logic`: takes in everything that happened since the last frame
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
+//! - `figure`: figures and their tables, copied and written as files
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
@@ -23,6 +24,7 @@ mod beside;
 mod choosing;
 mod dispatch;
 mod export;
+mod figure;
 mod films;
 mod hints;
 mod keys_page;
@@ -51,7 +53,7 @@ use eframe::CreationContext;
 use reinback_film::Fingerprint;
 use reinback_yard::{Opened, RideId, StoreError};
 
-use crate::action::{Action, Room, Table};
+use crate::action::{Action, FigureOrder, Room, Table};
 use crate::keys::KeyListener;
 use crate::notice::{Notice, Notices};
 use crate::open_yard::OpenYard;
@@ -98,6 +100,10 @@ enum Event {
     PageMade(f32),
     /// That page was written, or why it was not.
     PageWritten(PathBuf, Result<(), String>),
+    /// A figure or its table was written, or why it was not.
+    FigureWritten(PathBuf, Result<(), String>),
+    /// A figure or its table is ready to be copied, or why it is not.
+    FigureCopied(Result<figure::Copied, String>),
     /// The search of this number for missing films has begun; what they hold.
     FilmsSought(u64, BTreeSet<Fingerprint>),
     /// How far the search of this number for missing films is; `None` when it has ended.
@@ -115,6 +121,7 @@ enum Purpose {
     Export(RideId, Table, Option<reinback_yard::FilmId>),
     Still(still::StillWish),
     Page(Box<crate::report::html::Wish>),
+    Figure(Box<FigureOrder>),
 }
 
 /// The window's application.

@@ -41,7 +41,7 @@ impl App {
         self.ask(
             Purpose::Page(Box::new(wish)),
             Question::SaveAs {
-                title: "Progress as a page",
+                title: "Progress as a page".into(),
                 name,
                 ending: "html",
                 folder: None,

@@ -61,7 +61,7 @@ impl App {
             Ok((wish, name)) => self.ask(
                 Purpose::Still(wish),
                 Question::SaveAs {
-                    title: "The frame on screen as a picture",
+                    title: "The frame on screen as a picture".into(),
                     name,
                     ending: "png",
                     folder: None,

@@ -2,14 +2,30 @@
 //! SVG, and its table holds every number that it shows.
 //!
 //! - [`table`]: the twin of a figure in rows and columns
+//! - `ink`: its colours; `layout`: where its parts stand; `parts`: what is drawn, in strokes and
+//!   areas, the same in the window and in a file
+//! - [`pick`]: what is pointed at
+//! - [`svg`], [`png`]: the figure as a file
 //!
 //! **Invariant:** pure; a figure knows no window, file or language. What it says has been said by
 //! whoever made it.
 //!
 //! **Invariant:** whatever a figure shows, its table has as a number too.
 
+mod ink;
+pub(crate) mod layout;
+pub(crate) mod parts;
+pub mod pick;
+pub mod png;
+pub mod svg;
 pub mod table;
+#[cfg(test)]
+mod tests;
 
+use std::collections::BTreeSet;
+
+pub use pick::Pick;
+pub use svg::{Sheet, svg};
 pub use table::{Align, Column, Table};
 
 /// A picture of numbers and the same numbers as a table.
@@ -97,6 +113,8 @@ pub enum Shape {
     Dots(Vec<Dot>),
     /// Upright lines with ends, such as the range of a value.
     Ranges(Vec<Range>),
+    /// The same lying down.
+    Spans(Vec<Span>),
     /// The area between two curves.
     Band(Vec<Range>),
     /// One curve through these points.
@@ -162,6 +180,17 @@ pub struct Range {
     pub high: f64,
 }
 
+/// A stretch to the right at one height.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// Where.
+    pub y: f64,
+    /// From here.
+    pub low: f64,
+    /// To here.
+    pub high: f64,
+}
+
 /// A filled box.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Filled {
@@ -184,4 +213,38 @@ pub struct Event {
     pub name: String,
     /// What it says when it is pointed at.
     pub said: String,
+}
+
+impl Figure {
+    /// The layers that have a name, each with its place among all.
+    pub fn legend(&self) -> impl Iterator<Item = (usize, &Layer)> {
+        let layers = self.layers.iter().enumerate();
+        layers.filter(|(_, layer)| !layer.name.is_empty())
+    }
+
+    /// The named layer that a layer goes with: itself, or the one before it; none for what stands
+    /// before all names.
+    #[must_use]
+    pub fn named(&self, layer: usize) -> Option<usize> {
+        let before = self.legend().map(|(at, _)| at);
+        before.take_while(|at| *at <= layer).last()
+    }
+
+    /// The layers that are drawn while these named ones are switched off.
+    pub fn shown<'a>(
+        &'a self,
+        off: &'a BTreeSet<usize>,
+    ) -> impl Iterator<Item = (usize, &'a Layer)> {
+        let layers = self.layers.iter().enumerate();
+        layers.filter(|(at, _)| self.named(*at).is_none_or(|named| !off.contains(&named)))
+    }
+
+    /// The same without the layers that are switched off; its table stays whole.
+    #[must_use]
+    pub fn without(&self, off: &BTreeSet<usize>) -> Self {
+        Self {
+            layers: self.shown(off).map(|(_, layer)| layer.clone()).collect(),
+            ..self.clone()
+        }
+    }
 }

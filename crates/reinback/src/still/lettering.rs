@@ -4,9 +4,7 @@ use tiny_skia::{FillRule, Mask, Path, PathBuilder, Transform};
 use ttf_parser::{Face, OutlineBuilder};
 
 use super::Still;
-
-static REGULAR: &[u8] = include_bytes!("../../../../assets/fonts/Lato-Regular.ttf");
-static BOLD: &[u8] = include_bytes!("../../../../assets/fonts/Lato-Bold.ttf");
+use crate::typeface::{self, BOLD, REGULAR};
 
 /// Pixels from base line to base line, in sizes of the letters.
 const LEADING: f32 = 1.4;
@@ -39,13 +37,7 @@ impl Lettering {
 
     /// Width of words in sizes of their letters.
     fn width(&self, words: &str) -> f32 {
-        let glyphs = words
-            .chars()
-            .filter_map(|letter| self.0.glyph_index(letter));
-        let units: u32 = glyphs
-            .map(|glyph| u32::from(self.0.glyph_hor_advance(glyph).unwrap_or(0)))
-            .sum();
-        units as f32 / f32::from(self.0.units_per_em().max(1))
+        typeface::width(&self.0, words)
     }
 
     /// Breaks words to a width in sizes of their letters, at spaces where there are any.

@@ -8,6 +8,8 @@ use egui::{Context, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextS
 
 pub use tokens::Tokens;
 
+use crate::typeface;
+
 /// The family of headings and of names that stand out.
 pub const BOLD: &str = "bold";
 
@@ -47,16 +49,8 @@ fn lower() -> egui::FontTweak {
 fn fonts() -> FontDefinitions {
     let mut fonts = FontDefinitions::default();
     let faces: [(&str, &'static [u8], FontFamily); 2] = [
-        (
-            "regular",
-            include_bytes!("../../../../assets/fonts/Lato-Regular.ttf"),
-            FontFamily::Proportional,
-        ),
-        (
-            "bold",
-            include_bytes!("../../../../assets/fonts/Lato-Bold.ttf"),
-            FontFamily::Name(BOLD.into()),
-        ),
+        ("regular", typeface::REGULAR, FontFamily::Proportional),
+        ("bold", typeface::BOLD, FontFamily::Name(BOLD.into())),
     ];
     let fallback = fonts
         .families

@@ -55,6 +55,10 @@ pub enum Icon {
     Fill,
     /// A camera.
     Still,
+    /// Rows and columns.
+    Table,
+    /// An arrow out of a tray.
+    Export,
 }
 
 /// Draws an icon into a square around `center`.
@@ -145,6 +149,20 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
             painter.circle_stroke(pen.at((0.0, 0.12)), pen.r * 0.34, stroke);
             pen.fill(&[(-0.4, -0.5), (-0.25, -0.85), (0.25, -0.85), (0.4, -0.5)]);
         }
+        Icon::Table => {
+            let frame = Rect::from_center_size(center, vec2(1.7, 1.5) * pen.r);
+            painter.rect_stroke(frame, 1.0, stroke, egui::StrokeKind::Middle);
+            pen.lines(&[
+                &[(-0.85, -0.25), (0.85, -0.25)],
+                &[(-0.85, 0.25), (0.85, 0.25)],
+                &[(-0.2, -0.75), (-0.2, 0.75)],
+            ]);
+        }
+        Icon::Export => pen.lines(&[
+            &[(0.0, 0.4), (0.0, -0.85)],
+            &[(-0.4, -0.45), (0.0, -0.85), (0.4, -0.45)],
+            &[(-0.75, 0.1), (-0.75, 0.8), (0.75, 0.8), (0.75, 0.1)],
+        ]),
         Icon::Film => {
             let frame = Rect::from_center_size(center, vec2(1.8, 1.4) * pen.r);
             painter.rect_stroke(frame, 2.0, stroke, egui::StrokeKind::Middle);
@@ -260,17 +278,34 @@ impl Pen<'_> {
 
 /// A square button with an icon. `name` is read out and shown while the pointer rests on it.
 pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str, enabled: bool) -> Response {
-    let side = ui.spacing().interact_size.y;
     let sense = if enabled {
         Sense::click()
     } else {
         Sense::hover()
     };
+    let info = || WidgetInfo::labeled(egui::Role::Button, enabled, name);
+    square(ui, icon, (sense, false), info).on_hover_text(name)
+}
+
+/// The same for something that is on or off.
+pub fn icon_toggle(ui: &mut Ui, icon: Icon, name: &str, on: bool) -> Response {
+    let info = || WidgetInfo::selected(egui::Role::CheckBox, true, on, name);
+    square(ui, icon, (Sense::click(), on), info).on_hover_text(name)
+}
+
+fn square(
+    ui: &mut Ui,
+    icon: Icon,
+    (sense, on): (Sense, bool),
+    info: impl Fn() -> WidgetInfo,
+) -> Response {
+    let side = ui.spacing().interact_size.y;
+    let enabled = sense.senses_click();
     let (rect, response) = ui.allocate_exact_size(Vec2::splat(side), sense);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, enabled, name));
+    response.widget_info(info);
     if ui.is_rect_visible(rect) {
-        let look = ui.style().interact(&response);
-        if enabled && (response.hovered() || response.has_focus()) {
+        let look = ui.style().interact_selectable(&response, on);
+        if on || (enabled && (response.hovered() || response.has_focus())) {
             ui.painter().rect(
                 rect,
                 look.corner_radius,
@@ -286,5 +321,5 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str, enabled: bool) -> Respon
         };
         paint(ui.painter(), icon, rect.center(), side * 0.5, ink);
     }
-    response.on_hover_text(name)
+    response
 }

@@ -1,8 +1,12 @@
 //! Headings, tables and figures, as every part of the page has them.
 
-use maud::{Markup, html};
+use egui::Theme;
+use maud::{Markup, PreEscaped, html};
 
-use crate::figure::{Align, Column, Table};
+use super::style;
+use crate::figure::{Align, Column, Figure, Sheet, Table, svg};
+use crate::said::Say;
+use crate::theme::Tokens;
 
 /// A heading of this rank, 1 to 6; what is below the sixth is of the sixth.
 pub(super) fn heading(rank: u8, id: Option<&str>, inside: &Markup) -> Markup {
@@ -84,6 +88,30 @@ fn captioned(caption: &Markup, table: &Table) -> Markup {
             (caption)
             thead { tr { @for column in &table.columns { (head(column)) } } }
             tbody { @for fields in &table.rows { (row(fields)) } }
+        }
+    }
+}
+
+/// Width and height of a figure in points; on the page it is as wide as there is room for.
+const SIZE: [f32; 2] = [560.0, 250.0];
+
+/// A figure, and its numbers as a table that can be unfolded.
+pub(super) fn figure(figure: &Figure, say: &Say) -> Markup {
+    let sheet = Sheet {
+        size: SIZE,
+        tokens: Tokens::of(Theme::Light),
+        heading: false,
+    };
+    html! {
+        figure {
+            (PreEscaped(style::in_both_looks(&svg(figure, &sheet))))
+            figcaption { (figure.title) }
+            @if !figure.table.rows.is_empty() {
+                details {
+                    summary { (say.plain("report-numbers")) }
+                    (table_of_heading(&figure.title, &figure.table))
+                }
+            }
         }
     }
 }

@@ -16,6 +16,7 @@ mod asking;
 mod chart;
 mod choices;
 mod detail;
+mod figure;
 mod list;
 mod moments;
 mod page;

@@ -1,0 +1,178 @@
+//! Figures and their tables, copied and written as files.
+
+use std::path::{Path, PathBuf};
+
+use egui::{ColorImage, Context, Theme};
+
+use super::export::write_whole;
+use super::{App, Event, Purpose};
+use crate::action::{FigureOrder, FigureStep};
+use crate::figure::png::{self, PictureError};
+use crate::figure::{Figure, Sheet, svg};
+use crate::notice::Notice;
+use crate::said::Say;
+use crate::services::Question;
+use crate::theme::Tokens;
+
+/// Width of a picture in a file, in points.
+const WIDTH: f32 = 720.0;
+/// The longest name of a file that is made of a title, in letters.
+const LONGEST: usize = 80;
+
+/// What is on its way to the clipboard.
+#[derive(Debug)]
+pub(super) enum Copied {
+    /// Pixels.
+    Picture(ColorImage),
+    /// Rows with tabs.
+    Table(String),
+}
+
+impl App {
+    /// Copies a figure or its table, or asks where it should be written.
+    pub(super) fn order_figure(&mut self, order: FigureOrder) {
+        let say = self.say.clone();
+        let (ending, title) = match order.step {
+            FigureStep::SavePng => ("png", say.plain("figure-title-picture")),
+            FigureStep::SaveSvg => ("svg", say.plain("figure-title-picture")),
+            FigureStep::SaveCsv => ("csv", say.plain("figure-title-table")),
+            FigureStep::CopyPicture | FigureStep::CopyTable => {
+                let task = self.tasks.start("figure", move |control| {
+                    control.send(Event::FigureCopied(copied(&order, &say)));
+                });
+                self.keep(task);
+                return;
+            }
+        };
+        let name = format!("{}.{ending}", file_name(&order.figure.title));
+        self.ask(
+            Purpose::Figure(Box::new(order)),
+            Question::SaveAs {
+                title: title.into(),
+                name,
+                ending,
+                folder: None,
+            },
+        );
+    }
+
+    /// Draws and writes what was asked for, on a thread.
+    pub(super) fn write_figure(&mut self, order: FigureOrder, path: PathBuf) {
+        let say = self.say.clone();
+        let task = self.tasks.start("figure", move |control| {
+            let written = bytes(&order, &say)
+                .and_then(|bytes| write_whole(&path, &bytes).map_err(|error| error.to_string()));
+            control.send(Event::FigureWritten(path, written));
+        });
+        self.keep(task);
+    }
+
+    pub(super) fn figure_written(&mut self, path: &Path, written: &Result<(), String>) {
+        let name = path.file_name().unwrap_or(path.as_os_str());
+        let name = name.to_string_lossy();
+        let say = &self.say;
+        self.tell(match written {
+            Ok(()) => Notice::told(say.text("figure-written", &[("file", name.into())])),
+            Err(why) => {
+                let filled = [("file", name.into()), ("why", why.as_str().into())];
+                let text = say.text("figure-not-written", &filled);
+                Notice::trouble(text).next(say.plain("figure-not-written-next"))
+            }
+        });
+    }
+
+    pub(super) fn figure_copied(&mut self, ctx: &Context, copied: Result<Copied, String>) {
+        let say = &self.say;
+        self.tell(match copied {
+            Ok(Copied::Picture(picture)) => {
+                ctx.copy_image(picture);
+                Notice::told(say.plain("figure-copied-picture"))
+            }
+            Ok(Copied::Table(table)) => {
+                ctx.copy_text(table);
+                Notice::told(say.plain("figure-copied-table"))
+            }
+            Err(why) => Notice::trouble(say.text("figure-not-copied", &[("why", why.into())])),
+        });
+    }
+}
+
+/// Pictures that leave the window are on paper, whatever the window's theme.
+fn sheet(order: &FigureOrder) -> Sheet<'static> {
+    Sheet {
+        size: [WIDTH, order.height],
+        tokens: Tokens::of(Theme::Light),
+        heading: true,
+    }
+}
+
+fn bytes(order: &FigureOrder, say: &Say) -> Result<Vec<u8>, String> {
+    let Figure { table, .. } = &order.figure;
+    match order.step {
+        FigureStep::SaveSvg => Ok(svg(&order.figure, &sheet(order)).into_bytes()),
+        FigureStep::SaveCsv | FigureStep::CopyTable => {
+            table.csv().map_err(|error| error.to_string())
+        }
+        FigureStep::SavePng | FigureStep::CopyPicture => {
+            png::png(&order.figure, &sheet(order)).map_err(|error| said(&error, say))
+        }
+    }
+}
+
+fn copied(order: &FigureOrder, say: &Say) -> Result<Copied, String> {
+    if order.step == FigureStep::CopyTable {
+        let table = order.figure.table.tabbed();
+        return table.map(Copied::Table).map_err(|error| error.to_string());
+    }
+    let drawn = png::pixels(&order.figure, &sheet(order));
+    let drawn = drawn.map_err(|error| said(&error, say))?;
+    let picture = ColorImage::from_rgba_premultiplied(drawn.size, &drawn.rgba);
+    Ok(Copied::Picture(picture))
+}
+
+fn said(error: &PictureError, say: &Say) -> String {
+    match error {
+        PictureError::TooLarge => say.plain("figure-too-large"),
+        PictureError::Vectors(_) | PictureError::Png(_) => {
+            log::error!("{error}");
+            say.plain("figure-not-drawn")
+        }
+    }
+}
+
+/// A name for a file: a title without what some system forbids in names.
+fn file_name(title: &str) -> String {
+    let forbidden = |sign: char| sign.is_control() || "/\\:*?\"<>|".contains(sign);
+    let name: String = title
+        .chars()
+        .map(|sign| if forbidden(sign) { '-' } else { sign })
+        .take(LONGEST)
+        .collect();
+    let name = name.trim_matches([' ', '.', '-']);
+    if name.is_empty() {
+        "Reinback".to_owned()
+    } else {
+        name.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_becomes_a_name_that_every_system_takes() {
+        for (title, expect) in [
+            ("half-pass: ride by ride", "half-pass- ride by ride"),
+            ("../../etc/passwd", "etc-passwd"),
+            ("a\nb\u{0}c", "a-b-c"),
+            ("...", "Reinback"),
+            ("", "Reinback"),
+            ("Trabverstärkung", "Trabverstärkung"),
+        ] {
+            assert_eq!(file_name(title), expect);
+        }
+        let long = file_name(&"ä".repeat(300));
+        assert_eq!(long.chars().count(), LONGEST);
+    }
+}

@@ -1,0 +1,98 @@
+//! The parts of a figure on the screen.
+
+use egui::epaint::{Mesh, PathShape, PathStroke};
+use egui::{Align2, Color32, FontId, Painter, Shape, Stroke, Ui};
+
+use crate::figure::layout::LETTERS;
+use crate::figure::parts::{Anchor, Part, Pen, Tint};
+use crate::theme::Tokens;
+
+/// How wide words along an axis are.
+pub(super) fn width(ui: &Ui, words: &str) -> f32 {
+    let font = FontId::proportional(LETTERS);
+    let galley = ui
+        .painter()
+        .layout_no_wrap(words.to_owned(), font, Color32::PLACEHOLDER);
+    galley.size().x
+}
+
+fn colour(tint: Tint, tokens: &Tokens) -> Color32 {
+    let colour = tint.ink.map_or(tokens.raised, |ink| ink.colour(tokens));
+    colour.gamma_multiply(tint.strength)
+}
+
+fn stroke(pen: Option<Pen>, tokens: &Tokens) -> Stroke {
+    pen.map_or(Stroke::NONE, |pen| {
+        Stroke::new(pen.width, colour(pen.tint, tokens))
+    })
+}
+
+/// Paints one part.
+pub(super) fn part(painter: &Painter, part: &Part, tokens: &Tokens) {
+    let fill = |fill: Option<Tint>| fill.map_or(Color32::TRANSPARENT, |tint| colour(tint, tokens));
+    match part {
+        Part::Disc {
+            at,
+            radius,
+            fill: inside,
+            rim,
+        } => {
+            painter.circle(*at, *radius, fill(*inside), stroke(*rim, tokens));
+        }
+        Part::Area {
+            points,
+            fill: inside,
+            rim,
+        } => {
+            painter.add(PathShape {
+                points: points.clone(),
+                closed: true,
+                fill: fill(*inside),
+                stroke: PathStroke::from(stroke(*rim, tokens)),
+            });
+        }
+        Part::Band {
+            low,
+            high,
+            fill: inside,
+        } => {
+            let mut mesh = Mesh::default();
+            let inside = colour(*inside, tokens);
+            for (low, high) in low.iter().zip(high) {
+                mesh.colored_vertex(*low, inside);
+                mesh.colored_vertex(*high, inside);
+            }
+            for at in 1..low.len() as u32 {
+                mesh.add_triangle(2 * at - 2, 2 * at - 1, 2 * at);
+                mesh.add_triangle(2 * at - 1, 2 * at, 2 * at + 1);
+            }
+            painter.add(Shape::mesh(mesh));
+        }
+        Part::Stroke {
+            points,
+            pen,
+            dashed,
+        } => {
+            let stroke = stroke(Some(*pen), tokens);
+            if *dashed {
+                painter.extend(Shape::dashed_line(points, stroke, 6.0, 4.0));
+            } else {
+                painter.line(points.clone(), stroke);
+            }
+        }
+        Part::Text {
+            at,
+            anchor,
+            text,
+            ink,
+        } => {
+            let align = match anchor {
+                Anchor::Left => Align2::LEFT_CENTER,
+                Anchor::Middle => Align2::CENTER_CENTER,
+                Anchor::Right => Align2::RIGHT_CENTER,
+            };
+            let font = FontId::proportional(LETTERS);
+            painter.text(*at, align, text, font, colour(*ink, tokens));
+        }
+    }
+}
