@@ -11,8 +11,9 @@ use std::process::{Command, Output};
 use chrono::NaiveDate;
 use egui::{Key, Modifiers};
 use reinback::report::html::{STILLS, Wish, page};
-use reinback::report::numbers::Days;
+use reinback::report::numbers::{Days, Reins};
 use reinback::report::parquet::Naming;
+use reinback::report::period::Asked;
 use reinback::said::{Earlier, Language, Say};
 use reinback_tests::window::{Window, copy_demo};
 use scraper::{Html, Selector};
@@ -63,17 +64,21 @@ fn demo_page(language: Language) -> String {
     let parting = day("2026-10-27");
     let wish = Wish {
         horses: found.horses.iter().map(|horse| horse.id).collect(),
-        days: Days {
-            from: Some(parting),
-            to: None,
-        },
-        against: Some((
-            Days {
-                from: None,
-                to: parting.pred_opt(),
+        asked: Asked {
+            days: Days {
+                from: Some(parting),
+                to: None,
             },
-            Earlier::Before(parting),
-        )),
+            against: Some((
+                Days {
+                    from: None,
+                    to: parting.pred_opt(),
+                },
+                Earlier::Before(parting),
+            )),
+            unchosen: None,
+        },
+        reins: Reins::Both,
         today: found.last_day().unwrap(),
         naming: Naming::Named,
         stills: STILLS,

@@ -1,6 +1,7 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
+//! - [`period`]: which days they are of, and which they are compared with
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`html`]: the same as a page to print or to send
 //! - [`table`]: the same as rows of CSV
@@ -11,6 +12,7 @@ pub mod document;
 pub mod html;
 pub mod numbers;
 pub mod parquet;
+pub mod period;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;
@@ -27,7 +29,7 @@ use crate::counted::counted;
 use crate::services::{Services as _, System};
 use document::Document;
 use html::Asked as PageAsked;
-use numbers::Days;
+use numbers::{Days, Reins};
 use parquet::{Export, Naming};
 
 /// What the command line can be asked.
@@ -241,11 +243,8 @@ fn report(
             let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
             let wish = html::Wish {
                 horses,
-                days: Days {
-                    from: wish.from,
-                    to: wish.to,
-                },
-                against: None,
+                asked: html::days([wish.from, wish.to], last_day.unwrap_or(today)),
+                reins: Reins::Both,
                 today: last_day.unwrap_or(today),
                 naming,
                 stills: asked.stills(),

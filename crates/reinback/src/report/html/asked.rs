@@ -3,9 +3,12 @@
 use std::ops::ControlFlow;
 use std::path::Path;
 
+use chrono::NaiveDate;
 use reinback_yard::{Problem, Yard};
 
 use super::{MOST_STILLS, STILLS, Wish, page, write};
+use crate::report::numbers::Days;
+use crate::report::period::{self, Choice, Span};
 use crate::said::{Language, Say};
 use crate::services::{Services as _, System};
 
@@ -51,6 +54,22 @@ impl Asked {
             format!("no page is made in “{asked}”; the languages are {codes}")
         })
     }
+}
+
+/// The days of a page: those the room shows at first, or from one day to another, against as many
+/// right before.
+pub(in crate::report) fn days(
+    [from, to]: [Option<NaiveDate>; 2],
+    today: NaiveDate,
+) -> period::Asked {
+    let mut choice = Choice::default();
+    if from.is_some() || to.is_some() {
+        let typed = [from, to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
+        (choice.span, choice.by_hand, choice.typed) = (Span::Typed, true, typed);
+    }
+    let days = Days { from, to };
+    // Days that were days already can be read.
+    choice.asked(today).unwrap_or_else(|_| days.into())
 }
 
 /// What is printed: the page, or where it lies now.

@@ -9,6 +9,7 @@ use super::Wish;
 use crate::report::books::Books;
 use crate::report::numbers::{Line, Numbers, Question, Whose};
 use crate::report::parquet::Naming;
+use crate::report::period::{Asked, Instead, settled};
 use crate::report::whole::{Kept, Whole, whole};
 use crate::rooms::progress::{FaultMoment, fault_moments};
 use crate::said::{Earlier, Say};
@@ -27,6 +28,10 @@ pub(super) struct Content<'a> {
 /// One horse on the page.
 pub(super) struct HorseContent {
     pub(super) horse: HorseId,
+    /// The days it is looked at.
+    pub(super) asked: Asked,
+    /// Why these are not those asked for.
+    pub(super) instead: Option<Instead>,
     pub(super) numbers: Numbers,
     pub(super) whole: Whole,
     /// The moments behind each line, in the order of the lines.
@@ -50,10 +55,13 @@ impl<'a> Content<'a> {
             if progress(done).is_break() {
                 return None;
             }
+            let whose = Whose::One(*horse);
+            let (asked, instead) = settled(yard, whose, wish.asked, wish.today);
             let question = Question {
-                whose: Whose::One(*horse),
-                days: wish.days,
-                against: wish.against.map(|(days, _)| days),
+                whose,
+                days: asked.days,
+                against: asked.against.map(|(days, _)| days),
+                reins: wish.reins,
             };
             let numbers = books.answer(yard, &question);
             let lines = numbers.lines.iter();
@@ -62,8 +70,10 @@ impl<'a> Content<'a> {
                 moments: lines
                     .map(|line| fault_moments(yard, &question, &line.exercise))
                     .collect(),
-                whole: whole(yard, *horse, wish.days, wish.today, &mut kept),
+                whole: whole(yard, *horse, asked.days, wish.today, &mut kept),
                 numbers,
+                asked,
+                instead,
             });
         }
         let serious = problems.iter();
@@ -76,6 +86,14 @@ impl<'a> Content<'a> {
                 .collect(),
             horses,
         })
+    }
+
+    /// The days of the page: those of its one horse, else those asked for.
+    pub(super) fn asked(&self) -> Asked {
+        match self.horses.as_slice() {
+            [only] => only.asked,
+            _ => self.wish.asked,
+        }
     }
 
     /// What a horse is called on the page.
@@ -107,19 +125,15 @@ impl<'a> Content<'a> {
 
 impl HorseContent {
     /// Which days a line is compared with; nothing where nobody rode in them.
-    pub(super) fn earlier(&self, content: &Content<'_>) -> Option<Earlier> {
-        let (_, earlier) = content.wish.against?;
+    pub(super) fn earlier(&self) -> Option<Earlier> {
+        let (_, earlier) = self.asked.against?;
         (self.numbers.rides_against > 0).then_some(earlier)
     }
 
     /// The comparison of a line, if there is one to show.
-    pub(super) fn compared<'l>(
-        &self,
-        line: &'l Line,
-        content: &Content<'_>,
-    ) -> Option<(&'l Comparison, Earlier)> {
+    pub(super) fn compared<'l>(&self, line: &'l Line) -> Option<(&'l Comparison, Earlier)> {
         let compared = line.compared.as_ref()?;
-        Some((&compared.rate, self.earlier(content)?))
+        Some((&compared.rate, self.earlier()?))
     }
 
     /// Every method that a range on the page was found by.

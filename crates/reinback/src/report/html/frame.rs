@@ -25,7 +25,7 @@ const PROBLEMS: usize = 30;
 pub(super) fn page(content: &Content<'_>, stills: &Stills) -> Markup {
     let say = content.say;
     let title = title(content);
-    let days = say.days(content.wish.days);
+    let days = say.days(content.asked().days);
     html! {
         (DOCTYPE)
         html lang=(say.language().code()) {
@@ -63,9 +63,9 @@ fn title(content: &Content<'_>) -> String {
 }
 
 fn header(content: &Content<'_>, title: &str) -> Markup {
-    let (say, wish) = (content.say, content.wish);
-    let asked = say.text("report-days", &[("days", say.days(wish.days).into())]);
-    let against = match wish.against {
+    let (say, shown) = (content.say, content.asked());
+    let asked = say.text("report-days", &[("days", say.days(shown.days).into())]);
+    let against = match shown.against {
         Some((days, _)) => say.text("report-against", &[("days", say.days(days).into())]),
         None => say.plain("report-against-nothing"),
     };

@@ -83,11 +83,12 @@ fn about(own: &HorseContent, content: &Content<'_>) -> Markup {
     let rides = say.rides(numbers.rides);
     let days = say.days(numbers.question.days);
     let mut said = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some((_, earlier)) = content.wish.against {
+    if let Some((_, earlier)) = own.asked.against {
         said.extend(say.few_rides(numbers, earlier));
     }
     said.extend(say.left_out(numbers));
     html! {
+        @if let Some(why) = &own.instead { p { (say.instead(why)) } }
         p { (said.join("; ")) "." }
         @if numbers.rides > 0 { (parts::soft(&say.plain("summary-tip"))) }
     }
@@ -130,7 +131,7 @@ fn first(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
 /// Every line in one table.
 fn overview(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
     let say = content.say;
-    let compared = own.earlier(content).is_some();
+    let compared = own.earlier().is_some();
     html! {
         table.overview {
             caption { (say.plain("report-overview")) }
@@ -173,7 +174,7 @@ fn side(cell: &Cell, say: &Say) -> Markup {
 
 fn verdict(line: &Line, own: &HorseContent, content: &Content<'_>) -> Markup {
     let say = content.say;
-    let Some((found, _)) = own.compared(line, content) else {
+    let Some((found, _)) = own.compared(line) else {
         return html! { td.number {} td {} };
     };
     let (sign, said) = match found.verdict {
@@ -190,7 +191,7 @@ fn verdict(line: &Line, own: &HorseContent, content: &Content<'_>) -> Markup {
 
 /// What was ridden before and not since.
 fn only_before(own: &HorseContent, content: &Content<'_>) -> Markup {
-    let gone = own.earlier(content);
+    let gone = own.earlier();
     let gone = gone.and_then(|earlier| content.say.only_before(&own.numbers, earlier));
     html! { @if let Some(gone) = gone { p { (gone) "." } } }
 }
@@ -198,7 +199,7 @@ fn only_before(own: &HorseContent, content: &Content<'_>) -> Markup {
 /// The horses of the page in one table.
 pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
-    let compared = content.wish.against.is_some();
+    let compared = content.wish.asked.against.is_some();
     let mut columns = vec![
         Column::words(say.plain("horse")),
         Column::numbers(say.plain("report-column-rides")),
@@ -235,7 +236,7 @@ pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
 fn judged(own: &HorseContent, content: &Content<'_>, verdict: Verdict) -> String {
     let lines = own.numbers.lines.iter();
     let found = lines.filter(|line| {
-        let compared = own.compared(line, content);
+        let compared = own.compared(line);
         compared.is_some_and(|(found, _)| found.verdict == verdict)
     });
     let named: Vec<_> = found.map(|line| content.say.exercise(&line.name)).collect();

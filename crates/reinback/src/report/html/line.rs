@@ -15,7 +15,7 @@ use crate::said::Say;
 
 /// What matters most about a line: the two periods where they are compared, else the rate.
 pub(super) fn sentence(line: &Line, own: &HorseContent, content: &Content<'_>) -> String {
-    match own.compared(line, content) {
+    match own.compared(line) {
         Some((found, earlier)) => content.say.periods(found, earlier),
         None => content.say.rate(&line.figures.all.rate),
     }
@@ -56,7 +56,7 @@ pub(super) fn line(
 /// The two periods, where two are compared.
 fn periods(line: &Line, own: &HorseContent, content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
-    let Some((found, earlier)) = own.compared(line, content) else {
+    let Some((found, earlier)) = own.compared(line) else {
         return html! {};
     };
     let said = html! {

@@ -33,12 +33,13 @@ use std::path::Path;
 use chrono::NaiveDate;
 use reinback_yard::{HorseId, Moment, Problem, RideId, Yard};
 
-use super::numbers::Days;
+use super::numbers::Reins;
 use super::parquet::Naming;
-use crate::said::{Earlier, Say};
+use super::period;
+use crate::said::Say;
 use crate::services::Progress;
 pub use asked::Asked;
-pub(super) use asked::answer;
+pub(super) use asked::{answer, days};
 use content::Content;
 pub use write::write;
 
@@ -53,10 +54,11 @@ pub const MOST_STILLS: usize = 60;
 pub struct Wish {
     /// The horses, each for itself.
     pub horses: Vec<HorseId>,
-    /// The days asked about.
-    pub days: Days,
-    /// The days they are compared with, and how those are called.
-    pub against: Option<(Days, Earlier)>,
+    /// The days asked about, and those they are compared with. A month that nobody chose gives way
+    /// horse by horse, as in the room.
+    pub asked: period::Asked,
+    /// Which attempts.
+    pub reins: Reins,
     /// The day that counts as today.
     pub today: NaiveDate,
     /// Whether people and horses are named. Without names there is no free text and no still

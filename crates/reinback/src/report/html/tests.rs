@@ -10,14 +10,15 @@ use reinback_yard::{Horse, IdMaker};
 use scraper::{ElementRef, Html, Selector};
 
 use super::*;
+use crate::report::numbers::Days;
 use crate::report::sample;
-use crate::said::Language;
+use crate::said::{Earlier, Language};
 
 fn wish(horses: Vec<HorseId>) -> Wish {
     Wish {
         horses,
-        days: Days::default(),
-        against: None,
+        asked: Days::default().into(),
+        reins: Reins::Both,
         today: sample::day(9),
         naming: Naming::Named,
         stills: STILLS,
@@ -177,17 +178,20 @@ fn the_page_says_what_the_sample_holds_in_every_language() {
 fn two_periods_stand_against_each_other() {
     let yard = of_sample();
     let halves = Wish {
-        days: Days {
-            from: Some(sample::day(5)),
-            to: None,
-        },
-        against: Some((
-            Days {
-                from: None,
-                to: Some(sample::day(4)),
+        asked: period::Asked {
+            days: Days {
+                from: Some(sample::day(5)),
+                to: None,
             },
-            Earlier::Before(sample::day(5)),
-        )),
+            against: Some((
+                Days {
+                    from: None,
+                    to: Some(sample::day(4)),
+                },
+                Earlier::Before(sample::day(5)),
+            )),
+            unchosen: None,
+        },
         ..all(&yard)
     };
     let page = checked(&text(&yard, &halves, Language::English), Language::English);
@@ -300,7 +304,7 @@ fn a_yard_with_little_in_it_has_a_page_that_says_so() {
         to: None,
     };
     let none = Wish {
-        days: later,
+        asked: later.into(),
         ..all(&yard)
     };
     check(&yard, &none, "The newest ride is of 31 May 2026");

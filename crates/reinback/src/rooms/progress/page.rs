@@ -40,11 +40,11 @@ impl ProgressView {
             Some(Whose::All) => yard.horses.iter().map(|horse| horse.id).collect(),
             None => vec![horse_of_newest_ride(yard)?],
         };
-        let asked = self.against.asked(self.period, &self.typed, today).ok()?;
+        let asked = self.choice.asked(today).ok()?;
         Some(Wish {
             horses,
-            days: asked.days,
-            against: asked.against,
+            asked,
+            reins: self.reins(),
             today,
             naming: Naming::Named,
             stills: STILLS,
