@@ -10,6 +10,7 @@ use super::horse::{self, Place};
 use super::parts::{self, name, titled};
 use super::stills::Stills;
 use super::style::style;
+use crate::report::numbers::Reins;
 
 /// What made a page, in its head; by it a page of ours is known again.
 pub(super) const GENERATOR: &str = concat!("reinback ", env!("CARGO_PKG_VERSION"));
@@ -74,6 +75,9 @@ fn header(content: &Content<'_>, title: &str) -> Markup {
         header {
             h1 { (name(title)) }
             p { (asked) " " (against) }
+            @if content.wish.reins != Reins::Both {
+                p { (say.reins_counted(content.wish.reins)) "." }
+            }
             @if let Some(yard) = yard { p.soft { (name(yard)) } }
             (contents(content))
         }
