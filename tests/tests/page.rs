@@ -223,7 +223,8 @@ fn the_room_is_exported_as_the_page_of_what_it_shows() {
     let text = fs::read_to_string(&first).unwrap();
     let page = Html::parse_document(&text);
     let of = |css: &str| {
-        let found = page.select(&Selector::parse(css).unwrap());
+        let selector = Selector::parse(css).unwrap();
+        let found = page.select(&selector);
         found
             .map(|own| own.text().collect::<String>())
             .collect::<Vec<_>>()

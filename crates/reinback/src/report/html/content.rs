@@ -7,11 +7,11 @@ use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 
 use super::Wish;
 use crate::report::books::Books;
+use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Line, Numbers, Question, Whose};
 use crate::report::parquet::Naming;
 use crate::report::period::{Asked, Instead, settled};
 use crate::report::whole::{Kept, Whole, whole};
-use crate::rooms::progress::{FaultMoment, fault_moments};
 use crate::said::{Earlier, Say};
 use crate::services::Progress;
 
@@ -35,7 +35,7 @@ pub(super) struct HorseContent {
     pub(super) numbers: Numbers,
     pub(super) whole: Whole,
     /// The moments behind each line, in the order of the lines.
-    pub(super) moments: Vec<Vec<FaultMoment>>,
+    pub(super) moments: Vec<Moments>,
 }
 
 impl<'a> Content<'a> {
@@ -68,7 +68,7 @@ impl<'a> Content<'a> {
             horses.push(HorseContent {
                 horse: *horse,
                 moments: lines
-                    .map(|line| fault_moments(yard, &question, &line.exercise))
+                    .map(|line| moments(yard, &question, &line.exercise))
                     .collect(),
                 whole: whole(yard, *horse, asked.days, wish.today, &mut kept),
                 numbers,

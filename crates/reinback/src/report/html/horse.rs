@@ -122,6 +122,10 @@ fn first(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
                         (name(&content.say.exercise(&line.name)))
                     }
                     ": " (line::sentence(line, own, content))
+                    @if let Some(why) = content.say.why_first(line, &own.numbers, own.earlier()) {
+                        ". " (why)
+                    }
+                    "."
                 }
             }
         }

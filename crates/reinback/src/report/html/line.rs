@@ -9,8 +9,8 @@ use super::parts::{self, heading, name, part, soft, table_of_heading};
 use super::stills::Stills;
 use super::{moments, whole};
 use crate::figure::{Column, Table};
+use crate::report::moments::Moments;
 use crate::report::numbers::{Line, Times};
-use crate::rooms::progress::FaultMoment;
 use crate::said::Say;
 
 /// What matters most about a line: the two periods where they are compared, else the rate.
@@ -24,7 +24,7 @@ pub(super) fn sentence(line: &Line, own: &HorseContent, content: &Content<'_>) -
 /// Everything about one exercise.
 pub(super) fn line(
     line: &Line,
-    found: &[FaultMoment],
+    found: &Moments,
     own: &HorseContent,
     content: &Content<'_>,
     stills: &Stills,

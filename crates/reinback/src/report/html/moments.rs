@@ -1,22 +1,20 @@
 //! The film moments behind a line: a table of the newest, and the stills chosen of them.
 
-use maud::{Markup, html};
-use reinback_yard::Rein;
-
 use super::content::Content;
 use super::parts::{self, name, soft, titled};
 use super::stills::{NoStill, Stills};
 use crate::clock;
 use crate::figure::{Column, Table};
-use crate::rooms::progress::FaultMoment;
+use crate::report::moments::{FilmMoment, Moments, Seen};
 use crate::said::Say;
+use maud::{Markup, html};
 
 /// How many moments are listed; in Progress are all of them.
 const LISTED: usize = 12;
 
 /// The moments of a line; `marked` is how many there are in all.
 pub(super) fn moments(
-    found: &[FaultMoment],
+    found: &Moments,
     marked: u32,
     content: &Content<'_>,
     stills: &Stills,
@@ -24,14 +22,15 @@ pub(super) fn moments(
 ) -> Markup {
     let say = content.say;
     let title = say.plain("heading-moments");
-    let listed = &found[..found.len().min(LISTED)];
+    let listed = &found.faults[..found.faults.len().min(LISTED)];
     let shown = u32::try_from(listed.len()).unwrap_or(u32::MAX);
     html! {
         (titled(rank, &title))
-        @if found.is_empty() {
+        // Of clean attempts there are only stills, and only of those the rider chose.
+        (pictures(found, content, stills))
+        @if found.faults.is_empty() {
             p { (say.plain("no-moments")) }
         } @else {
-            (pictures(found, content, stills))
             (parts::table_of_heading(&title, &table(listed, content)))
             @if marked > shown {
                 (soft(&say.text(
@@ -43,9 +42,9 @@ pub(super) fn moments(
     }
 }
 
-fn table(listed: &[FaultMoment], content: &Content<'_>) -> Table {
+fn table(listed: &[FilmMoment], content: &Content<'_>) -> Table {
     let say = content.say;
-    let noted = content.names() && listed.iter().any(|moment| !moment.note.is_empty());
+    let noted = content.names() && listed.iter().any(|moment| !note(moment).is_empty());
     let mut columns = vec![
         Column::words(say.plain("table-day")),
         Column::numbers(say.plain("report-column-time")),
@@ -54,14 +53,14 @@ fn table(listed: &[FaultMoment], content: &Content<'_>) -> Table {
     if noted {
         columns.push(Column::words(say.plain("report-column-note")));
     }
-    let row = |moment: &FaultMoment| {
+    let row = |moment: &FilmMoment| {
         let mut row = vec![
             say.day(moment.date),
             clock::short(moment.at),
             what(moment, say),
         ];
         if noted {
-            row.push(moment.note.clone());
+            row.push(note(moment).to_owned());
         }
         row
     };
@@ -71,24 +70,27 @@ fn table(listed: &[FaultMoment], content: &Content<'_>) -> Table {
     }
 }
 
-/// "quarters trailing, in trot, left".
-fn what(moment: &FaultMoment, say: &Say) -> String {
-    let rein = moment.rein.map(|rein| match rein {
-        Rein::Left => say.plain("left"),
-        Rein::Right => say.plain("right"),
-    });
-    let fault = say.fault(&moment.fault).into_owned();
-    let variant = moment.variant.as_deref();
-    let variant = variant.map(|name| say.variant(name).into_owned());
-    let parts = [Some(fault), variant, rein];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+/// What was noted on a fault.
+fn note(moment: &FilmMoment) -> &str {
+    match &moment.seen {
+        Seen::Fault { note, .. } => note,
+        Seen::Clean { .. } => "",
+    }
 }
 
-fn pictures(found: &[FaultMoment], content: &Content<'_>, stills: &Stills) -> Markup {
+/// "quarters trailing, in trot, left"; what was noted has a column of its own.
+fn what(moment: &FilmMoment, say: &Say) -> String {
+    let mut bare = moment.clone();
+    if let Seen::Fault { note, .. } = &mut bare.seen {
+        note.clear();
+    }
+    say.moment(&bare)
+}
+
+fn pictures(found: &Moments, content: &Content<'_>, stills: &Stills) -> Markup {
     let say = content.say;
-    let own = found
-        .iter()
-        .filter_map(|moment| Some((moment, stills.of(moment)?)));
+    let all = found.faults.iter().chain(&found.clean);
+    let own = all.filter_map(|moment| Some((moment, stills.of(moment)?)));
     let own: Vec<_> = own.collect();
     html! {
         @if !own.is_empty() {
@@ -109,10 +111,8 @@ fn pictures(found: &[FaultMoment], content: &Content<'_>, stills: &Stills) -> Ma
 }
 
 /// "4 May 2026 12:03, quarters trailing, in trot, left".
-fn said(moment: &FaultMoment, say: &Say) -> String {
-    let day = say.day(moment.date);
-    let time = clock::short(moment.at);
-    format!("{day} {time}, {}", what(moment, say))
+fn said(moment: &FilmMoment, say: &Say) -> String {
+    format!("{}, {}", say.moment_time(moment), what(moment, say))
 }
 
 /// Why there is no still.

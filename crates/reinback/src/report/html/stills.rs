@@ -13,7 +13,7 @@ use reinback_yard::{Film, Moment, Ride, RideId, film_path_in};
 
 use super::MOST_STILLS;
 use super::content::Content;
-use crate::rooms::progress::FaultMoment;
+use crate::report::moments::FilmMoment;
 use crate::services::Progress;
 
 /// Longer side in pixels: half the width of a printed page at 150 dots an inch.
@@ -60,8 +60,8 @@ pub(super) struct Stills(BTreeMap<At, Result<Still, NoStill>>);
 
 impl Stills {
     /// The picture of a moment, if one was asked for.
-    pub(super) fn of(&self, moment: &FaultMoment) -> Option<&Result<Still, NoStill>> {
-        self.0.get(&(moment.ride, moment.at))
+    pub(super) fn of(&self, moment: &FilmMoment) -> Option<&Result<Still, NoStill>> {
+        self.0.get(&(moment.id.ride(), moment.at))
     }
 }
 
@@ -100,19 +100,26 @@ fn chosen(content: &Content<'_>) -> Vec<At> {
     let there: BTreeSet<At> = content
         .horses
         .iter()
-        .flat_map(|own| own.moments.iter().flatten())
-        .map(|moment| (moment.ride, moment.at))
+        .flat_map(|own| &own.moments)
+        .flat_map(|found| found.faults.iter().chain(&found.clean))
+        .map(|moment| (moment.id.ride(), moment.at))
         .collect();
     let asked = content.wish.chosen.iter().copied();
     let asked = asked.filter(|at| there.contains(at));
-    let filmed = |moment: &&FaultMoment| {
-        let ride = content.yard.ride(moment.ride);
+    let filmed = |moment: &&FilmMoment| {
+        let ride = content.yard.ride(moment.id.ride());
         ride.is_some_and(|ride| covering(ride, moment.at).is_some())
     };
     let of_horse = |line: usize, nth: usize| {
         content.horses.iter().filter_map(move |own| {
-            let moment = own.moments.get(line)?.iter().filter(filmed).nth(nth)?;
-            Some((moment.ride, moment.at))
+            let moment = own
+                .moments
+                .get(line)?
+                .faults
+                .iter()
+                .filter(filmed)
+                .nth(nth)?;
+            Some((moment.id.ride(), moment.at))
         })
     };
     let newest = (0..EACH).flat_map(|nth| (0..LINES).flat_map(move |line| of_horse(line, nth)));

@@ -41,6 +41,7 @@ impl ProgressView {
             None => vec![horse_of_newest_ride(yard)?],
         };
         let asked = self.choice.asked(today).ok()?;
+        let chosen = self.chosen_moments(yard).into_iter();
         Some(Wish {
             horses,
             asked,
@@ -48,7 +49,9 @@ impl ProgressView {
             today,
             naming: Naming::Named,
             stills: STILLS,
-            chosen: Vec::new(),
+            chosen: chosen
+                .map(|own| (own.moment.id.ride(), own.moment.at))
+                .collect(),
         })
     }
 }
