@@ -9,7 +9,7 @@ use reinback_yard::{Problem, Yard};
 use super::{MOST_STILLS, STILLS, Wish, page, write};
 use crate::report::numbers::Days;
 use crate::report::period::{self, Choice, Span};
-use crate::said::{Language, Say};
+use crate::said::{Earlier, Language, Say};
 use crate::services::{Services as _, System};
 
 /// What can be asked of a page alone.
@@ -56,18 +56,25 @@ impl Asked {
     }
 }
 
-/// The days of a page: those the room shows at first, or from one day to another, against as many
-/// right before.
+/// The days of a page: those the room shows at first, or days that were named against others, or
+/// against as many right before.
 pub(in crate::report) fn days(
-    [from, to]: [Option<NaiveDate>; 2],
+    days: Days,
+    against: Option<Days>,
     today: NaiveDate,
 ) -> period::Asked {
-    let mut choice = Choice::default();
-    if from.is_some() || to.is_some() {
-        let typed = [from, to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
-        (choice.span, choice.by_hand, choice.typed) = (Span::Typed, true, typed);
+    if let Some(others) = against {
+        return period::Asked {
+            against: Some((others, Earlier::Others(others))),
+            ..days.into()
+        };
     }
-    let days = Days { from, to };
+    let mut choice = Choice::default();
+    if days != Days::default() {
+        let typed = |day: Option<NaiveDate>| day.map_or_else(String::new, |day| day.to_string());
+        choice.typed = [typed(days.from), typed(days.to)];
+        (choice.span, choice.by_hand) = (Span::Typed, true);
+    }
     // Days that were days already can be read.
     choice.asked(today).unwrap_or_else(|_| days.into())
 }
