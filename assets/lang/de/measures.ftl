@@ -156,7 +156,6 @@ series-marked-twice = Zwei Wechsel sind fast im selben Moment markiert. Einen da
 # Tempo.
 tempo-heading = Tempo
 tempo-none = In diesen Tagen ist kein Tempo bekannt. In Review die Tritte oder Sprünge einer Strecke mittippen.
-tempo-none-here = In den Ritten dieser Lektion ist kein Tempo bekannt. In Review mittippen.
 tempo-pace = { $pace }: { $median } { $unit }
 tempo-pace-rides = { $pace }: { $median } { $unit }, Median aus { $rides }
 tempo-unit = Bewegungszyklen pro Minute
@@ -192,6 +191,24 @@ around-within = { $events ->
 around-by-quicker = { $percent } % eiliger
 around-by-slower = { $percent } % langsamer
 around-left-out = { $events } ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.
+tempo-before = davor
+tempo-in = darin
+tempo-after = danach
+tempo-about-title = { $exercise }: Tempo davor, darin und danach
+tempo-about-said = { $day }: davor { $before }, darin { $within }, danach { $after }
+axis-strides = Bewegungszyklen pro Minute
+layer-attempts = Versuche
+layer-middle = Median
+about-known = { $events ->
+    [one] In einem Versuch
+   *[other] Median aus { $events } Versuchen:
+} davor { $before }, darin { $within }, danach { $after } Bewegungszyklen pro Minute.
+about-sides = { $events ->
+    [one] In einem Versuch
+   *[other] Median aus { $events } Versuchen:
+} davor { $before }, danach { $after } Bewegungszyklen pro Minute.
+about-none = Um diese Lektion ist in diesen Tagen kein Tempo bekannt. Dafür braucht es drei getippte Bewegungszyklen davor und drei danach.
+tap-tempo = Tempo des neuesten Ritts tippen…
 
 # Übergänge.
 steps-heading = Übergänge

@@ -172,7 +172,6 @@ series-marked-twice = Two changes are marked at almost the same moment. Remove o
 # Tempo.
 tempo-heading = Tempo
 tempo-none = No tempo is known in these days. Tap the strides of a stretch along in Review.
-tempo-none-here = No tempo is known in the rides of this exercise. Tap the strides along in Review.
 tempo-pace = { $pace }: { $median } { $unit }
 tempo-pace-rides = { $pace }: { $median } { $unit }, the median of { $rides }
 tempo-unit = strides a minute
@@ -216,6 +215,24 @@ around-within = { $events ->
 around-by-quicker = { $percent } % quicker
 around-by-slower = { $percent } % slower
 around-left-out = { $events } left out: no three strides in a row on both sides.
+tempo-before = before
+tempo-in = in it
+tempo-after = after
+tempo-about-title = { $exercise }: tempo before, in and after
+tempo-about-said = { $day }: { $before } before, { $within } in it, { $after } after
+axis-strides = Strides a minute
+layer-attempts = Attempts
+layer-middle = Median
+about-known = { $events ->
+    [one] In one attempt
+   *[other] The median of { $events } attempts:
+} { $before } strides a minute before, { $within } in it, { $after } after.
+about-sides = { $events ->
+    [one] In one attempt
+   *[other] The median of { $events } attempts:
+} { $before } strides a minute before and { $after } after.
+about-none = No tempo is known around this exercise in these days. It takes three strides tapped before and three after it.
+tap-tempo = Tap the tempo of the newest ride…
 
 # Transitions.
 steps-heading = Transitions

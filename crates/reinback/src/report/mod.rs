@@ -3,10 +3,12 @@
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
+//! - [`figures`]: the numbers of an exercise as pictures with their tables
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod document;
+pub mod figures;
 pub mod numbers;
 pub mod parquet;
 #[cfg(test)]

@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Comparison, Direction, Verdict};
+use reinback_analysis::{Cell, Comparison, Direction, Estimate, Verdict};
 use reinback_yard::RideId;
 
+use super::figure::band;
 use super::period::{self, Period};
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::{Counted, Order, ProgressData, ProgressView, rows};
@@ -347,10 +348,15 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
     let points = picture::drawn(&line.course);
     if let Some(course) = Course::new(&points, picture) {
         if let Ok(trend) = &line.figures.trend.state {
-            let fitted = course.days(32).into_iter();
-            let fitted = fitted
-                .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
-                .collect();
+            let days = course.days(32);
+            let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
+                let found = days.iter().map(|day| (day, trend.fitted(*day)));
+                found
+                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                    .collect()
+            };
+            band(painter, at(|own| own.low), at(|own| own.high), tokens);
+            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),

@@ -33,12 +33,15 @@ use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::books::Books;
+use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::numbers::{Line, Numbers, Question, Whose};
-use crate::said::{Earlier, Say};
+use crate::said::{Earlier, Language, Say};
 use crate::services::OnReady;
 use crate::theme;
 use against::Against;
 use asking::{Asking, anew_if_left_open};
+use chart::LineFigures;
+use figure::Figures;
 use moments::FaultMoment;
 use period::Period;
 use whole::WholeView;
@@ -56,8 +59,10 @@ pub struct ProgressView {
     whole: WholeView,
     /// The line that is open.
     open: Option<WordId>,
-    /// Rides as a table instead of a plot.
-    as_table: bool,
+    /// What is remembered of the figures on screen.
+    figures: Figures,
+    /// The figures of the open line, and what they were made of.
+    drawn: Option<(DrawnOf, Arc<LineFigures>)>,
     /// Every moment of the open line, not only the first few.
     all_moments: bool,
     counting: Asking<Wanted, Counted>,
@@ -100,11 +105,18 @@ struct Wanted {
     open: Option<WordId>,
 }
 
+/// What the figures of a line were made of: the answer, the line, the language.
+type DrawnOf = (Wanted, Option<WordId>, Language);
+
 /// What a worker found.
 struct Counted {
     numbers: Numbers,
     /// Those of the open line.
     moments: Vec<FaultMoment>,
+    /// Competitions and notes of the days, while a line is open.
+    happened: Vec<Happened>,
+    /// The tempo about the open line.
+    tempo: TempoAbout,
 }
 
 impl ProgressView {
@@ -120,7 +132,8 @@ impl ProgressView {
             page: Page::default(),
             whole: WholeView::new(on_ready.clone()),
             open: None,
-            as_table: false,
+            figures: Figures::default(),
+            drawn: None,
             all_moments: false,
             counting: Asking::new(on_ready),
             books: Arc::default(),
@@ -202,7 +215,11 @@ impl ProgressView {
                 let numbers = books.answer(&yard, question);
                 let open = wanted.open.as_ref();
                 let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
+                let happened = open.map(|_| happened(&yard, question));
+                let tempo = open.map(|exercise| tempo_about(&yard, question, exercise));
                 Some(Counted {
+                    happened: happened.unwrap_or_default(),
+                    tempo: tempo.unwrap_or_default(),
                     moments: moments.unwrap_or_default(),
                     numbers,
                 })
@@ -234,6 +251,29 @@ impl ProgressView {
             moments: found.then_some(counted.moments.as_slice()),
             earlier: counted.earlier(wanted),
         })
+    }
+}
+
+impl ProgressView {
+    /// The figures of the open line; made anew where the answer, the line or the language is
+    /// another.
+    fn line_figures(&mut self, say: &Say) -> Option<Arc<LineFigures>> {
+        let (wanted, counted) = self.counted()?;
+        let of = (wanted.clone(), self.open.clone(), say.language());
+        if let Some((made, figures)) = &self.drawn
+            && *made == of
+        {
+            return Some(figures.clone());
+        }
+        let line = self.open_line()?.line;
+        let figures = Arc::new(LineFigures::new(
+            line,
+            &counted.happened,
+            &counted.tempo,
+            say,
+        ));
+        self.drawn = Some((of, figures.clone()));
+        Some(figures)
     }
 }
 

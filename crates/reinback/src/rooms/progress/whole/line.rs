@@ -1,5 +1,5 @@
-//! What of the whole horse belongs to an opened exercise: its series, its places, and the tempo
-//! about its changes.
+//! What of the whole horse belongs to an opened exercise: whether it runs after its changes, its
+//! series, and its places.
 
 use egui::Ui;
 use reinback_yard::WordId;
@@ -9,7 +9,7 @@ use crate::action::Action;
 use crate::report::whole::{AroundWhat, PlaceMoment, SeriesShown, Whole};
 use crate::rooms::progress::ProgressData;
 
-/// Draws the parts an exercise has; nothing for one that has none.
+/// Draws the parts an exercise has, below its tempo; nothing for one that has none.
 pub(in crate::rooms::progress) fn line_ui(
     ui: &mut Ui,
     whole: &Whole,
@@ -24,26 +24,21 @@ pub(in crate::rooms::progress) fn line_ui(
         .iter()
         .filter(|one| one.ridden.exercise == *exercise)
         .collect();
-    if !own.is_empty() {
-        parts::heading(ui, &say.plain("series-heading"));
-        series::rows_ui(ui, &own, full.of(Section::Series), data, out);
-    }
     let about = match exercise.as_str() {
         "corner" => Some(AroundWhat::Corners),
         "flying-change" => Some(AroundWhat::Changes),
         _ if !own.is_empty() => Some(AroundWhat::Changes),
         _ => None,
     };
-    if let Some(about) = about {
-        parts::heading(ui, &say.plain("tempo-heading"));
-        match whole.around.iter().find(|(what, _)| *what == about) {
-            Some((what, found)) => {
-                for sentence in say.around(*what, found) {
-                    ui.label(sentence);
-                }
-            }
-            None => parts::soft(ui, say.plain("tempo-none-here")),
+    let found = about.and_then(|about| whole.around.iter().find(|(what, _)| *what == about));
+    if let Some((what, found)) = found {
+        for sentence in say.around(*what, found) {
+            ui.label(sentence);
         }
+    }
+    if !own.is_empty() {
+        parts::heading(ui, &say.plain("series-heading"));
+        series::rows_ui(ui, &own, full.of(Section::Series), data, out);
     }
     let placed: Vec<&PlaceMoment> = whole
         .places
