@@ -324,3 +324,24 @@ look-row = { $where }: { $what }
 series-stride-day = Jener frühere Galopp wurde am { $day } mitgetippt.
 load-perhaps-long-ride = Ein Ritt mit vielleicht mehr als einer Stunde außerhalb des Schritts: Die Gangarten sind nicht überall notiert.
 arena-not-given = Bahngröße nicht angegeben, gezeichnet als 20 × 60 m
+
+# A series and a plan as figures.
+series-title = { $day }: { $exercise }, { $asked }
+layer-asked = Verlangt
+layer-changes = Wechsel
+layer-same-lead = Zweimal derselbe Galopp
+table-change = Wechsel
+table-seconds = Sekunden
+table-strides = Sprünge davor
+axis-seconds = Sekunden nach dem ersten Wechsel
+change-said = Wechsel { $change }
+change-after = Wechsel { $change }: { $strides }
+layer-squares = Quadrate von 5 Metern
+layer-clicks = Stellen
+layer-letters = Zahl je Bahnpunkt
+table-letter = Bahnpunkt
+square-said = { $times ->
+    [one] { $times } Fehler
+   *[other] { $times } Fehler
+} in diesem Quadrat
+place-title = { $exercise }: { $arena }

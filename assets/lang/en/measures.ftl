@@ -345,3 +345,24 @@ look-row = { $where }: { $what }
 series-stride-day = That earlier canter was tapped on { $day }.
 load-perhaps-long-ride = A ride with perhaps more than an hour outside the walk: the paces are not noted for all of it.
 arena-not-given = Arena size not given, drawn as 20 × 60 m
+
+# A series and a plan as figures.
+series-title = { $day }: { $exercise }, { $asked }
+layer-asked = Asked
+layer-changes = Changes
+layer-same-lead = Same lead twice
+table-change = Change
+table-seconds = Seconds
+table-strides = Strides before
+axis-seconds = Seconds after the first change
+change-said = change { $change }
+change-after = change { $change }: { $strides }
+layer-squares = Squares of 5 metres
+layer-clicks = Places
+layer-letters = Counts by letter
+table-letter = Letter
+square-said = { $times ->
+    [one] { $times } fault
+   *[other] { $times } faults
+} in this square
+place-title = { $exercise }: { $arena }

@@ -3,6 +3,7 @@
 //! - [`about`]: the tempo before, in and after it
 //! - [`across`]: ride by ride, with the trend and what happened on those days
 //! - [`bars`]: counts and rates side by side
+//! - [`beats`]: a series of changes; [`plan`]: faults on the plan of the arena
 //! - `days`: which days are written along an axis
 //!
 //! **Invariant:** pure; made once for an answer, not in every frame.
@@ -10,7 +11,9 @@
 pub mod about;
 pub mod across;
 pub mod bars;
+pub mod beats;
 pub(crate) mod days;
+pub mod plan;
 #[cfg(test)]
 mod tests;
 

@@ -8,6 +8,7 @@ use crate::action::Action;
 use crate::figure::Figure;
 use crate::report::figures::{self, Happened, Leading, TempoAbout, bars};
 use crate::report::numbers::Line;
+use crate::report::whole::{SeriesShown, Whole};
 use crate::said::Say;
 
 pub(super) use crate::report::figures::days::day_label;
@@ -41,6 +42,42 @@ impl LineFigures {
             reins: bars::reins(line, say),
             variants: bars::variants(line, say),
             after: bars::after(line, say),
+        }
+    }
+}
+
+/// The figures of a line that rest on the whole horse.
+#[derive(Debug, Default)]
+pub(super) struct WholeFigures {
+    /// Series of changes, newest first, and their beats where there are any.
+    pub(super) series: Vec<(SeriesShown, Option<Figure>)>,
+    /// Faults on the plan, one an arena.
+    pub(super) plans: Vec<Leading>,
+}
+
+impl WholeFigures {
+    pub(super) fn new(line: &Line, whole: &Whole, say: &Say) -> Self {
+        let exercise = say.exercise(&line.name);
+        let series = whole.series.iter();
+        let series = series.filter(|one| one.ridden.exercise == line.exercise);
+        let series = series.map(|one| {
+            let title = say.series_title(&exercise, one);
+            (one.clone(), figures::beats::beats(one, title, say))
+        });
+        let plans = whole.places.iter().filter_map(|places| {
+            let own = figures::plan::of_exercise(places, &line.exercise)?;
+            let title = say.text(
+                "place-title",
+                &[
+                    ("exercise", exercise.as_ref().into()),
+                    ("arena", say.arena(own.arena).into()),
+                ],
+            );
+            figures::plan::plan(&own, title, say)
+        });
+        Self {
+            series: series.collect(),
+            plans: plans.collect(),
         }
     }
 }

@@ -24,6 +24,7 @@ pub(super) fn detail_ui(
     out: &mut Vec<Action>,
 ) {
     let drawn = view.line_figures(data.say);
+    let of_whole = view.whole_figures(data.say);
     let mut figures = std::mem::take(&mut view.figures);
     let mut all_moments = view.all_moments;
     let mut close = false;
@@ -71,8 +72,9 @@ pub(super) fn detail_ui(
                 heading(ui, &say.plain("tempo-heading"));
                 tempo_ui(ui, drawn, &mut figures, say, out);
             }
-            if let Some(whole) = &whole {
-                line_ui(ui, whole, &mut full, &line.exercise, data, out);
+            if let Some((whole, drawn)) = whole.as_ref().zip(of_whole.as_ref()) {
+                let shown = (&mut figures, &mut full);
+                line_ui(ui, (whole, drawn), shown, &line.exercise, data, out);
             }
             method_ui(ui, line, say);
             ui.add_space(8.0);

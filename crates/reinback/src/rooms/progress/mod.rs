@@ -35,12 +35,13 @@ use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::numbers::{Line, Numbers, Question, Whose};
+use crate::report::whole::Whole;
 use crate::said::{Earlier, Language, Say};
 use crate::services::OnReady;
 use crate::theme;
 use against::Against;
 use asking::{Asking, anew_if_left_open};
-use chart::LineFigures;
+use chart::{LineFigures, WholeFigures};
 use figure::Figures;
 use moments::FaultMoment;
 use period::Period;
@@ -61,6 +62,8 @@ pub struct ProgressView {
     open: Option<WordId>,
     /// What is remembered of the figures on screen.
     figures: Figures,
+    /// Those that rest on the whole horse, and what they were made of.
+    drawn_whole: Option<(DrawnOfWhole, Arc<WholeFigures>)>,
     /// The figures of the open line, and what they were made of.
     drawn: Option<(DrawnOf, Arc<LineFigures>)>,
     /// Every moment of the open line, not only the first few.
@@ -108,6 +111,9 @@ struct Wanted {
 /// What the figures of a line were made of: the answer, the line, the language.
 type DrawnOf = (Wanted, Option<WordId>, Language);
 
+/// The same for those that rest on the whole horse.
+type DrawnOfWhole = (Arc<Whole>, Option<WordId>, Language);
+
 /// What a worker found.
 struct Counted {
     numbers: Numbers,
@@ -134,6 +140,7 @@ impl ProgressView {
             open: None,
             figures: Figures::default(),
             drawn: None,
+            drawn_whole: None,
             all_moments: false,
             counting: Asking::new(on_ready),
             books: Arc::default(),
@@ -273,6 +280,22 @@ impl ProgressView {
             say,
         ));
         self.drawn = Some((of, figures.clone()));
+        Some(figures)
+    }
+
+    /// Those that rest on the whole horse; nothing until that has been looked at.
+    fn whole_figures(&mut self, say: &Say) -> Option<Arc<WholeFigures>> {
+        let whole = self.whole.whole(self.horse())?;
+        let of = (self.open.clone(), say.language());
+        if let Some(((made, open, language), figures)) = &self.drawn_whole
+            && Arc::ptr_eq(made, &whole)
+            && (open, *language) == (&of.0, of.1)
+        {
+            return Some(figures.clone());
+        }
+        let line = self.open_line()?.line;
+        let figures = Arc::new(WholeFigures::new(line, &whole, say));
+        self.drawn_whole = Some(((whole, of.0, of.1), figures.clone()));
         Some(figures)
     }
 }
