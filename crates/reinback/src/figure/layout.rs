@@ -111,7 +111,7 @@ pub(crate) struct Layout {
     pub(crate) parts: Vec<Part>,
 }
 
-/// Lays a figure out in a place of at least 120 points each way.
+/// Lays a figure out in a place of at least 160 by 56 points.
 pub(crate) fn lay(
     figure: &Figure,
     off: &BTreeSet<usize>,

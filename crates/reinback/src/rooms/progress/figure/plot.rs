@@ -21,7 +21,7 @@ pub(super) fn plot_ui(
     shown: Shown<'_>,
     state: &mut FigureState,
 ) -> Option<Pick> {
-    let size = vec2(ui.available_width().max(160.0), shown.height.max(120.0));
+    let size = vec2(ui.available_width().max(160.0), shown.height.max(56.0));
     let (place, room) = ui.allocate_exact_size(size, Sense::hover());
     let whole = View::whole(figure);
     // Another horse, exercise or period: what was looked at closer is no more.
