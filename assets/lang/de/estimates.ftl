@@ -106,7 +106,12 @@ only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Beide Zeiträume brauchen mindestens 4 Ritte mit dieser Lektion.
 periods-why-few-attempts = Beide Zeiträume brauchen mindestens 6 Versuche.
 earlier-last-month = im Vormonat
-earlier-28-days = in den 28 Tagen davor
+earlier-month = im { $month } { $year }
+earlier-days-before = { $days ->
+    [one] am Tag davor
+   *[other] in den { $days } Tagen davor
+}
+earlier-others = an den anderen Tagen ({ $days })
 earlier-three-months = in den drei Monaten davor
 earlier-days = vor dem { $day }
 

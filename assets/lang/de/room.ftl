@@ -8,15 +8,19 @@ horse-unnamed = dieses Pferd
 # Welche Tage, auf Knöpfen.
 period-28-days = Letzte 28 Tage
 period-this-month = { $month } bis heute
+period-month = { $month } { $year }
 period-three-months = Letzte drei Monate
 period-everything = Alles
-period-days = Von, bis
+period-days = Von, bis…
+month-before = Der Monat davor
+month-after = Der Monat danach
 # Und als Angebot, wo in den gewählten Tagen nichts ist.
 show-period = Zeigen: { $period }
 first-day = Erster Tag
 last-day = Letzter Tag
 day-hint = { $day }; leer für beliebig
 day-example = 01.03.2026
+period-label = Tage
 day-unread = „{ $text }“ ist kein Tag. So schreiben: 01.03.2026.
 days-turned = Der Zeitraum endet, bevor er anfängt. Die beiden Tage vertauschen.
 
@@ -25,16 +29,37 @@ days-turned = Der Zeitraum endet, bevor er anfängt. Die beiden Tage vertauschen
 compare = Verglichen mit
 against-nothing = nichts
 against-last-month = dem ganzen { $month }
-against-28-days = den 28 Tagen davor
+against-days-before = { $days ->
+    [one] dem Tag davor
+   *[other] den { $days } Tagen davor
+}
 against-three-months = den drei Monaten davor
-against-before = vor einem Tag
+against-before = vor einem Tag…
+against-as-many = ebenso vielen Tagen davor
+against-typed = anderen Tagen…
+against-reins = der anderen Hand
 against-day = Der Tag dazwischen
+other-first-day = Erster der anderen Tage
+other-last-day = Letzter der anderen Tage
 against-first = Der erste Tag des späteren Teils; der Tag davor ist der letzte des früheren
+
+# Gezeigt an Stelle eines Monats, den niemand gewählt hat.
+instead = Im { $month } gibt es { $rides ->
+    [0] noch keinen Ritt
+    [one] erst 1 Ritt
+   *[other] erst { $rides } Ritte
+} zum Vergleichen; es braucht { $least }. Gezeigt sind die 28 Tage bis zum { $latest }.
+
+# Welche Versuche, und was davon; in Listen.
+reins-label = Hand
+reins-both = Beide Hände
+reins-only-left = Nur linke Hand
+reins-only-right = Nur rechte Hand
 
 order-name = Nach Namen
 order-name-tip = Von A bis Z
 order-first = Woran zuerst arbeiten
-order-first-tip = Nach den Fehlversuchen, die in einem Ritt zu erwarten sind: wie oft es misslingt mal wie oft es geritten wird. Selten gerittene Lektionen werden zur üblichen Quote des Pferdes hin gerückt.
+order-first-tip = Zuerst, was klar öfter misslingt als vorher oder klar einseitig ist. Dann nach den Fehlversuchen, die in einem Ritt zu erwarten sind: wie oft es misslingt mal wie oft es geritten wird; selten gerittene Lektionen werden zur üblichen Quote des Pferdes hin gerückt. Unter 6 Versuchen zuletzt.
 counting = Wird gezählt
 counting-failed = Das ließ sich nicht ausrechnen. Es ist nichts verloren; warum, steht im Protokoll des Programms. Andere Tage wählen oder den Hof neu öffnen.
 summary = { $rides }, { $days }

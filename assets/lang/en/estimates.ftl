@@ -106,7 +106,12 @@ only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Both periods need at least 4 rides with this exercise.
 periods-why-few-attempts = Both periods need at least 6 attempts.
 earlier-last-month = last month
-earlier-28-days = in the 28 days before
+earlier-month = in { $month } { $year }
+earlier-days-before = { $days ->
+    [one] on the day before
+   *[other] in the { $days } days before
+}
+earlier-others = on the other days ({ $days })
 earlier-three-months = in the three months before
 earlier-days = before { $day }
 

@@ -8,15 +8,19 @@ horse-unnamed = this horse
 # Which days, on buttons.
 period-28-days = Last 28 days
 period-this-month = { $month } to date
+period-month = { $month } { $year }
 period-three-months = Last three months
 period-everything = Everything
-period-days = From, to
+period-days = From, to…
+month-before = The month before
+month-after = The month after
 # And after "Show", where nothing is in the days chosen.
 show-period = Show { $period }
 first-day = First day
 last-day = Last day
 day-hint = { $day }; empty for any
 day-example = 2026-03-01
+period-label = Days
 day-unread = “{ $text }” is not a day. Write it like 2026-03-01.
 days-turned = The period ends before it begins. Exchange the two days.
 
@@ -25,16 +29,37 @@ days-turned = The period ends before it begins. Exchange the two days.
 compare = Compare with
 against-nothing = nothing
 against-last-month = all of { $month }
-against-28-days = the 28 days before
+against-days-before = { $days ->
+    [one] the day before
+   *[other] the { $days } days before
+}
 against-three-months = the three months before
-against-before = before a day
+against-before = before a day…
+against-as-many = as many days before
+against-typed = other days…
+against-reins = the other rein
 against-day = The day between
+other-first-day = First of the other days
+other-last-day = Last of the other days
 against-first = The first day of the later part; the day before it is the last of the earlier
+
+# Shown in the place of a month that nobody chose.
+instead = { $month } has { $rides ->
+    [0] no ride
+    [one] only 1 ride
+   *[other] only { $rides } rides
+} to compare yet; that takes { $least }. These are the 28 days up to { $latest }.
+
+# Which attempts, and what of them; in lists.
+reins-label = Reins
+reins-both = Both reins
+reins-only-left = Left rein only
+reins-only-right = Right rein only
 
 order-name = By name
 order-name-tip = From A to Z
 order-first = What to work on first
-order-first-tip = By faulty attempts to expect in a ride: how often it goes wrong times how often it is ridden. Rarely ridden exercises are pulled towards the horse's usual rate.
+order-first-tip = First what is clearly more faulty than before, or clearly one-sided. Then by faulty attempts to expect in a ride: how often it goes wrong times how often it is ridden, rarely ridden exercises pulled towards the horse's usual rate. Below 6 attempts last.
 counting = Counting
 counting-failed = This could not be worked out. Nothing is lost; the program's log says why. Choose other days, or open the yard again.
 summary = { $rides }, { $days }

@@ -133,7 +133,7 @@ pub use compare::{
 pub use estimate::{Estimate, InputError, LEVEL, Method, Shortage};
 pub use exercise::{Cell, ExerciseLine, Remainder, RidePoint, exercise_lines, remainder};
 pub use observation::{Attempt, Key, Pace, PaceSpan, Rein, Ride};
-pub use rank::{Priority, what_first};
+pub use rank::{Clear, Priority, clear_first, what_first};
 pub use rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, PerMinute, Tally};
 pub use time::{Day, Moment, Span};
 pub use trend::{Direction, Trend, TrendEstimate, trend, trends};

@@ -6,10 +6,11 @@
 
 use statrs::function::gamma::digamma;
 
+use crate::compare::{Comparison, Verdict};
 use crate::estimate::{Estimate, LEVEL, Method};
 use crate::exercise::ExerciseLine;
-use crate::observation::Key;
-use crate::rate::{FaultRate, Tally};
+use crate::observation::{Key, Rein};
+use crate::rate::{FaultRate, MIN_ATTEMPTS_FOR_RATE, Tally};
 use crate::special::{beta_quantile, count, ln_beta, real, root};
 
 /// A beta distribution of the horse's rates over its exercises.
@@ -258,6 +259,85 @@ pub fn what_first<'a>(
     }
     order.sort_by(|one, other| other.faulty_per_ride.total_cmp(&one.faulty_per_ride));
     order
+}
+
+/// What is clear about an exercise beyond how often it goes wrong: with a
+/// range that leaves out zero, and shuffled rides that bear it out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Clear {
+    /// How it goes now against the days compared with: [`Verdict::Fewer`] or
+    /// [`Verdict::More`] faulty attempts.
+    pub against_before: Option<Verdict>,
+    /// The rein on which it goes wrong more often.
+    pub weaker_rein: Option<Rein>,
+}
+
+impl Clear {
+    /// What two comparisons make clear: with the days before, and of the right
+    /// rein with the left.
+    #[must_use]
+    pub fn of(with_before: Option<&Comparison>, reins: Option<&Comparison>) -> Self {
+        let found = with_before.map(|found| found.verdict);
+        Self {
+            against_before: found.filter(|found| matches!(found, Verdict::Fewer | Verdict::More)),
+            weaker_rein: match reins.map(|found| found.verdict) {
+                Some(Verdict::Fewer) => Some(Rein::Left),
+                Some(Verdict::More) => Some(Rein::Right),
+                _ => None,
+            },
+        }
+    }
+
+    /// Whether it asks for work: more faulty than before, or one-sided.
+    #[must_use]
+    pub fn asks_for_work(&self) -> bool {
+        self.against_before == Some(Verdict::More) || self.weaker_rein.is_some()
+    }
+}
+
+/// Brings what clearly asks for work to the front of an order, and what is too
+/// rare for a rate to its end; otherwise the order stays.
+///
+/// First what has clearly more faulty attempts than before or is clearly
+/// one-sided, then the others, last those with fewer than
+/// [`MIN_ATTEMPTS_FOR_RATE`] attempts. Our own choice: a rider who can work on
+/// three things only should see first what is not luck, and never what nobody
+/// can tell yet.
+///
+/// ```
+/// use reinback_analysis::{Attempt, Key, Rein, Ride, Span, Verdict, exercise_lines, what_first};
+/// use reinback_analysis::rank::{Clear, clear_first};
+/// let attempt = |exercise, faulty: bool| Attempt {
+///     exercise: Key(exercise), variant: None, rein: None, span: Span::default(),
+///     faults: if faulty { vec![Key(9)] } else { vec![] }, repeated: false,
+/// };
+/// let mut attempts: Vec<_> = (0..20).map(|n| attempt(1, n % 2 == 0)).collect();
+/// attempts.extend((0..8).map(|n| attempt(2, n == 0)));
+/// let order = what_first(&exercise_lines(&[Ride { attempts, ..Ride::default() }]), 1);
+/// assert_eq!(order[0].exercise, Key(1));
+/// let found = clear_first(order, |exercise| match exercise {
+///     Key(2) => Clear { weaker_rein: Some(Rein::Left), ..Clear::default() },
+///     _ => Clear { against_before: Some(Verdict::Fewer), ..Clear::default() },
+/// });
+/// assert_eq!(found[0].0.exercise, Key(2), "one-sided leads, and better does not");
+/// ```
+#[must_use]
+pub fn clear_first(order: Vec<Priority>, clear: impl Fn(Key) -> Clear) -> Vec<(Priority, Clear)> {
+    let mut found: Vec<(Priority, Clear)> = order
+        .into_iter()
+        .map(|priority| (priority, clear(priority.exercise)))
+        .collect();
+    // Stable, so that the order stays inside each part.
+    found.sort_by_key(|(priority, clear)| {
+        if clear.asks_for_work() {
+            0
+        } else if priority.tally.attempts >= MIN_ATTEMPTS_FOR_RATE {
+            1
+        } else {
+            2
+        }
+    });
+    found
 }
 
 fn effective(rate: &FaultRate) -> (f64, f64) {

@@ -16,7 +16,7 @@ use chrono::{Days as Later, NaiveDate};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use rayon::ThreadPoolBuilder;
 use reinback::report::books::Books;
-use reinback::report::numbers::{Days, Question, Whose};
+use reinback::report::numbers::{Days, Question, Reins, Whose};
 use reinback_analysis::shuffle::Dice;
 use reinback_yard::{
     Asked, Bout, Horse, HorseId, IdMaker, Ledger, Mark, MarkKind, Moment, Rein, Review, Ride,
@@ -193,6 +193,7 @@ fn questions(horse: HorseId) -> [Question; 2] {
         whose,
         days: after,
         against: Some(before),
+        reins: Reins::Both,
     })
 }
 
@@ -206,6 +207,7 @@ fn large(criterion: &mut Criterion) {
     let ever = [one, all].map(|question| Question {
         days: Days::default(),
         against: None,
+        reins: Reins::Both,
         ..question
     });
     for threads in [1, 0] {

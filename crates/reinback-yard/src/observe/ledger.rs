@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
-use reinback_analysis::Key;
 use reinback_analysis::columns::{Columns, Lowered};
+use reinback_analysis::{Key, Rein};
 
 use super::keys::{Keys, of_ride, vocabulary};
 use super::lower::lower;
@@ -25,9 +25,21 @@ pub struct Ledger {
     columns: Columns,
     /// The rides as they were counted. Held, so that one with the same address is the same.
     rides: BTreeMap<RideId, Arc<Ride>>,
+    /// Only attempts on this rein, if on one.
+    only: Option<Rein>,
 }
 
 impl Ledger {
+    /// One that counts only attempts on this rein, or all of them without one. What is in no rate
+    /// is counted whatever its rein.
+    #[must_use]
+    pub fn of_rein(only: Option<Rein>) -> Self {
+        Self {
+            only,
+            ..Self::default()
+        }
+    }
+
     /// Counts what has changed since the last time: the rides of `yard` that are not the very ones
     /// seen then. Lowers many rides on all cores.
     pub fn follow(&mut self, yard: &Yard) {
@@ -65,12 +77,12 @@ impl Ledger {
         let lowered: Vec<Option<Lowered>> = rides
             .par_iter()
             .with_min_len(16)
-            .map(|ride| counted(ride, &self.keys))
+            .map(|ride| counted(ride, &self.keys, self.only))
             .collect();
         for (ride, lowered) in rides.iter().zip(lowered) {
             let lowered = lowered.or_else(|| {
                 self.keys.learn(of_ride(ride));
-                counted(ride, &self.keys)
+                counted(ride, &self.keys, self.only)
             });
             if let Some(lowered) = lowered {
                 self.columns.put(&lowered);
@@ -99,8 +111,12 @@ impl Ledger {
     }
 }
 
-fn counted(ride: &Ride, keys: &Keys) -> Option<Lowered> {
-    let (lowered, waiting) = lower(ride, keys)?;
+fn counted(ride: &Ride, keys: &Keys, only: Option<Rein>) -> Option<Lowered> {
+    let (mut lowered, waiting) = lower(ride, keys)?;
+    if let Some(rein) = only {
+        let attempts = &mut lowered.attempts;
+        attempts.retain(|attempt| attempt.rein == Some(rein));
+    }
     Some(Lowered::new(ride.head.horse.bits(), &lowered, waiting))
 }
 

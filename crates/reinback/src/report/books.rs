@@ -15,13 +15,14 @@ use reinback_analysis::columns::{
     Asked, ComparedDraft, ComparedLine, Draft, Sheet, finish, finish_compared,
 };
 use reinback_analysis::{
-    Cell, Comparison, Day, Key, Priority, RidePoint, Shortage, Verdict, what_first,
+    Cell, Clear, Comparison, Day, Key, Priority, RidePoint, Shortage, Verdict, clear_first,
+    what_first,
 };
-use reinback_yard::{HorseId, Keys, Ledger, RideId, WordId, Yard, day_of};
+use reinback_yard::{HorseId, Keys, Ledger, Rein, RideId, WordId, Yard, day_of};
 
 use super::numbers::{
-    Compared, CoursePoint, Days, Line, Numbers, OnlyBefore, Question, RideLine, Times, VariantLine,
-    Whose,
+    Compared, CoursePoint, Days, Line, Numbers, OnlyBefore, Question, Reins, RideLine, Times,
+    VariantLine, Whose,
 };
 
 /// How many questions are kept. A rider goes to and fro between a few.
@@ -37,6 +38,8 @@ pub struct Books {
     /// The last asked comes last.
     pages: Vec<Page<Asked, Worked>>,
     compared: Vec<Page<(Asked, Asked), ComparedDraft>>,
+    /// Those of the attempts on one rein, once they were asked for.
+    reins: BTreeMap<Rein, Books>,
 }
 
 /// What was worked out for one question, exercise by exercise.
@@ -63,6 +66,20 @@ impl Books {
 
     /// Answers a question about a yard, counting only what has changed since the last answer.
     pub fn answer(&mut self, yard: &Yard, question: &Question) -> Numbers {
+        match question.reins {
+            Reins::Both => self.answer_of_all(yard, question),
+            Reins::Only(rein) => {
+                let own = self.reins.entry(rein).or_insert_with(|| Self {
+                    ledger: Ledger::of_rein(Some(rein)),
+                    ..Self::default()
+                });
+                own.answer_of_all(yard, question)
+            }
+        }
+    }
+
+    /// Answers of all attempts that these books hold.
+    fn answer_of_all(&mut self, yard: &Yard, question: &Question) -> Numbers {
         self.follow(yard);
         let asked = asked(question.whose, question.days);
         let against = question
@@ -266,18 +283,24 @@ impl Names<'_> {
             .zip(sheets)
             .map(|((key, worked), sheet)| (*key, (sheet, worked.as_ref())))
             .collect();
-        let line = |(place, priority): (usize, Priority)| {
+        let order = clear_first(order, |key| {
+            let compared = compared.as_ref().and_then(|all| all.get(&key));
+            let reins = sheets.get(&key).and_then(|(sheet, _)| sheet.reins.as_ref());
+            Clear::of(compared.map(|compared| &compared.rate), reins)
+        });
+        let line = |(place, (priority, clear)): (usize, (Priority, Clear))| {
             let (sheet, worked) = sheets.remove(&priority.exercise)?;
             let compared = compared.as_mut();
             let compared = compared.and_then(|compared| compared.remove(&priority.exercise));
-            self.line((place + 1, priority), sheet, worked, compared.as_ref())
+            let place = (place + 1, priority, clear);
+            self.line(place, sheet, worked, compared.as_ref())
         };
         order.into_iter().enumerate().filter_map(line).collect()
     }
 
     fn line(
         &self,
-        (place, priority): (usize, Priority),
+        (place, priority, clear): (usize, Priority, Clear),
         sheet: Sheet,
         worked: &Worked,
         compared: Option<&Compared>,
@@ -287,6 +310,7 @@ impl Names<'_> {
             name: self.yard.words.exercise_name(&exercise),
             place,
             priority,
+            clear,
             faults: self.times(Some(&exercise), &sheet.figures.faults),
             variants: self.variants(&exercise, &sheet.figures.variants),
             reins: sheet.reins,

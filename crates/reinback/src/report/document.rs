@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::books::Books;
 use crate::said::{Language, Say};
 
-use super::numbers::{Days, Line, Numbers, Question, RideLine, Times, Whose};
+use super::numbers::{Days, Line, Numbers, Question, Reins, RideLine, Times, Whose};
 use super::whole::sheet::WholeSheet;
 use super::whole::{Kept, whole};
 
@@ -278,6 +278,7 @@ impl Document {
                 whose: Whose::One(*horse),
                 days: Days { from, to },
                 against: None,
+                reins: Reins::Both,
             };
             let figures = whole(yard, *horse, question.days, today, &mut Kept::default());
             let own = WholeSheet::new(&figures, yard);

@@ -1,6 +1,7 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
+//! - [`period`]: which days they are of, and which they are compared with
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`figures`]: the numbers of an exercise as pictures with their tables
@@ -11,6 +12,7 @@ pub mod document;
 pub mod figures;
 pub mod numbers;
 pub mod parquet;
+pub mod period;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod table;

@@ -7,21 +7,44 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 use reinback_analysis::{
-    AfterMistake, Cell, Comparison, Estimate, ExerciseLine, Priority, Shortage, Tally,
+    AfterMistake, Cell, Clear, Comparison, Estimate, ExerciseLine, Priority, Shortage, Tally,
 };
-use reinback_yard::{HorseId, RideId, WordId, Yard};
+use reinback_yard::{HorseId, Rein, RideId, WordId, Yard};
 
 use super::books::Books;
 
-/// Whose numbers, of which days, and against which.
+/// Whose numbers, of which days, against which, and of which attempts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Question {
     /// One horse's, or those of all.
     pub whose: Whose,
     /// The days asked about.
     pub days: Days,
-    /// Earlier days to compare them with.
+    /// Other days to compare them with.
     pub against: Option<Days>,
+    /// Which attempts.
+    pub reins: Reins,
+}
+
+/// Attempts by their rein.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Reins {
+    /// All of them, also those without a rein.
+    #[default]
+    Both,
+    /// Those on this rein only.
+    Only(Rein),
+}
+
+impl Reins {
+    /// Whether an attempt on this rein is one of them.
+    #[must_use]
+    pub fn hold(self, rein: Option<Rein>) -> bool {
+        match self {
+            Self::Both => true,
+            Self::Only(only) => rein == Some(only),
+        }
+    }
 }
 
 /// Whose numbers.
@@ -140,8 +163,10 @@ pub struct Line {
     pub name: String,
     /// Its place in what to work on first, from 1.
     pub place: usize,
-    /// What that place rests on.
+    /// What that place rests on: how often it goes wrong,
     pub priority: Priority,
+    /// and what is clear about it beyond that.
+    pub clear: Clear,
     /// Rates, reins, and the trend.
     pub figures: ExerciseLine,
     /// Faults by kind, most frequent first.
@@ -217,6 +242,7 @@ mod tests {
             whose: Whose::One(sample::horse()),
             days: Days::default(),
             against: None,
+            reins: Reins::Both,
         };
         numbers(yard, &question)
     }
@@ -250,6 +276,7 @@ mod tests {
             whose: Whose::One(sample::horse()),
             days: days(2, 3),
             against: None,
+            reins: Reins::Both,
         };
         let found = numbers(&yard, &question);
         assert_eq!(found.rides, 2);
@@ -278,6 +305,7 @@ mod tests {
             whose: Whose::One(sample::horse()),
             days: days(5, 9),
             against: Some(days(0, 4)),
+            reins: Reins::Both,
         };
         let found = numbers(&sample::yard(), &question);
         assert_eq!((found.rides, found.rides_against), (5, 5));

@@ -1,23 +1,27 @@
 //! Two periods, and the reins, against each other.
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use reinback_analysis::compare::MIN_RIDES_PER_PERIOD;
 use reinback_analysis::{Comparison, Estimate, Reservation, Shortage, Verdict};
 
 use super::Say;
-use crate::report::numbers::{Line, Numbers};
+use crate::report::numbers::{Days, Line, Numbers};
 
 /// When the first of two periods was, as the second is spoken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Earlier {
     /// The whole of the month before this one.
     LastMonth,
-    /// The 28 days before the last 28.
-    Days28,
+    /// The whole of a month, by its first day.
+    Month(NaiveDate),
+    /// So many days right before as many.
+    DaysBefore(u32),
     /// The three months before the last three.
     ThreeMonths,
     /// Everything before a day.
     Before(NaiveDate),
+    /// Any other days.
+    Others(Days),
 }
 
 impl Say {
@@ -26,7 +30,17 @@ impl Say {
     pub fn earlier(&self, earlier: Earlier) -> String {
         match earlier {
             Earlier::LastMonth => self.plain("earlier-last-month"),
-            Earlier::Days28 => self.plain("earlier-28-days"),
+            Earlier::Month(first) => self.text(
+                "earlier-month",
+                &[
+                    ("month", self.month(first).into()),
+                    ("year", first.year().to_string().into()),
+                ],
+            ),
+            Earlier::DaysBefore(days) => self.text("earlier-days-before", &[("days", days.into())]),
+            Earlier::Others(days) => {
+                self.text("earlier-others", &[("days", self.days(days).into())])
+            }
             Earlier::ThreeMonths => self.plain("earlier-three-months"),
             Earlier::Before(day) => {
                 self.text("earlier-days", &[("day", self.day_in_full(day).into())])

@@ -14,7 +14,9 @@ use reinback_yard::{IdMaker, WordId};
 
 use super::numbers::{fraction, grouped};
 use super::*;
-use crate::report::numbers::{Days, Line, Numbers, OnlyBefore, Question, Times, Whose, numbers};
+use crate::report::numbers::{
+    Days, Line, Numbers, OnlyBefore, Question, Reins, Times, Whose, numbers,
+};
 use crate::report::sample;
 
 fn both() -> [Say; 2] {
@@ -329,6 +331,7 @@ fn line_with_reins(rides: u32) -> Line {
         whose: Whose::One(sample::horse()),
         days: Days::default(),
         against: None,
+        reins: Reins::Both,
     };
     numbers(&yard, &question).lines.remove(0)
 }
@@ -400,7 +403,7 @@ fn two_periods() {
             (2, 30),
             (30, 30),
             Verdict::More,
-            Earlier::Days28,
+            Earlier::DaysBefore(28),
             "30 of 30 attempts, every one faulty; in the 28 days before 2 of 30: more, and likely more than luck",
             "30 von 30 Versuchen mit Fehler, also jeder; in den 28 Tagen davor 2 von 30: mehr, und das ist wohl kein Zufall",
         ),
@@ -508,6 +511,7 @@ fn periods_with_too_few_rides_and_exercises_given_up() {
         whose: Whose::One(sample::horse()),
         days: Days::default(),
         against: None,
+        reins: Reins::Both,
     };
     let with = |rides, rides_against| Numbers {
         rides,
@@ -542,7 +546,10 @@ fn periods_with_too_few_rides_and_exercises_given_up() {
     let mut found = with(4, 4);
     let said = |found: &Numbers| {
         let found = found.clone();
-        move |say: &Say| say.only_before(&found, Earlier::Days28).unwrap_or_default()
+        move |say: &Say| {
+            say.only_before(&found, Earlier::DaysBefore(28))
+                .unwrap_or_default()
+        }
     };
     check(said(&found), "", "");
     found.only_before = vec![gone("travers", 2), gone("our zigzag", 0)];

@@ -44,6 +44,7 @@ mod look;
 mod method;
 mod numbers;
 mod outline;
+mod period;
 mod places;
 mod rate;
 mod reasons;

@@ -21,6 +21,10 @@ pub enum Icon {
     Redo,
     /// A cross.
     Close,
+    /// A hook open to the right.
+    Before,
+    /// A hook open to the left.
+    After,
     /// A plus.
     Plus,
     /// A minus.
@@ -76,6 +80,8 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
         Icon::Undo => pen.turning(1.0),
         Icon::Redo => pen.turning(-1.0),
         Icon::Close => pen.lines(&[&[(-0.6, -0.6), (0.6, 0.6)], &[(-0.6, 0.6), (0.6, -0.6)]]),
+        Icon::Before => pen.lines(&[&[(0.3, -0.6), (-0.3, 0.0), (0.3, 0.6)]]),
+        Icon::After => pen.lines(&[&[(-0.3, -0.6), (0.3, 0.0), (-0.3, 0.6)]]),
         Icon::Plus => pen.lines(&[&[(-0.7, 0.0), (0.7, 0.0)], &[(0.0, -0.7), (0.0, 0.7)]]),
         Icon::Minus => pen.lines(&[&[(-0.7, 0.0), (0.7, 0.0)]]),
         Icon::Done => pen.lines(&[&[(-0.7, 0.05), (-0.2, 0.55), (0.7, -0.55)]]),

@@ -5,7 +5,7 @@ use rayon::ThreadPoolBuilder;
 use reinback_yard::{HorseId, IdMaker, Rein, Ride};
 
 use super::*;
-use crate::report::numbers::numbers;
+use crate::report::numbers::{Reins, numbers};
 use crate::report::sample;
 
 /// A second horse.
@@ -57,6 +57,7 @@ fn questions() -> Vec<Question> {
             whose,
             days,
             against,
+            reins: Reins::Both,
         })
     })
     .collect()
@@ -103,6 +104,7 @@ fn periods_that_share_a_day_are_not_compared() {
         whose: Whose::All,
         days: Days::default(),
         against: Some(Days::default()),
+        reins: Reins::Both,
     };
     let found = numbers(&sample::yard(), &question);
     let compared = found.lines[0].compared.expect("asked for");

@@ -9,7 +9,7 @@ use reinback_yard::{Bout, Moment, Ride, RideId, WordId, Yard};
 
 use super::Leading;
 use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Pick, Shape, Sign, Table};
-use crate::report::numbers::Question;
+use crate::report::numbers::{Question, Reins};
 use crate::said::Say;
 
 /// So long before an exercise the film starts where its tempo is to be tapped: three strides of the
@@ -40,17 +40,21 @@ pub fn tempo_about(yard: &Yard, question: &Question, exercise: &WordId) -> Tempo
                 .horse()
                 .is_none_or(|own| own == ride.head.horse);
         if asked {
-            found.add(ride, exercise);
+            found.add(ride, exercise, question.reins);
         }
     }
     found
 }
 
 impl TempoAbout {
-    fn add(&mut self, ride: &Ride, exercise: &WordId) {
+    fn add(&mut self, ride: &Ride, exercise: &WordId, reins: Reins) {
         let counting = ride.head.counting;
-        let own =
-            |bout: &&Bout| bout.review == counting && bout.exercise == *exercise && bout.reviewed;
+        let own = |bout: &&Bout| {
+            bout.review == counting
+                && bout.exercise == *exercise
+                && bout.reviewed
+                && reins.hold(bout.rein)
+        };
         let spans = ride.bouts.iter().filter(own);
         let spans = spans.filter_map(|bout| Some(Span::new(bout.from, bout.to?)));
         let spans: Vec<Span> = spans.collect();

@@ -1,10 +1,11 @@
 use chrono::NaiveDate;
-use reinback_yard::{Ride, Yard};
+use reinback_yard::{ArenaPlace, Leg, MarkKind, Moment, Ride, SpanId, TempoTrack, Yard};
 
 use super::*;
 use crate::figure::{Layer, Shape};
-use crate::report::numbers::{Days, Line, Question, Whose, numbers};
+use crate::report::numbers::{Days, Line, Question, Reins, Whose, numbers};
 use crate::report::sample;
+use crate::report::whole::{Kept, whole};
 use crate::said::{Language, Say};
 
 fn question() -> Question {
@@ -12,6 +13,7 @@ fn question() -> Question {
         whose: Whose::One(sample::horse()),
         days: Days::default(),
         against: None,
+        reins: Reins::Both,
     }
 }
 
@@ -165,4 +167,102 @@ fn bars_say_what_the_line_counted() {
         let marks: Vec<f64> = figure.y.marks.iter().map(|mark| mark.at).collect();
         assert!(marks.windows(2).all(|pair| pair[0] < pair[1]), "{marks:?}");
     }
+}
+
+/// The oldest ride with taps about its first half-pass: strides of this length, in milliseconds,
+/// before it, in it and after it.
+fn tapped(step: [i64; 3]) -> Yard {
+    let mut yard = sample::yard();
+    let id = yard.rides_by_date()[0].id;
+    let ride = yard.rides.get_mut(&id).expect("a ride");
+    let ride = std::sync::Arc::make_mut(ride);
+    let mut bouts = ride.bouts.iter();
+    let bout = bouts.find(|bout| bout.exercise.as_str() == "half-pass");
+    let bout = bout.expect("a half-pass");
+    let (from, to) = (bout.from.0, bout.to.expect("an end").0);
+    let step = step.map(|step| step * 1_000_000);
+    let mut taps: Vec<i64> = (1..=4).map(|n| from - n * step[0]).rev().collect();
+    let within = (0..).map(|n| from + n * step[1]);
+    taps.extend(within.take_while(|at| *at < to));
+    taps.extend((0..=4).map(|n| to + n * step[2]));
+    ride.tempos.push(TempoTrack {
+        id: SpanId::from_bits(2),
+        review: ride.head.counting,
+        leg: Leg::LeftFore,
+        taps: taps.into_iter().map(Moment).collect(),
+    });
+    yard
+}
+
+#[test]
+fn the_tempo_about_an_exercise_is_that_of_its_taps() {
+    let yard = tapped([750, 800, 600]);
+    let found = tempo_about(&yard, &question(), &sample::word("half-pass"));
+    assert_eq!(found.events.len(), 1);
+    let [before, _, after] = found.medians();
+    let near = |value: Option<f64>, expect: f64| {
+        let value = value.expect("a tempo");
+        assert!((value - expect).abs() < 1e-6, "{value} is not {expect}");
+    };
+    near(before, 80.0);
+    near(after, 100.0);
+    let drawn = about::about(&found, "half-pass", &english()).expect("a figure");
+    assert_eq!(drawn.figure.table.rows.len(), 1);
+    assert_eq!(drawn.figure.table.rows[0][1], "80.0");
+    let ride = yard.rides_by_date()[0].id;
+    assert_eq!(drawn.rows[0].map(|(own, _)| own), Some(ride));
+    assert!(drawn.marks.values().all(|(own, _)| *own == ride));
+    // The newest ride is where to tap, although an older one has taps.
+    let newest = yard.rides_by_date().last().map(|ride| ride.id);
+    assert_eq!(found.newest.map(|(ride, _)| ride), newest);
+}
+
+#[test]
+fn without_taps_there_is_no_tempo_but_a_place_to_tap() {
+    let exercise = sample::word("half-pass");
+    let found = tempo_about(&sample::yard(), &question(), &exercise);
+    assert!(found.events.is_empty() && found.newest.is_some());
+    assert!(about::about(&found, "half-pass", &english()).is_none());
+    let other = tempo_about(&sample::yard(), &question(), &sample::word("pirouette"));
+    assert_eq!(other, TempoAbout::default());
+}
+
+/// Squares and dots show the same faults as the table counts.
+#[test]
+fn the_plan_counts_the_faults_of_one_exercise() {
+    let mut yard = sample::yard();
+    let mut clicked = 0;
+    for ride in yard.rides.values_mut() {
+        let ride = std::sync::Arc::make_mut(ride);
+        for mark in &mut ride.marks {
+            if matches!(&mark.kind, MarkKind::Fault(_)) {
+                mark.place = Some(ArenaPlace {
+                    across_cm: 100,
+                    along_cm: 3000,
+                });
+                clicked += 1;
+            }
+        }
+    }
+    let mut kept = Kept::default();
+    let (horse, days) = (sample::horse(), Days::default());
+    let found = whole(&yard, horse, days, sample::day(9), &mut kept);
+    let places = &found.places[0];
+    let own = plan::of_exercise(places, &sample::word("half-pass")).expect("faults of it");
+    assert!(own.faults.len() < clicked, "halts have faults too");
+    let drawn = plan::plan(&own, "half-pass".to_owned(), &english()).expect("a plan");
+    let figure = &drawn.figure;
+    assert!(figure.to_scale);
+    let Shape::Dots(dots) = &layer(figure, "Places").shape else {
+        panic!("clicks are dots")
+    };
+    assert_eq!(dots.len(), own.faults.len());
+    let Shape::Boxes(squares) = &layer(figure, "Squares of 5 metres").shape else {
+        panic!("squares are boxes")
+    };
+    assert_eq!(squares.len(), 1, "all in one square");
+    assert_eq!((squares[0].x, squares[0].y), ([30.0, 35.0], [0.0, 5.0]));
+    assert_eq!(figure.table.rows.len(), 1);
+    assert_eq!(figure.table.rows[0][1], own.faults.len().to_string());
+    assert!(plan::of_exercise(places, &sample::word("pirouette")).is_none());
 }

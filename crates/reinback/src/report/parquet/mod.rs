@@ -31,7 +31,7 @@ use tempfile::NamedTempFile;
 
 use super::books::Books;
 use super::document::cautions;
-use super::numbers::{Days, Question, Whose};
+use super::numbers::{Days, Question, Reins, Whose};
 use bouts::BoutRow;
 use estimates::EstimateRow;
 use folder::{Folder, Identity};
@@ -274,6 +274,7 @@ fn estimate<W: Write + Send>(
             whose: Whose::One(horse),
             days: export.days,
             against: None,
+            reins: Reins::Both,
         };
         let found = books.answer(yard, &question);
         for row in estimates::rows(horse, &found, names) {

@@ -1,52 +1,102 @@
-//! The head of the room: which horse, which days, in which order.
+//! The head of the room: which horse, which days, against what, and in which order.
 
 use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
-use reinback_yard::HorseId;
+use reinback_yard::{HorseId, Rein};
 
-use super::against::Against;
-use super::period::{self, Period};
 use super::{Order, Page, ProgressData, ProgressView};
-use crate::report::numbers::Whose;
+use crate::report::numbers::{Reins, Whose};
+use crate::report::period::{Against, Span};
 use crate::said::Say;
 use crate::theme;
-use crate::widgets::icon::{self, Icon};
+use crate::widgets::icon::{self, Icon, icon_button};
 
 /// Draws the choices, and what they come to.
 pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
     ui.horizontal_wrapped(|ui| {
         horse_ui(ui, view, data);
         ui.add_space(6.0);
-        for choice in Period::ALL {
-            let name = choice.name(data.say, data.today);
-            if ui.selectable_label(view.period == choice, name).clicked() {
-                choose_period(view, choice, data);
-            }
-        }
-        if view.period == Period::Days {
-            typed_ui(ui, view, data.say);
-        } else {
-            against_ui(ui, view, data);
-        }
+        span_ui(ui, view, data);
+        ui.add_space(6.0);
+        against_ui(ui, view, data);
     });
-    // With fields before it there is no room left in the row of a small window.
-    if view.period == Period::Days {
-        ui.horizontal(|ui| against_ui(ui, view, data));
-    }
-    let asked = view.against.asked(view.period, &view.typed, data.today);
-    if let Err(why) = asked {
+    if let Err(why) = view.asked(data.revision, data.today) {
         let ink = theme::tokens(ui).fault;
-        ui.label(RichText::new(why.said(data.say)).color(ink));
+        ui.label(RichText::new(data.say.unclear(&why)).color(ink));
     }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if view.page == Page::Exercises {
                 order_ui(ui, view, data.say);
+                ui.add_space(6.0);
+                reins_ui(ui, view, data.say);
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 page_ui(ui, view, data.say);
                 summary_ui(ui, view, data.say);
             });
         });
+    });
+}
+
+/// Which days: one list, arrows from month to month, and fields for days of one's own.
+fn span_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
+    let (say, today) = (data.say, data.today);
+    let now = view.choice.span;
+    let step = |ui: &mut Ui, icon, name: String, forward| {
+        let to = now.stepped(forward);
+        let pressed = icon_button(ui, icon, &name, to.is_some()).clicked();
+        to.filter(|_| pressed)
+    };
+    let months = matches!(now, Span::Month(_));
+    let mut chosen = None;
+    if months {
+        chosen = step(ui, Icon::Before, say.plain("month-before"), false);
+    }
+    let list = ComboBox::from_id_salt("progress days")
+        .selected_text(RichText::new(say.span(now, today)).font(theme::bold(14.5)))
+        .width(170.0)
+        .height(320.0)
+        .show_ui(ui, |ui| {
+            // A month further back is listed while it is shown.
+            let far = Some(now).filter(|now| matches!(now, Span::Month(2..)));
+            let spans = [
+                Span::Month(0),
+                Span::Month(1),
+                Span::FourWeeks,
+                Span::ThreeMonths,
+                Span::Everything,
+                Span::Typed,
+            ];
+            for span in far.into_iter().chain(spans) {
+                let name = say.span(span, today);
+                if ui.selectable_label(now == span, name).clicked() {
+                    chosen = Some(span);
+                }
+            }
+        });
+    named_list(
+        &list.response,
+        &say.plain("period-label"),
+        &say.span(now, today),
+    );
+    if months {
+        let on = step(ui, Icon::After, say.plain("month-after"), true);
+        chosen = chosen.or(on);
+    }
+    if let Some(span) = chosen {
+        view.choose_span(span, data.today);
+    }
+    if view.choice.span == Span::Typed {
+        let names = [say.plain("first-day"), say.plain("last-day")];
+        days_ui(ui, &mut view.choice.typed, names, say);
+    }
+}
+
+/// What a list of choices is called, beside what is chosen in it.
+fn named_list(response: &egui::Response, name: &str, chosen: &str) {
+    response.widget_info(|| WidgetInfo {
+        current_text_value: Some(chosen.to_owned()),
+        ..WidgetInfo::labeled(egui::Role::ComboBox, true, name)
     });
 }
 
@@ -82,51 +132,78 @@ pub(super) fn named(data: &ProgressData<'_>, horse: HorseId) -> String {
 
 /// What the days are compared with.
 fn against_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
-    let (period, say) = (view.period, data.say);
-    let name = |wanted: bool| Against::name(wanted, period, say, data.today);
-    ui.add_space(6.0);
+    let say = data.say;
+    let choice = &view.choice;
+    let name = |against: Against| say.against(choice, against, data.today);
+    let now = choice.against();
+    let mut chosen = now;
     let label = ui.label(say.plain("compare"));
     let list = ComboBox::from_id_salt("progress against")
-        .selected_text(name(view.against.wanted))
-        .width(170.0)
+        .selected_text(name(now))
+        .width(150.0)
         .show_ui(ui, |ui| {
-            for wanted in [true, false] {
-                ui.selectable_value(&mut view.against.wanted, wanted, name(wanted));
+            for against in choice.span.comparisons() {
+                ui.selectable_value(&mut chosen, *against, name(*against));
             }
         });
     list.response.labelled_by(label.id);
-    if view.against.wanted && Against::needs_a_day(period) {
-        let field = TextEdit::singleline(&mut view.against.parting)
-            .hint_text(say.plain("day-example"))
-            .desired_width(104.0);
-        let response = ui.add(field).on_hover_text(say.plain("against-first"));
-        let spoken = say.plain("against-day");
-        response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, &spoken));
+    if chosen != now {
+        view.choice.against = chosen;
+    }
+    match chosen {
+        Against::Typed => {
+            let names = [say.plain("other-first-day"), say.plain("other-last-day")];
+            days_ui(ui, &mut view.choice.others, names, say);
+        }
+        Against::DayBetween => {
+            let tip = say.plain("against-first");
+            let name = say.plain("against-day");
+            day_ui(ui, &mut view.choice.between, &name, tip, say);
+        }
+        Against::Earlier | Against::Reins | Against::Nothing => {}
     }
 }
 
-/// Typed days begin with those that were looked at.
-fn choose_period(view: &mut ProgressView, choice: Period, data: &ProgressData<'_>) {
-    if choice == Period::Days
-        && view.typed.iter().all(String::is_empty)
-        && let Ok(days) = period::bounds(view.period, &view.typed, data.today)
-    {
-        view.typed =
-            [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
+/// Two fields for days.
+fn days_ui(ui: &mut Ui, days: &mut [String; 2], names: [String; 2], say: &Say) {
+    for (text, name) in days.iter_mut().zip(names) {
+        let tip = say.text("day-hint", &[("day", name.as_str().into())]);
+        day_ui(ui, text, &name, tip, say);
     }
-    view.period = choice;
 }
 
-fn typed_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
-    let names = [say.plain("first-day"), say.plain("last-day")];
-    for (text, name) in view.typed.iter_mut().zip(names) {
-        let field = TextEdit::singleline(text)
-            .hint_text(say.plain("day-example"))
-            .desired_width(104.0);
-        let hint = say.text("day-hint", &[("day", name.as_str().into())]);
-        let response = ui.add(field).on_hover_text(hint);
-        response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, &name));
-    }
+fn day_ui(ui: &mut Ui, text: &mut String, name: &str, tip: String, say: &Say) {
+    let field = TextEdit::singleline(text)
+        .hint_text(say.plain("day-example"))
+        .desired_width(88.0);
+    let response = ui.add(field).on_hover_text(tip);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, name));
+}
+
+/// Which attempts are counted.
+fn reins_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
+    let both = [
+        Reins::Both,
+        Reins::Only(Rein::Left),
+        Reins::Only(Rein::Right),
+    ];
+    let compared = view.choice.against() == Against::Reins;
+    let now = if compared { Reins::Both } else { view.reins };
+    ui.add_enabled_ui(!compared, |ui| {
+        let list = ComboBox::from_id_salt("progress reins")
+            .selected_text(say.reins_counted(now))
+            .width(110.0)
+            .show_ui(ui, |ui| {
+                for reins in both {
+                    ui.selectable_value(&mut view.reins, reins, say.reins_counted(reins));
+                }
+            });
+        named_list(
+            &list.response,
+            &say.plain("reins-label"),
+            &say.reins_counted(now),
+        );
+    });
 }
 
 fn page_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
@@ -182,14 +259,14 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
         let text = RichText::new(say.plain("counting-failed")).color(tokens.fault);
         ui.label(text);
     }
-    let Some((wanted, counted)) = view.counted() else {
+    let Some((_, counted)) = view.counted() else {
         return;
     };
     let numbers = &counted.numbers;
     let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some(earlier) = wanted.asked.earlier {
+    if let Some(earlier) = counted.earlier {
         parts.extend(say.few_rides(numbers, earlier));
     }
     parts.extend(say.left_out(numbers));

@@ -7,12 +7,12 @@ use reinback_analysis::{Cell, Comparison, Direction, Estimate, Verdict};
 use reinback_yard::RideId;
 
 use super::figure::band;
-use super::period::{self, Period};
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::{Counted, Order, ProgressData, ProgressView, rows};
 use crate::action::Action;
 use crate::command::Command;
 use crate::report::numbers::{Line, Whose};
+use crate::report::period::{Choice, Span};
 use crate::said::{Earlier, Say};
 use crate::theme::{self, Tokens};
 
@@ -26,11 +26,11 @@ pub(super) fn list_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let Some((wanted, counted)) = view.counted() else {
+    let Some((_, counted)) = view.counted() else {
         if view.whose.is_none() {
             no_horse_ui(ui, data.say, out);
-        } else if let Err(why) = view.against.asked(view.period, &view.typed, data.today) {
-            unreadable_days_ui(ui, view, data, &why.said(data.say));
+        } else if let Err(why) = view.asked(data.revision, data.today) {
+            unreadable_days_ui(ui, view, data, &data.say.unclear(&why));
         }
         return;
     };
@@ -42,8 +42,12 @@ pub(super) fn list_ui(
     let mut open = view.open.clone();
     let words = Words {
         say: data.say,
-        earlier: counted.earlier(wanted),
+        earlier: counted.earlier(),
     };
+    if let Some(why) = &counted.instead {
+        ui.label(data.say.instead(why));
+        ui.add_space(4.0);
+    }
     columns_ui(ui, data.say);
     ScrollArea::vertical()
         .id_salt("progress lines")
@@ -398,10 +402,10 @@ fn no_horse_ui(ui: &mut Ui, say: &Say, out: &mut Vec<Action>) {
 
 /// Another horse was chosen while the typed days make no sense.
 fn unreadable_days_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>, why: &str) {
-    let offer = Period::default();
+    let offer = Span::ThreeMonths;
     let head = data.say.plain("empty-days");
     if empty_ui(ui, &head, why, &show(data, offer)) {
-        view.period = offer;
+        view.choose_span(offer, data.today);
     }
 }
 
@@ -440,25 +444,27 @@ fn nothing_ui(
         }
         return;
     }
-    let holds = |period: &Period| {
-        let days = period::bounds(*period, &view.typed, data.today);
+    let holds = |span: &Span| {
+        let choice = Choice {
+            span: *span,
+            ..Choice::default()
+        };
+        let days = choice.days(data.today);
         days.is_ok_and(|days| days.hold(day))
     };
-    let mut offers = Period::ALL
-        .into_iter()
-        .filter(|period| *period != Period::Days);
-    let offer = offers.find(holds).unwrap_or(Period::Everything);
+    let mut offers = [Span::FourWeeks, Span::Month(0), Span::ThreeMonths].into_iter();
+    let offer = offers.find(holds).unwrap_or(Span::Everything);
     let head = say.text("empty-not-in-days", &[("horse", name.into())]);
     let day = say.day_in_full(day);
     let last = say.text("newest-ride", &[("day", day.into())]);
     if empty_ui(ui, &head, &last, &show(data, offer)) {
-        view.period = offer;
+        view.choose_span(offer, data.today);
     }
 }
 
 /// On a button that offers other days.
-fn show(data: &ProgressData<'_>, period: Period) -> String {
-    let name = period.name(data.say, data.today);
+fn show(data: &ProgressData<'_>, span: Span) -> String {
+    let name = data.say.span(span, data.today);
     data.say.text("show-period", &[("period", name.into())])
 }
 

@@ -1,6 +1,5 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `period`, `against`: which days, and which they are compared with
 //! - `moments`: the film moments behind a line
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `asking`: the newest question and its worker
@@ -10,7 +9,6 @@
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
 
-mod against;
 mod asking;
 mod chart;
 mod choices;
@@ -18,7 +16,6 @@ mod detail;
 mod figure;
 mod list;
 mod moments;
-mod period;
 mod picture;
 mod rows;
 #[cfg(test)]
@@ -34,27 +31,26 @@ use reinback_yard::{HorseId, WordId, Yard};
 use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
-use crate::report::numbers::{Line, Numbers, Question, Whose};
+use crate::report::numbers::{Line, Numbers, Question, Reins, Whose};
+use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::whole::Whole;
 use crate::said::{Earlier, Language, Say};
 use crate::services::OnReady;
 use crate::theme;
-use against::Against;
 use asking::{Asking, anew_if_left_open};
 use chart::{LineFigures, WholeFigures};
 use figure::Figures;
 use moments::FaultMoment;
-use period::Period;
 use whole::WholeView;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
     /// Whose numbers; nobody's before the first horse.
     whose: Option<Whose>,
-    period: Period,
-    against: Against,
-    /// The days typed for a period of one's own.
-    typed: [String; 2],
+    /// Which days, and what they are compared with.
+    choice: Choice,
+    /// Which attempts.
+    reins: Reins,
     order: Order,
     page: Page,
     whole: WholeView,
@@ -91,13 +87,14 @@ enum Page {
     Whole,
 }
 
-/// What was counted, and of which state of the yard.
+/// What is asked, and of which state of the yard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Asked {
     revision: u64,
-    question: Question,
-    /// How the days compared with are called.
-    earlier: Option<Earlier>,
+    whose: Whose,
+    days: period::Asked,
+    reins: Reins,
+    today: NaiveDate,
 }
 
 /// What is wanted on screen.
@@ -117,6 +114,10 @@ type DrawnOfWhole = (Arc<Whole>, Option<WordId>, Language);
 /// What a worker found.
 struct Counted {
     numbers: Numbers,
+    /// How the days compared with are called.
+    earlier: Option<Earlier>,
+    /// Why these are not the days asked for.
+    instead: Option<Instead>,
     /// Those of the open line.
     moments: Vec<FaultMoment>,
     /// Competitions and notes of the days, while a line is open.
@@ -131,9 +132,8 @@ impl ProgressView {
     pub fn new(on_ready: OnReady) -> Self {
         Self {
             whose: None,
-            period: Period::default(),
-            against: Against::default(),
-            typed: Default::default(),
+            choice: Choice::default(),
+            reins: Reins::default(),
             order: Order::default(),
             page: Page::default(),
             whole: WholeView::new(on_ready.clone()),
@@ -161,18 +161,36 @@ impl ProgressView {
         self.whose = Some(Whose::One(horse));
     }
 
+    /// Shows these days, however few rides they have. Typed ones begin with those looked at.
+    fn choose_span(&mut self, span: Span, today: NaiveDate) {
+        let choice = &mut self.choice;
+        if span == Span::Typed
+            && choice.typed.iter().all(String::is_empty)
+            && let Ok(days) = choice.days(today)
+        {
+            choice.typed =
+                [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
+        }
+        (choice.span, choice.by_hand) = (span, true);
+    }
+
     /// Takes in results and starts what is due.
     pub fn tick(&mut self, yard: &Yard, revision: u64, today: NaiveDate) {
         self.counting.take_in();
         if !self.whose.is_some_and(|whose| is_there(whose, yard)) {
             self.whose = horse_of_newest_ride(yard).map(Whose::One);
         }
-        let asked = self.asked(revision, today);
+        let asked = self.asked(revision, today).ok().flatten();
         // The page of the whole horse and an open line are made of it.
         let looked_at = self.page == Page::Whole || self.open.is_some();
         let whole = asked.filter(|_| looked_at).and_then(|asked| {
-            let question = asked.question;
-            Some((question.whose.horse()?, question.days))
+            // A month that nobody chose may give way to other days: a worker says.
+            let counted = self.counted().filter(|_| asked.days.unchosen.is_some());
+            let days = match counted {
+                Some((_, counted)) => counted.numbers.question.days,
+                None => asked.days.days,
+            };
+            Some((asked.whose.horse()?, days))
         });
         self.whole.tick(yard, revision, whole, today);
         let Some(asked) = asked else {
@@ -195,18 +213,22 @@ impl ProgressView {
         wanted.is_some_and(|wanted| Some(wanted.asked) != shown)
     }
 
-    /// What should be on screen; `None` without a horse or with days that cannot be read.
-    fn asked(&self, revision: u64, today: NaiveDate) -> Option<Asked> {
-        let asked = self.against.asked(self.period, &self.typed, today).ok()?;
-        Some(Asked {
+    /// What should be on screen; `None` without a horse.
+    ///
+    /// # Errors
+    /// What is wrong with typed days.
+    fn asked(&self, revision: u64, today: NaiveDate) -> Result<Option<Asked>, Unclear> {
+        let days = self.choice.asked(today)?;
+        // The reins are compared with each other over the attempts on both.
+        let both = self.choice.against() == Against::Reins;
+        let reins = if both { Reins::Both } else { self.reins };
+        Ok(self.whose.map(|whose| Asked {
             revision,
-            question: Question {
-                whose: self.whose?,
-                days: asked.days,
-                against: asked.against.map(|(days, _)| days),
-            },
-            earlier: asked.against.map(|(_, earlier)| earlier),
-        })
+            whose,
+            days,
+            reins,
+            today,
+        }))
     }
 
     fn start(&mut self, yard: Yard, wanted: Wanted) {
@@ -218,16 +240,27 @@ impl ProgressView {
                 if control.flow().is_break() {
                     return None;
                 }
-                let question = &wanted.asked.question;
-                let numbers = books.answer(&yard, question);
+                let Asked {
+                    whose, days, reins, ..
+                } = wanted.asked;
+                let (shown, instead) = period::settled(&yard, whose, days, wanted.asked.today);
+                let question = Question {
+                    whose,
+                    days: shown.days,
+                    against: shown.against.map(|(days, _)| days),
+                    reins,
+                };
+                let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
-                let moments = open.map(|exercise| moments::moments(&yard, question, exercise));
-                let happened = open.map(|_| happened(&yard, question));
-                let tempo = open.map(|exercise| tempo_about(&yard, question, exercise));
+                let moments = open.map(|exercise| moments::moments(&yard, &question, exercise));
+                let happened = open.map(|_| happened(&yard, &question));
+                let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
                     happened: happened.unwrap_or_default(),
                     tempo: tempo.unwrap_or_default(),
                     moments: moments.unwrap_or_default(),
+                    earlier: shown.against.map(|(_, earlier)| earlier),
+                    instead,
                     numbers,
                 })
             });
@@ -241,7 +274,7 @@ impl ProgressView {
     /// The numbers on screen, if they are of whom was chosen.
     fn counted(&self) -> Option<&(Wanted, Counted)> {
         let shown = self.counting.answered();
-        shown.filter(|(wanted, _)| Some(wanted.asked.question.whose) == self.whose)
+        shown.filter(|(wanted, _)| Some(wanted.asked.whose) == self.whose)
     }
 
     /// The open line, and its film moments once they are found.
@@ -256,7 +289,7 @@ impl ProgressView {
         Some(OpenLine {
             line,
             moments: found.then_some(counted.moments.as_slice()),
-            earlier: counted.earlier(wanted),
+            earlier: counted.earlier(),
         })
     }
 }
@@ -311,9 +344,8 @@ struct OpenLine<'a> {
 
 impl Counted {
     /// Which days were compared with; nothing where nobody rode in them.
-    fn earlier(&self, wanted: &Wanted) -> Option<Earlier> {
-        let earlier = wanted.asked.earlier;
-        earlier.filter(|_| self.numbers.rides_against > 0)
+    fn earlier(&self) -> Option<Earlier> {
+        self.earlier.filter(|_| self.numbers.rides_against > 0)
     }
 }
 

@@ -49,14 +49,19 @@ pub(super) fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Ve
             break;
         }
         if asked(question, ride) {
-            of_ride(yard, ride, exercise, &mut found);
+            of_ride(yard, question, (ride, exercise), &mut found);
         }
     }
     found.truncate(MOST_MOMENTS);
     found
 }
 
-fn of_ride(yard: &Yard, ride: &Ride, exercise: &WordId, found: &mut Vec<FaultMoment>) {
+fn of_ride(
+    yard: &Yard,
+    question: &Question,
+    (ride, exercise): (&Ride, &WordId),
+    found: &mut Vec<FaultMoment>,
+) {
     let counting = ride.head.counting;
     let own = ride.bouts.iter().filter(|bout| bout.review == counting);
     let bouts: Vec<&Bout> = own.collect();
@@ -70,6 +75,7 @@ fn of_ride(yard: &Yard, ride: &Ride, exercise: &WordId, found: &mut Vec<FaultMom
             && bout.exercise == *exercise
             && bout.reviewed
             && bout.to.is_some()
+            && question.reins.hold(bout.rein)
         {
             found.push(moment(yard, ride, bout, mark, fault));
         }
@@ -104,7 +110,7 @@ mod tests {
     use reinback_yard::{IdMaker, MarkKind};
 
     use super::*;
-    use crate::report::numbers::{Days, Whose, numbers};
+    use crate::report::numbers::{Days, Reins, Whose, numbers};
     use crate::report::sample;
 
     fn all() -> Question {
@@ -112,6 +118,7 @@ mod tests {
             whose: Whose::One(sample::horse()),
             days: Days::default(),
             against: None,
+            reins: Reins::Both,
         }
     }
 

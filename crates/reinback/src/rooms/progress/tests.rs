@@ -222,6 +222,7 @@ fn another_yard_never_shows_the_numbers_of_the_last() {
 fn days_without_a_ride_offer_days_with_some() {
     let mut harness = room(sample::yard());
     harness.state_mut().today = sample::day(9) + chrono::Days::new(400);
+    harness.state_mut().view.choice.by_hand = true;
     settle(&mut harness);
     harness.get_by_label("No ride of Juniper in these days");
     harness.get_by_label("Show Everything").click();
@@ -256,11 +257,19 @@ fn a_horse_without_rides_or_marks_is_told_what_to_do() {
     ));
 }
 
+/// A first day that is typed.
+fn typed(first: &str) -> Choice {
+    Choice {
+        span: Span::Typed,
+        typed: [first.into(), String::new()],
+        ..Choice::default()
+    }
+}
+
 #[test]
 fn days_that_cannot_be_read_are_told_and_the_numbers_stay() {
     let mut harness = room(sample::yard());
-    harness.state_mut().view.period = Period::Days;
-    harness.state_mut().view.typed = ["soon".into(), String::new()];
+    harness.state_mut().view.choice = typed("soon");
     settle(&mut harness);
     harness.get_by_label_contains("“soon” is not a day");
     harness.get_by_label_contains("half-pass. 15 of 40 attempts");
@@ -274,8 +283,7 @@ fn another_horse_with_days_that_cannot_be_read_is_offered_days() {
     other.id = HorseId::from(0x22);
     state.yard.horses.push(other);
     state.view.choose_horse(HorseId::from(0x22));
-    state.view.period = Period::Days;
-    state.view.typed = ["soon".into(), String::new()];
+    state.view.choice = typed("soon");
     settle(&mut harness);
     harness.get_by_label("Which days?");
     harness.get_by_label("Show Last three months").click();
@@ -305,10 +313,10 @@ fn nothing_is_cut_off_in_a_small_window() {
 #[test]
 fn two_periods_are_compared_and_their_days_can_be_chosen() {
     let mut harness = room(sample::yard());
-    harness.get_by_label_contains("no ride in the three months before");
+    harness.get_by_label_contains("no ride last month");
     assert!(harness.query_by_label("Two periods").is_none());
-    harness.state_mut().view.period = Period::Everything;
-    harness.state_mut().view.against.parting = sample::day(5).to_string();
+    harness.state_mut().view.choice.span = Span::Everything;
+    harness.state_mut().view.choice.between = sample::day(5).to_string();
     settle(&mut harness);
     let (_, counted) = harness.state().view.counted().expect("numbers");
     let line = &counted.numbers.lines[0];
@@ -321,7 +329,7 @@ fn two_periods_are_compared_and_their_days_can_be_chosen() {
     harness.run();
     harness.get_by_label("Two periods");
     harness.get_by_label("Compare with");
-    harness.state_mut().view.against.wanted = false;
+    harness.state_mut().view.choice.against = Against::Nothing;
     settle(&mut harness);
     assert!(harness.query_by_label("Two periods").is_none());
     harness.get_by_label_contains("half-pass. 15 of 40 attempts");
@@ -330,8 +338,8 @@ fn two_periods_are_compared_and_their_days_can_be_chosen() {
 #[test]
 fn a_day_between_that_cannot_be_read_is_told() {
     let mut harness = room(sample::yard());
-    harness.state_mut().view.period = Period::Everything;
-    harness.state_mut().view.against.parting = "whenever".into();
+    harness.state_mut().view.choice.span = Span::Everything;
+    harness.state_mut().view.choice.between = "whenever".into();
     settle(&mut harness);
     harness.get_by_label_contains("“whenever” is not a day");
 }
@@ -407,4 +415,52 @@ fn the_empty_room_speaks_german() {
     harness.state_mut().revision += 1;
     settle(&mut harness);
     harness.get_by_label("Noch kein Pferd");
+}
+
+#[test]
+fn a_month_with_too_few_rides_says_so_and_shows_the_latest_that_has_some() {
+    let mut harness = room(sample::yard());
+    harness.state_mut().today = "2026-06-02".parse().expect("a day");
+    settle(&mut harness);
+    harness.get_by_label(
+        "June has no ride to compare yet; that takes 4. These are the 28 days up to 31 May 2026.",
+    );
+    harness.get_by_label_contains("half-pass. 15 of 40 attempts");
+    // What somebody has chosen stays.
+    let today = harness.state().today;
+    harness.state_mut().view.choose_span(Span::Month(0), today);
+    settle(&mut harness);
+    harness.get_by_label("No ride of Juniper in these days");
+}
+
+#[test]
+fn months_are_stepped_through() {
+    let mut harness = room(sample::yard());
+    harness.state_mut().today = "2026-06-02".parse().expect("a day");
+    settle(&mut harness);
+    harness.get_by_label("The month before").click();
+    settle(&mut harness);
+    harness.get_by_label_contains("10 rides, 1 May 2026 to 31 May 2026; no ride in April 2026");
+    harness.get_by_label("The month after").click();
+    settle(&mut harness);
+    assert_eq!(harness.state().view.choice.span, Span::Month(0));
+}
+
+#[test]
+fn one_rein_is_counted_alone() {
+    let mut harness = room(sample::yard());
+    harness.state_mut().view.reins = Reins::Only(reinback_yard::Rein::Left);
+    settle(&mut harness);
+    harness
+        .get_by_label_contains("half-pass. 10 of 20 attempts")
+        .click();
+    settle(&mut harness);
+    let (_, counted) = harness.state().view.counted().expect("numbers");
+    assert_eq!(
+        counted.moments.len(),
+        10,
+        "those of the other rein are not behind it"
+    );
+    // Halts have no rein.
+    assert!(harness.query_by_label_contains("halt. ").is_none());
 }

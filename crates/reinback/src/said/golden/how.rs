@@ -156,6 +156,7 @@ fn what_is_left_out() {
         whose: Whose::One(sample::horse()),
         days: Days::default(),
         against: None,
+        reins: Reins::Both,
     };
     let with = |unreviewed, waiting_faults, loose: u32| Numbers {
         unreviewed,
