@@ -226,7 +226,7 @@ layer-middle = Median
 about-known = { $events ->
     [one] In one attempt
    *[other] The median of { $events } attempts:
-} { $before } strides a minute before, { $within } in it, { $after } after.
+} { $before } strides a minute before, { $within } in it and { $after } after.
 about-sides = { $events ->
     [one] In one attempt
    *[other] The median of { $events } attempts:
