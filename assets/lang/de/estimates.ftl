@@ -48,6 +48,13 @@ reins-unclear = Kein klarer Unterschied zwischen den Händen: links { $left }, r
 reins-few-rides = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Es braucht mindestens 4 Ritte mit der Lektion auf beiden Händen.
 reins-few-attempts = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Auf jeder Hand braucht es mindestens 6 Versuche.
 reins-few = Zu wenige für eine Aussage: links { $left }, rechts { $right }. { $why }
+# Dasselbe in einer Zeile der Liste.
+reins-short-right = links { $left }, rechts { $right }: rechts weniger, und das ist wohl kein Zufall
+reins-short-left = links { $left }, rechts { $right }: links weniger, und das ist wohl kein Zufall
+reins-short-unclear = links { $left }, rechts { $right }: kein klarer Unterschied
+reins-short-few = links { $left }, rechts { $right }: zu wenige für eine Aussage
+reins-why-few-rides = Es braucht mindestens 4 Ritte mit der Lektion auf beiden Händen.
+reins-why-few-attempts = Auf jeder Hand braucht es mindestens 6 Versuche.
 reins-apart = Kein Ritt enthält die Lektion auf beiden Händen, deshalb sind die Hände nicht zu vergleichen. Auf beiden Händen reiten oder einen längeren Zeitraum wählen.
 reins-not-noted = Für diese Versuche ist keine Hand notiert. Beim Markieren notieren die Tasten , und . die Hand.
 reins-how = Gezählt sind die Ritte mit der Lektion auf beiden Händen.
@@ -114,6 +121,30 @@ earlier-days-before = { $days ->
 earlier-others = an den anderen Tagen ({ $days })
 earlier-three-months = in den drei Monaten davor
 earlier-days = vor dem { $day }
+
+# Fehler statt Versuche mit Fehler. $rate sind Fehler pro Minute; $now und $before oben sind das hier.
+faults-now = { $faults } Fehler, { $rate } pro Minute
+faults-now-untimed = { $faults } Fehler
+faults-a-minute-short = { $rate } je min
+faults-of-reins = links { $left }; rechts { $right }
+# Das Wievielfache die Fehler pro Minute gegenüber vorher sind.
+times-as-many = Zwischen dem { $low }- und dem { $high }-Fachen pro Minute gegenüber vorher, wenn Fehler einzeln kommen.
+times-as-many-none = Vorher kein Fehler: Das Wievielfache es ist, lässt sich nicht sagen.
+most-faults-ride = { $faults ->
+    [0] in keinem Ritt ein Fehler
+   *[other] höchstens { $faults } Fehler in einem Ritt
+}
+most-faults-month = { $faults ->
+    [0] in keinem Monat ein Fehler
+   *[other] höchstens { $faults } Fehler in einem Monat
+}
+
+# Warum eine der ersten drei Zeilen dort steht. $earlier ist wann („im Vormonat“).
+first-more = mehr als { $earlier }
+first-left = links misslingt es öfter als rechts
+first-right = rechts misslingt es öfter als links
+first-most = die meisten Fehlversuche je Ritt, etwa { $faulty }
+first-many = etwa { $faulty } Fehlversuche je Ritt
 
 # Warum ein Zeuge für ein Urteil nicht genügte.
 reservation-range-alone = Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.

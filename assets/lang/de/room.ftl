@@ -56,6 +56,12 @@ reins-both = Beide Hände
 reins-only-left = Nur linke Hand
 reins-only-right = Nur rechte Hand
 
+measure-label = Gezählt
+measure-attempts = Fehlversuche
+measure-attempts-tip = Wie viele der Versuche einen Fehler haben
+measure-faults = Fehler pro Minute
+measure-faults-tip = Wie viele Fehler markiert sind, über die gerittene Zeit. Die Spannen setzen voraus, dass Fehler einzeln kommen; wo sie sich häufen, sind sie zu eng.
+
 order-name = Nach Namen
 order-name-tip = Von A bis Z
 order-first = Woran zuerst arbeiten
@@ -68,12 +74,24 @@ summary-tip = Nur durchgesehene Lektionen stecken in einer Quote; wer eine beim 
 column-exercise = Lektion
 column-reins = Mit Fehler, Hand für Hand
 column-trend = Mit Fehler, Ritt für Ritt
+column-reins-faults = Fehler pro Minute, Hand für Hand
+column-trend-faults = Fehler, Ritt für Ritt
 side-all = alle
 side-left = L
 side-right = R
 side-none = ohne
 side-left-full = Linke Hand
 side-right-full = Rechte Hand
+
+# Alle Lektionen in einem Atemzug, über der Liste; hinter den Köpfen stehen Namen.
+digest-worse = Schlechter:
+digest-one-sided = Einseitig:
+digest-better = Besser:
+digest-too-few = Zu wenige für eine Aussage:
+digest-quiet = Nichts ist klar besser, schlechter oder einseitig.
+digest-more = und { $more } weitere
+weaker-left = { $exercise } (links schlechter)
+weaker-right = { $exercise } (rechts schlechter)
 
 empty-no-horse = Noch kein Pferd
 empty-no-horse-next = Zahlen beginnen mit einem Pferd und dem Film eines Ritts. Das Pferd im Raum „Yard“ anlegen.
@@ -115,12 +133,60 @@ fault-times = { $fault }: { $times ->
    *[other] { $times }-mal markiert
 }
 heading-moments = Die Stellen im Film
-no-moments = In diesen Tagen gibt es keinen Fehler anzusehen.
+no-moments = In diesen Tagen gibt es keinen Versuch anzusehen.
 moment-of = { $horse }: { $moment }
-moments-tip = Eine Stelle drücken, um sie zu sehen; der Film beginnt 2 Sekunden davor.
+moment-clean = fehlerfrei
+moment-praised = fehlerfrei, gelobt
+moments-tip = Auf ein Bild zeigen oder darauf die Leertaste drücken, und seine Sekunden laufen. Ein Klick öffnet die Stelle im Review, 2 Sekunden davor; B merkt sie zum Nebeneinanderstellen.
 all-moments = Alle { $moments } Stellen zeigen
 newest-moments = Die neuesten { $moments } von { $all } Stellen zeigen
 moments-capped = Gezeigt sind die neuesten { $moments } von { $all } Stellen. Weniger Tage wählen, um die älteren zu sehen.
+moment-playing = läuft
+moment-film-missing = Film nicht gefunden
+moment-film-another = Dort liegt ein anderer Film
+moment-film-unreadable = Der Film lässt sich nicht zeigen
+moment-not-filmed = Nicht gefilmt
+moment-look-for-film = Den Ritt öffnen, um ihn zu suchen
+moment-see-why = Den Ritt öffnen, um zu sehen, warum
+moment-mark = { $when } zum Nebeneinanderstellen merken
+moment-unmark = { $when }: nicht mehr gemerkt
+moments-most = { $most } sind gemerkt, und mehr passen nicht nebeneinander. Zuerst eine wegnehmen.
+no-moments-so = Keine Stelle von dieser Auswahl.
+only-fault = { $fault } { $times }
+only-left = linke Hand
+only-right = rechte Hand
+clean-too = { $attempts ->
+    [one] auch { $attempts } fehlerfreier Versuch
+   *[other] auch { $attempts } fehlerfreie Versuche
+}
+# Stellen nebeneinander.
+beside-these = Nebeneinander ({ $moments })
+beside-these-tip = Spielt die gemerkten Stellen zusammen ab, jede von vor ihrer Marke an ({ $key })
+beside-one-more = Noch eine merken, um sie nebeneinander zu sehen.
+beside-none = Keine merken
+beside-heading = { $exercise }: nebeneinander
+beside-back = Zurück zur Liste
+beside-opening = Der Film wird geöffnet …
+beside-mirrored = gespiegelt
+beside-later = Der Film beginnt später
+beside-over = Der Film ist zu Ende
+beside-open = Im Review öffnen
+beside-open-this = Im Review öffnen: { $moment }
+beside-play = Abspielen
+beside-pause = Anhalten
+beside-step-back = Ein Bild zurück
+beside-step-on = Ein Bild weiter
+beside-at-marks = Zu den Marken
+beside-time = { $seconds } s
+beside-slower = Langsamer
+beside-faster = Schneller
+beside-speed = { $speed }×
+beside-repeat = Immer wieder
+beside-mirror = Die andere Hand spiegeln
+beside-mirror-all = Alle außer der ersten spiegeln
+beside-before = Vor der Marke
+beside-after = Danach
+beside-seconds = { $seconds } s
 no-film = Zu diesem Ritt gibt es keinen Film.
 left = links
 right = rechts

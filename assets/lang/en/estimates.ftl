@@ -48,6 +48,13 @@ reins-unclear = No clear difference between the reins: left { $left }, right { $
 reins-few-rides = Too few to tell: left { $left }, right { $right }. At least 4 rides with it on both reins are needed.
 reins-few-attempts = Too few to tell: left { $left }, right { $right }. At least 6 attempts on each rein are needed.
 reins-few = Too few to tell: left { $left }, right { $right }. { $why }
+# The same in a line of the list.
+reins-short-right = left { $left }, right { $right }: fewer on the right, and likely more than luck
+reins-short-left = left { $left }, right { $right }: fewer on the left, and likely more than luck
+reins-short-unclear = left { $left }, right { $right }: no clear difference
+reins-short-few = left { $left }, right { $right }: too few to tell
+reins-why-few-rides = At least 4 rides with it on both reins are needed.
+reins-why-few-attempts = At least 6 attempts on each rein are needed.
 reins-apart = No ride has it on both reins, so the reins cannot be compared. Ride it on both, or choose a longer period.
 reins-not-noted = No rein is noted for these attempts. While marking, the keys , and . note it.
 reins-how = Counted over the rides that have it on both reins.
@@ -114,6 +121,38 @@ earlier-days-before = { $days ->
 earlier-others = on the other days ({ $days })
 earlier-three-months = in the three months before
 earlier-days = before { $day }
+
+# Faults instead of faulty attempts. $rate is faults a minute; $now and $before above are these.
+faults-now = { $faults ->
+    [one] 1 fault
+   *[other] { $faults } faults
+}, { $rate } a minute
+faults-now-untimed = { $faults ->
+    [one] 1 fault
+   *[other] { $faults } faults
+}
+faults-a-minute-short = { $rate } a min
+faults-of-reins = left { $left }; right { $right }
+# How many times the faults a minute are those of before.
+times-as-many = Between { $low } and { $high } times as many a minute as before, taking faults to come singly.
+times-as-many-none = No fault before: how many times as many it is cannot be said.
+most-faults-ride = { $faults ->
+    [0] no fault in any ride
+    [one] at most 1 fault in a ride
+   *[other] at most { $faults } faults in a ride
+}
+most-faults-month = { $faults ->
+    [0] no fault in any month
+    [one] at most 1 fault in a month
+   *[other] at most { $faults } faults in a month
+}
+
+# Why one of the first three lines is there. $earlier is when ("last month").
+first-more = more than { $earlier }
+first-left = the left goes wrong more often than the right
+first-right = the right goes wrong more often than the left
+first-most = most faulty attempts a ride, about { $faulty }
+first-many = about { $faulty } faulty attempts a ride
 
 # Why one witness was not enough for a verdict.
 reservation-range-alone = The range leaves out zero, but when whole rides are shuffled between the two sides a difference like this comes up too often. A few unlike rides may be behind it.

@@ -56,6 +56,12 @@ reins-both = Both reins
 reins-only-left = Left rein only
 reins-only-right = Right rein only
 
+measure-label = Counted
+measure-attempts = Faulty attempts
+measure-attempts-tip = How many of the attempts were faulty
+measure-faults = Faults a minute
+measure-faults-tip = How many faults were marked, over the time ridden. Their ranges take faults to come singly, so they are too narrow where faults cluster.
+
 order-name = By name
 order-name-tip = From A to Z
 order-first = What to work on first
@@ -68,12 +74,24 @@ summary-tip = Only exercises set to reviewed are in a rate; closing one while ma
 column-exercise = Exercise
 column-reins = Faulty, rein by rein
 column-trend = Faulty, ride by ride
+column-reins-faults = Faults a minute, rein by rein
+column-trend-faults = Faults, ride by ride
 side-all = all
 side-left = L
 side-right = R
 side-none = no rein
 side-left-full = Left rein
 side-right-full = Right rein
+
+# All exercises in one breath, over the list; names follow the heads.
+digest-worse = Worse:
+digest-one-sided = One-sided:
+digest-better = Better:
+digest-too-few = Too few to tell:
+digest-quiet = Nothing is clearly better, worse or one-sided.
+digest-more = and { $more } more
+weaker-left = { $exercise } (worse on the left)
+weaker-right = { $exercise } (worse on the right)
 
 empty-no-horse = No horse yet
 empty-no-horse-next = Numbers begin with a horse and the film of a ride. Add the horse in the Yard.
@@ -115,12 +133,60 @@ fault-times = { $fault }: marked { $times ->
    *[other] { $times } times
 }
 heading-moments = The moments
-no-moments = No fault to look at in these days.
+no-moments = No attempt to look at in these days.
 moment-of = { $horse }: { $moment }
-moments-tip = Press one to see it; the film starts 2 seconds before.
+moment-clean = clean
+moment-praised = clean, praised
+moments-tip = Point at a picture, or press Space on it, and its seconds play. A press opens it in Review, from 2 seconds before; B marks it for side by side.
 all-moments = Show all { $moments } moments
 newest-moments = Show the newest { $moments } of { $all } moments
 moments-capped = These are the newest { $moments } of { $all } moments. Choose fewer days to see the older ones.
+moment-playing = playing
+moment-film-missing = Film not found
+moment-film-another = Another film lies there
+moment-film-unreadable = The film cannot be shown
+moment-not-filmed = Not on film
+moment-look-for-film = Open the ride to look for it
+moment-see-why = Open the ride to see why
+moment-mark = Mark { $when } for side by side
+moment-unmark = { $when }: no longer marked
+moments-most = { $most } are marked, and no more fit side by side. Take a mark away first.
+no-moments-so = No moment of this choice.
+only-fault = { $fault } { $times }
+only-left = left rein
+only-right = right rein
+clean-too = { $attempts ->
+    [one] { $attempts } clean attempt too
+   *[other] { $attempts } clean attempts too
+}
+# Moments side by side.
+beside-these = Side by side ({ $moments })
+beside-these-tip = Plays the marked moments together, each from before its mark ({ $key })
+beside-one-more = Mark one more to see them side by side.
+beside-none = Mark none
+beside-heading = { $exercise }: side by side
+beside-back = Back to the list
+beside-opening = Opening the film…
+beside-mirrored = mirrored
+beside-later = The film begins later
+beside-over = The film is over
+beside-open = Open in Review
+beside-open-this = Open in Review: { $moment }
+beside-play = Play
+beside-pause = Pause
+beside-step-back = One frame back
+beside-step-on = One frame on
+beside-at-marks = At the marks
+beside-time = { $seconds } s
+beside-slower = Slower
+beside-faster = Faster
+beside-speed = { $speed }×
+beside-repeat = Again and again
+beside-mirror = Mirror the other rein
+beside-mirror-all = Mirror all but the first
+beside-before = Before the mark
+beside-after = After it
+beside-seconds = { $seconds } s
 no-film = This ride has no film.
 left = left
 right = right

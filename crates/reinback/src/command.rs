@@ -254,6 +254,8 @@ commands! {
     ToReview, "Everywhere", "Review", "Film, strip and marks of one ride", Everywhere, [ctrl(Key::Num2)];
     /// The Progress room.
     ToProgress, "Everywhere", "Progress", "Fault rates and trends", Everywhere, [ctrl(Key::Num3)];
+    /// The last 28 days, or this month.
+    FourWeeks, "Everywhere", "Last 28 days, or this month", "Shows Progress with the last 28 days against the 28 before; again: this month against the last", Everywhere, [ctrl(Key::D)];
     /// A new ride.
     NewRide, "Everywhere", "New ride from film…", "Chooses one or more films of one ride", Everywhere, [ctrl(Key::N)];
     /// Another yard.

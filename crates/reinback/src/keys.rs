@@ -65,6 +65,8 @@ pub struct KeyListener {
     caught: Option<Caught>,
     marking: bool,
     asking: bool,
+    /// Commands of marking whose keys mean something in another room too.
+    watching: &'static [Command],
     /// Held while a text event arrives: Alt+1 comes as a key and as the text "1".
     modifiers: Modifiers,
     /// Keys that are down, so that one that repeats while it is held marks once only.
@@ -80,6 +82,11 @@ impl KeyListener {
     /// Whether the Review room is open and nothing covers it.
     pub fn set_marking(&mut self, marking: bool) {
         self.marking = marking;
+    }
+
+    /// Which commands of marking are listened to besides, where nothing is marked.
+    pub fn set_watching(&mut self, watching: &'static [Command]) {
+        self.watching = watching;
     }
 
     /// Whether numbers are being typed: digits are digits then, 0 as well, whoever's key it is.
@@ -138,10 +145,12 @@ impl KeyListener {
                 ..
             } => self.key(*key, *modifiers, typing),
             Event::Text(_) if self.last.taken => None,
-            Event::Text(text) if self.marking && !typing => {
+            Event::Text(text) if !typing => {
                 let mut signs = text.chars();
                 match (signs.next(), signs.next()) {
-                    (Some(one), None) if !self.modifiers.alt => self.of_sign(one),
+                    _ if self.modifiers.alt => None,
+                    (Some(one), None) if self.marking => self.of_sign(one),
+                    (Some(one), None) => self.watched_sign(one),
                     _ => None,
                 }
             }
@@ -152,7 +161,7 @@ impl KeyListener {
     fn key(&self, key: Key, modifiers: Modifiers, typing: bool) -> Option<Pressed> {
         let listened = |command: &Command| match command.reach() {
             Reach::Everywhere => !(typing && belongs_to_text(*command)),
-            Reach::Marking => self.marking && !typing,
+            Reach::Marking => (self.marking || self.watching.contains(command)) && !typing,
         };
         let hit = |press: &Press| match press {
             Press::Key(shortcut) => {
@@ -178,6 +187,12 @@ impl KeyListener {
         } else {
             None
         }
+    }
+
+    fn watched_sign(&self, sign: char) -> Option<Pressed> {
+        let command = self.map.holder(Press::Sign(sign))?;
+        let watched = self.watching.contains(&command);
+        watched.then_some(Pressed::Command(command))
     }
 
     fn of_sign(&self, sign: char) -> Option<Pressed> {
@@ -305,7 +320,8 @@ impl egui::Plugin for KeyListener {
             if on_a_button && presses_a_button(event) {
                 return true;
             }
-            if on_a_button && self.marking && leaves_a_button(event) {
+            let leaves = self.marking || self.watching.contains(&Command::Cancel);
+            if on_a_button && leaves && leaves_a_button(event) {
                 left = true;
                 return false;
             }
@@ -522,6 +538,28 @@ mod tests {
         let praise = Some(Pressed::Command(Command::Praise));
         assert_eq!(listener.pressed(&Event::Text("!".into()), false), praise);
         assert_eq!(listener.pressed(&Event::Text("+".into()), false), None);
+    }
+
+    /// What is watched is heard by the rider's own keys; nothing is marked.
+    #[test]
+    fn a_room_that_plays_hears_what_plays() {
+        let mut map = KeyMap::default();
+        map.give(Command::Faster, 0, Press::Sign('!'))
+            .expect("free");
+        let mut listener = KeyListener {
+            watching: &[Command::PlayPause, Command::Faster],
+            ..KeyListener::default()
+        };
+        listener.set_map(map);
+        let heard = |event: &Event| listener.pressed(event, false);
+        let key = |key| heard(&key_event(key, Modifiers::NONE));
+        assert_eq!(key(Key::Space), Some(Pressed::Command(Command::PlayPause)));
+        assert_eq!(key(Key::ArrowRight), None);
+        let sign = |text: &str| heard(&Event::Text(text.into()));
+        assert_eq!(sign("!"), Some(Pressed::Command(Command::Faster)));
+        assert_eq!((sign("3"), sign("h"), sign("+")), (None, None, None));
+        let typed = key_event(Key::Space, Modifiers::NONE);
+        assert_eq!(listener.pressed(&typed, true), None);
     }
 
     #[test]

@@ -6,10 +6,13 @@
 
 mod beside;
 mod damage;
+pub mod lap;
+mod led;
 mod looking;
 mod play;
 mod replies;
 mod sound;
+pub mod together;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -103,6 +106,8 @@ pub struct Stage {
     /// Grows with every new picture.
     picture: u64,
     voice: Option<Voice>,
+    /// Nothing is to be heard of it.
+    silent: bool,
     /// Playing has begun, and a device may have to be opened for it.
     wake_speaker: bool,
 }
@@ -125,6 +130,7 @@ impl Stage {
             marked_end,
             picture: 0,
             voice: None,
+            silent: false,
             wake_speaker: false,
         };
         stage.films = films;

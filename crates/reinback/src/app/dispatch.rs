@@ -117,6 +117,12 @@ impl App {
     }
 
     pub(super) fn press(&mut self, ctx: &Context, press: Pressed) {
+        if let Pressed::Command(command) = press
+            && self.room == Room::Progress
+            && self.progress.run(command, self.now)
+        {
+            return;
+        }
         let Some(press) = self.press_in_a_mode(press) else {
             return;
         };
@@ -216,6 +222,10 @@ impl App {
             Command::ToYard => self.room = Room::Yard,
             Command::ToReview => self.enter_review(),
             Command::ToProgress => self.room = Room::Progress,
+            Command::FourWeeks => {
+                self.progress.turn_four_weeks();
+                self.room = Room::Progress;
+            }
             Command::NewRide => self.act(ctx, Action::ChooseFilms(None)),
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
             Command::Theme => self.change_theme(ctx),

@@ -8,9 +8,11 @@ use reinback_yard::{Edit, Moment};
 use super::notes::is_notes;
 use super::{App, Event, Purpose};
 use crate::action::{Action, Room};
+use crate::command::Command;
 use crate::keeper::Safety;
 use crate::keys::KeyListener;
 use crate::notice::Notice;
+use crate::rooms::progress::World;
 use crate::sound::gain;
 use crate::stage::News;
 
@@ -35,7 +37,7 @@ impl App {
         self.tick_stage(ctx);
         self.tick_keeper(ctx);
         self.watch_closing(ctx);
-        self.tick_progress();
+        self.tick_progress(ctx);
         if let Some(seconds) = self.notices.tick(self.now) {
             ctx.request_repaint_after(Duration::from_secs_f64(seconds.max(0.01)));
         }
@@ -43,13 +45,17 @@ impl App {
     }
 
     fn take_presses(&mut self, ctx: &Context) {
-        let marking = self.room == Room::Review
-            && self.review.is_some()
-            && !self.help
-            && !self.settings
-            && self.trial.is_none()
-            && self.words.is_none()
-            && !egui::Popup::is_any_open(ctx);
+        let covered = self.help
+            || self.settings
+            || self.trial.is_some()
+            || self.words.is_some()
+            || egui::Popup::is_any_open(ctx);
+        let marking = self.room == Room::Review && self.review.is_some() && !covered;
+        let watching: &[Command] = if self.room == Room::Progress && !covered {
+            self.progress.listens()
+        } else {
+            &[]
+        };
         let handle = ctx.plugin::<KeyListener>();
         let asking = self
             .review
@@ -58,6 +64,7 @@ impl App {
         {
             let mut listener = handle.lock();
             listener.set_marking(marking);
+            listener.set_watching(watching);
             listener.set_asking(asking);
         }
         loop {
@@ -195,18 +202,26 @@ impl App {
         }
     }
 
-    fn tick_progress(&mut self) {
+    fn tick_progress(&mut self, ctx: &Context) {
         if self.room != Room::Progress {
+            self.progress.rest();
             return;
         }
         let real = self.services.today();
-        if let Some(open) = &self.open {
-            self.progress.tick(
-                open.document.yard(),
-                open.document.revision(),
-                open.today(real),
-            );
-        }
+        let Some(open) = &self.open else { return };
+        let (yard, revision) = (open.document.yard(), open.document.revision());
+        self.progress.tick(yard, revision, open.today(real));
+        let largest = ctx.input(|i| i.max_texture_side);
+        let world = World {
+            yard,
+            revision,
+            services: &*self.services,
+            film_path: &|film| open.film_path(film),
+            settings: Self::film_settings(&self.prefs, largest),
+            on_ready: &self.on_ready,
+            now: self.now,
+        };
+        self.progress.tick_moments(ctx, &world);
     }
 
     fn take_event(&mut self, ctx: &Context, event: Event) {

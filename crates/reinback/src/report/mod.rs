@@ -2,14 +2,18 @@
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
 //! - [`period`]: which days they are of, and which they are compared with
+//! - [`moments`]: the film moments behind a line of them
+//! - [`digest`]: the numbers in one breath
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`table`]: the same as rows of CSV
 //! - [`figures`]: the numbers of an exercise as pictures with their tables
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
+pub mod digest;
 pub mod document;
 pub mod figures;
+pub mod moments;
 pub mod numbers;
 pub mod parquet;
 pub mod period;

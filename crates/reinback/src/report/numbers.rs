@@ -8,6 +8,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use reinback_analysis::{
     AfterMistake, Cell, Clear, Comparison, Estimate, ExerciseLine, Priority, Shortage, Tally,
+    Verdict,
 };
 use reinback_yard::{HorseId, Rein, RideId, WordId, Yard};
 
@@ -141,6 +142,34 @@ pub struct Compared {
     /// How many times the faults per minute, after over before. Takes faults to come singly, so
     /// the range is too narrow where they cluster; the verdict is that of `rate`.
     pub per_minute: Result<Estimate, Shortage>,
+}
+
+impl Compared {
+    /// What may be said where this is counted.
+    ///
+    /// Of faults a minute less may be said than of faulty attempts: their range takes faults to come
+    /// singly, so it must leave out "as many" and the attempts must have gone the same way.
+    #[must_use]
+    pub fn verdict(&self, measure: Measure) -> Verdict {
+        match (measure, self.rate.verdict, self.per_minute) {
+            (Measure::Attempts, verdict, _) => verdict,
+            (Measure::Faults, Verdict::TooFew(why), _) => Verdict::TooFew(why),
+            (Measure::Faults, Verdict::Fewer, Ok(ratio)) if ratio.high < 1.0 => Verdict::Fewer,
+            (Measure::Faults, Verdict::More, Ok(ratio)) if ratio.low > 1.0 => Verdict::More,
+            (Measure::Faults, _, Err(why @ Shortage::NoTime)) => Verdict::TooFew(why),
+            (Measure::Faults, ..) => Verdict::NoClearDifference,
+        }
+    }
+}
+
+/// What of the attempts is counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Measure {
+    /// How many of them were faulty.
+    #[default]
+    Attempts,
+    /// Their faults, over the time ridden.
+    Faults,
 }
 
 /// How often something was marked.

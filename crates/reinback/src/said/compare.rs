@@ -51,22 +51,36 @@ impl Say {
     /// "4 of 23 attempts, about 1 in 6; last month 9 of 21: fewer, and likely more than luck".
     #[must_use]
     pub fn periods(&self, compared: &Comparison, earlier: Earlier) -> String {
-        let now = self.rate_now(&compared.after);
+        let sides = (
+            self.rate_now(&compared.after),
+            self.tally(compared.before.tally),
+        );
+        let attempts = [&compared.after, &compared.before].map(|rate| rate.tally.attempts);
+        self.two_periods(sides, earlier, attempts, compared.verdict)
+    }
+
+    /// The counts of two periods with what may be said of them; `attempts` of now and before.
+    pub(super) fn two_periods(
+        &self,
+        (now, before): (String, String),
+        earlier: Earlier,
+        attempts: [u32; 2],
+        verdict: Verdict,
+    ) -> String {
         let earlier = self.earlier(earlier);
-        let before = self.tally(compared.before.tally);
-        if compared.before.tally.attempts == 0 {
+        if attempts[1] == 0 {
             return self.text(
                 "periods-only-now",
                 &[("now", now.into()), ("earlier", earlier.into())],
             );
         }
-        if compared.after.tally.attempts == 0 {
+        if attempts[0] == 0 {
             return self.text(
                 "periods-only-before",
                 &[("earlier", earlier.into()), ("before", before.into())],
             );
         }
-        match compared.verdict {
+        match verdict {
             Verdict::Fewer => self.text(
                 "periods-fewer",
                 &[
@@ -175,7 +189,12 @@ impl Say {
     #[must_use]
     pub fn periods_apart_in_short(&self, compared: &Comparison) -> Option<String> {
         let apart = self.periods_apart(compared).into_iter().next()?;
-        Some(match compared.reservation {
+        Some(self.in_short(apart, compared.reservation))
+    }
+
+    /// How far two sides are apart, with why one witness was not enough.
+    fn in_short(&self, apart: String, reservation: Option<Reservation>) -> String {
+        match reservation {
             Some(Reservation::RangeAlone) => {
                 self.text("reserved-range-alone", &[("apart", apart.into())])
             }
@@ -186,7 +205,45 @@ impl Say {
                 self.text("reserved-shuffles-alone", &[("apart", apart.into())])
             }
             None => apart,
-        })
+        }
+    }
+
+    /// The reins against each other in two lines: the counts with what may be said, and how far they
+    /// are apart or why nobody can tell.
+    #[must_use]
+    pub fn reins_in_short(&self, line: &Line) -> [String; 2] {
+        let Some(reins) = &line.reins else {
+            return [self.rate(&line.figures.all.rate), self.reins(line)];
+        };
+        let left = self.tally(reins.before.tally);
+        let right = self.tally(reins.after.tally);
+        let first = match reins.verdict {
+            Verdict::Fewer => self.text(
+                "reins-short-right",
+                &[("left", left.into()), ("right", right.into())],
+            ),
+            Verdict::More => self.text(
+                "reins-short-left",
+                &[("left", left.into()), ("right", right.into())],
+            ),
+            Verdict::NoClearDifference => self.text(
+                "reins-short-unclear",
+                &[("left", left.into()), ("right", right.into())],
+            ),
+            Verdict::TooFew(_) => self.text(
+                "reins-short-few",
+                &[("left", left.into()), ("right", right.into())],
+            ),
+        };
+        let second = match (reins.verdict, reins.difference) {
+            (Verdict::TooFew(Shortage::FewerThanFourRides), _) => self.plain("reins-why-few-rides"),
+            (Verdict::TooFew(Shortage::FewerThanSixAttempts), _) => {
+                self.plain("reins-why-few-attempts")
+            }
+            (Verdict::TooFew(why), _) | (_, Err(why)) => self.why(why),
+            (_, Ok(range)) => self.in_short(self.apart(&range, "reins"), reins.reservation),
+        };
+        [first, second]
     }
 
     /// The reins against each other, with the counts and the range.

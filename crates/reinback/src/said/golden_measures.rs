@@ -8,13 +8,14 @@ use reinback_analysis::series::{
 };
 use reinback_analysis::series_count::Verdict;
 use reinback_analysis::strides::{Convention, from_taps};
-use reinback_analysis::tempo_around::around;
+use reinback_analysis::tempo_around::{About, around};
 use reinback_analysis::transitions::pooled;
 use reinback_analysis::{Day, Key, Moment, Pace, Rein, Span};
 use reinback_yard::lower::trouble::Trouble;
 use reinback_yard::{RideId, WordId, Words};
 
 use super::*;
+use crate::report::figures::TempoAbout;
 use crate::report::whole::look::What;
 use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Places, Steps, StepsKind};
 
@@ -383,7 +384,7 @@ fn tempo_before_in_and_after() {
     check(
         |say| say.tempo_about(&more),
         "The median of 2 attempts: 80 strides a minute before, 81 in it and 84 after. 3 left out: no three strides in a row on both sides.",
-        "Median aus 2 Versuchen: davor 80, darin 81, danach 84 Bewegungszyklen pro Minute. 3 ausgelassen: davor und danach keine drei Bewegungszyklen hintereinander.",
+        "Median aus 2 Versuchen: davor 80, darin 81, danach 84 Bewegungszyklen pro Minute. 3 ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.",
     );
     check(
         |say| say.tempo_about(&TempoAbout::default()),

@@ -6,6 +6,7 @@
 //! - `rate`, `compare`, `trend`, `after`, `reasons`, `method`: the sentences about attempts, one
 //!   subject a file
 //! - `outline`, `series`, `tempo`, `load`, `places`, `look`: those about the whole horse
+//! - `moments`: moments of a film
 //! - `trade`: the trade's own words for exercises, faults and outlines
 //!
 //! The text itself is in `assets/lang/<language>/*.ftl` (Project Fluent), so that another language
@@ -34,6 +35,8 @@ mod after;
 #[cfg(test)]
 pub(crate) mod catalog;
 mod compare;
+mod faults;
+mod first;
 #[cfg(test)]
 mod golden;
 #[cfg(test)]
@@ -42,6 +45,7 @@ pub mod language;
 mod load;
 mod look;
 mod method;
+mod moments;
 mod numbers;
 mod outline;
 mod period;

@@ -18,9 +18,9 @@ pub(super) struct Run {
 
 /// Longest advance of one tick in seconds: after a hiccup of the window the film goes on from
 /// where it was.
-const LONGEST_TICK: f64 = 0.25;
+pub(super) const LONGEST_TICK: f64 = 0.25;
 /// While playing, the wish to decode ahead is renewed this often, in seconds.
-const RENEW_SECONDS: f64 = 0.2;
+pub(super) const RENEW_SECONDS: f64 = 0.2;
 /// Beyond this rate the engine leaves frames out, as a screen could not show them.
 const SCREEN_RATE: f64 = 60.0;
 const SECOND: f64 = 1e9;
@@ -149,7 +149,12 @@ impl Stage {
 
 /// The frame to show at a time while playing: the very frame, or, where the engine leaves frames
 /// out because the film runs fast, the one kept before it. `None` while it is not there yet.
-fn frame_for(showing: &Showing, info: &FilmInfo, at: FilmTime, speed: f64) -> Option<Arc<Frame>> {
+pub(super) fn frame_for(
+    showing: &Showing,
+    info: &FilmInfo,
+    at: FilmTime,
+    speed: f64,
+) -> Option<Arc<Frame>> {
     if let Some(frame) = showing.handle.cached(at) {
         return Some(frame);
     }

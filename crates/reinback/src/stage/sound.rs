@@ -88,7 +88,8 @@ impl Stage {
         let sounding = |s: &&Showing| {
             s.error.is_none() && s.shown.is_some() && s.info.as_ref().is_some_and(|i| i.has_sound)
         };
-        let showing = self.showing.as_ref().filter(sounding).map(|s| s.id);
+        let showing = self.showing.as_ref().filter(|_| !self.silent);
+        let showing = showing.filter(sounding).map(|s| s.id);
         if self.voice.as_ref().map(|voice| voice.film) == showing {
             return;
         }

@@ -17,6 +17,7 @@ use reinback_film::sound::{Playhead, SoundState, SoundStream, Waveform};
 mod beside;
 mod looking;
 mod sound;
+mod together;
 
 const FRAME: i64 = 40_000_000;
 

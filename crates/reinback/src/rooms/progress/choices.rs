@@ -4,7 +4,7 @@ use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo};
 use reinback_yard::{HorseId, Rein};
 
 use super::{Order, Page, ProgressData, ProgressView};
-use crate::report::numbers::{Reins, Whose};
+use crate::report::numbers::{Measure, Reins, Whose};
 use crate::report::period::{Against, Span};
 use crate::said::Say;
 use crate::theme;
@@ -28,6 +28,7 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
             if view.page == Page::Exercises {
                 order_ui(ui, view, data.say);
                 ui.add_space(6.0);
+                measure_ui(ui, view, data.say);
                 reins_ui(ui, view, data.say);
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
@@ -204,6 +205,25 @@ fn reins_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
             &say.reins_counted(now),
         );
     });
+}
+
+/// What of the attempts is counted.
+fn measure_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
+    let list = ComboBox::from_id_salt("progress measure")
+        .selected_text(say.measure(view.measure))
+        .width(130.0)
+        .show_ui(ui, |ui| {
+            for (measure, tip) in [
+                (Measure::Attempts, say.plain("measure-attempts-tip")),
+                (Measure::Faults, say.plain("measure-faults-tip")),
+            ] {
+                let name = say.measure(measure);
+                ui.selectable_value(&mut view.measure, measure, name)
+                    .on_hover_text(tip);
+            }
+        });
+    let chosen = say.measure(view.measure);
+    named_list(&list.response, &say.plain("measure-label"), &chosen);
 }
 
 fn page_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {

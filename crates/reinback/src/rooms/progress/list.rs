@@ -1,19 +1,17 @@
-//! One line an exercise: name, sentence, reins side by side, and the trend as a small picture.
+//! One line an exercise: name, sentences, reins side by side, and the rides as a small picture.
 
-use chrono::NaiveDate;
 use egui::text::{LayoutJob, TextFormat};
-use egui::{Color32, FontId, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Comparison, Direction, Estimate, Verdict};
-use reinback_yard::RideId;
+use egui::{Color32, FontId, Pos2, Rect, Response, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
+use reinback_analysis::{Cell, Direction, Estimate};
+use reinback_yard::Rein;
 
 use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
-use super::{Counted, Order, ProgressData, ProgressView, rows};
+use super::words::{Sign, Words, Yardstick};
+use super::{Counted, Order, ProgressData, ProgressView, digest, empty, faults, rows};
 use crate::action::Action;
-use crate::command::Command;
-use crate::report::numbers::{Line, Whose};
-use crate::report::period::{Choice, Span};
-use crate::said::{Earlier, Say};
+use crate::report::numbers::{Line, Measure};
+use crate::said::Say;
 use crate::theme::{self, Tokens};
 
 /// Room for the scroll bar.
@@ -28,27 +26,37 @@ pub(super) fn list_ui(
 ) {
     let Some((_, counted)) = view.counted() else {
         if view.whose.is_none() {
-            no_horse_ui(ui, data.say, out);
+            empty::no_horse_ui(ui, data.say, out);
         } else if let Err(why) = view.asked(data.revision, data.today) {
-            unreadable_days_ui(ui, view, data, &data.say.unclear(&why));
+            empty::unreadable_days_ui(ui, view, data, &data.say.unclear(&why));
         }
         return;
     };
     if counted.numbers.lines.is_empty() {
         let (rides, newest) = (counted.numbers.rides, counted.numbers.newest);
-        nothing_ui(ui, view, (rides, newest), data, out);
+        empty::nothing_ui(ui, view, (rides, newest), data, out);
         return;
     }
     let mut open = view.open.clone();
     let words = Words {
         say: data.say,
-        earlier: counted.earlier(),
+        yardstick: view.yardstick(counted),
+        measure: view.measure,
     };
+    let earlier = counted.earlier();
+    let reasoned = view.order == Order::WorkOnFirst;
+    let mut reveal = None;
     if let Some(why) = &counted.instead {
         ui.label(data.say.instead(why));
         ui.add_space(4.0);
     }
-    columns_ui(ui, data.say);
+    let held = words.yardstick != Yardstick::Nothing;
+    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, held, data.say) {
+        open = Some(exercise.clone());
+        reveal = Some(exercise);
+    }
+    ui.add_space(4.0);
+    columns_ui(ui, words);
     ScrollArea::vertical()
         .id_salt("progress lines")
         .auto_shrink([false, false])
@@ -57,37 +65,23 @@ pub(super) fn list_ui(
             ui.set_max_width(ui.available_width() - SCROLL);
             for line in in_order(counted, view.order, data.say) {
                 let here = open.as_ref() == Some(&line.exercise);
-                if line_ui(ui, line, words, here) {
+                let reason = data.say.why_first(line, &counted.numbers, earlier);
+                let reason = reason.filter(|_| reasoned);
+                let row = line_ui(ui, line, words, (here, reason.as_deref()));
+                if reveal.as_ref() == Some(&line.exercise) {
+                    row.scroll_to_me(Some(egui::Align::Center));
+                }
+                if row.clicked() {
                     open = (!here).then(|| line.exercise.clone());
                 }
             }
-            let gone = words.earlier;
-            let gone = gone.and_then(|earlier| data.say.only_before(&counted.numbers, earlier));
+            let gone = earlier.and_then(|earlier| data.say.only_before(&counted.numbers, earlier));
             if let Some(gone) = gone {
                 let ink = theme::tokens(ui).ink_soft;
                 ui.label(RichText::new(gone).color(ink));
             }
         });
-    if open != view.open {
-        view.all_moments = false;
-    }
     view.open = open;
-}
-
-/// How the lines speak.
-#[derive(Clone, Copy)]
-struct Words<'a> {
-    say: &'a Say,
-    /// Which days are compared with, if any.
-    earlier: Option<Earlier>,
-}
-
-impl Words<'_> {
-    /// The comparison of a line, if there is one to show.
-    fn compared(self, line: &Line) -> Option<(&Comparison, Earlier)> {
-        let compared = line.compared.as_ref()?;
-        Some((&compared.rate, self.earlier?))
-    }
 }
 
 fn in_order<'a>(counted: &'a Counted, order: Order, say: &Say) -> Vec<&'a Line> {
@@ -99,7 +93,8 @@ fn in_order<'a>(counted: &'a Counted, order: Order, say: &Say) -> Vec<&'a Line> 
 }
 
 /// What stands over the columns.
-fn columns_ui(ui: &mut Ui, say: &Say) {
+fn columns_ui(ui: &mut Ui, words: Words<'_>) {
+    let say = words.say;
     let width = ui.available_width() - SCROLL;
     if !picture::in_columns(width) {
         return;
@@ -107,10 +102,17 @@ fn columns_ui(ui: &mut Ui, say: &Say) {
     let (rect, _) = ui.allocate_exact_size(vec2(width, 16.0), egui::Sense::hover());
     let layout = picture::row_layout(rect.min, width, 16.0);
     let ink = theme::tokens(ui).ink_soft;
+    let [reins, trend] = match words.measure {
+        Measure::Attempts => [say.plain("column-reins"), say.plain("column-trend")],
+        Measure::Faults => [
+            say.plain("column-reins-faults"),
+            say.plain("column-trend-faults"),
+        ],
+    };
     for (place, name) in [
         (layout.text, say.plain("column-exercise")),
-        (layout.reins, say.plain("column-reins")),
-        (layout.trend, say.plain("column-trend")),
+        (layout.reins, reins),
+        (layout.trend, trend),
     ] {
         let at = pos2(place.left(), rect.center().y);
         rows::text(
@@ -124,67 +126,71 @@ fn columns_ui(ui: &mut Ui, say: &Say) {
     }
 }
 
-/// Draws one line; true when it was pressed.
-fn line_ui(ui: &mut Ui, line: &Line, words: Words<'_>, open: bool) -> bool {
+/// Draws one line, with why it is there if it is one of the first.
+fn line_ui(
+    ui: &mut Ui,
+    line: &Line,
+    words: Words<'_>,
+    (open, reason): (bool, Option<&str>),
+) -> Response {
     let tokens = theme::tokens(ui);
     let width = ui.available_width();
-    let job = line_text(line, words, tokens, picture::text_width(width));
+    let job = line_text((line, reason), words, tokens, picture::text_width(width));
     let galley = ui.painter().layout_job(job);
     let height = picture::row_layout(pos2(0.0, 0.0), width, galley.size().y).height;
-    let (rect, response) = rows::row(ui, height, &spoken(line, words), open);
+    let (rect, response) = rows::row(ui, height, &words.spoken(line, reason), open);
     if ui.is_rect_visible(rect) {
         if !open && !response.hovered() && !response.has_focus() {
             ui.painter().rect_filled(rect, 6.0, tokens.raised);
         }
         let layout = picture::row_layout(rect.min, width, galley.size().y);
-        if let Some(up) = words.compared(line).and_then(|(found, _)| arrow(found)) {
+        if let Some(sign) = words.sign(line) {
             let first = galley.rows.first().map_or(22.0, |row| row.row.size.y);
             let at = pos2(layout.text.left() + 6.0, layout.text.top() + first / 2.0);
-            arrow_ui(ui, at, up);
+            sign_ui(ui, at, sign);
         }
         ui.painter().galley(layout.text.min, galley, tokens.ink);
-        pictures_ui(ui, line, words.say, &layout);
+        pictures_ui(ui, line, words, &layout);
     }
-    response.clicked()
+    response
 }
 
-/// Whether faults became more (true) or fewer, where that is more than luck; nothing else has an
-/// arrow.
-fn arrow(found: &Comparison) -> Option<bool> {
-    match found.verdict {
-        Verdict::More => Some(true),
-        Verdict::Fewer => Some(false),
-        Verdict::NoClearDifference | Verdict::TooFew(_) => None,
-    }
-}
-
-/// An arrow up or down, so that shape and colour both say it; the sentence says it in words.
-fn arrow_ui(ui: &Ui, at: Pos2, up: bool) {
+/// An arrow up or down, or to the weaker rein, so that shape and colour both say it; the sentence
+/// says it in words.
+fn sign_ui(ui: &Ui, at: Pos2, sign: Sign) {
     let tokens = theme::tokens(ui);
-    let (ink, way) = if up {
-        (tokens.fault, -1.0)
-    } else {
-        (tokens.good, 1.0)
+    let (ink, way) = match sign {
+        Sign::Up => (tokens.fault, vec2(0.0, -1.0)),
+        Sign::Down => (tokens.good, vec2(0.0, 1.0)),
+        Sign::Weaker(Rein::Left) => (tokens.fault, vec2(-1.0, 0.0)),
+        Sign::Weaker(Rein::Right) => (tokens.fault, vec2(1.0, 0.0)),
     };
     let stroke = Stroke::new(2.0, ink);
-    let tip = at + vec2(0.0, 6.0 * way);
+    let tip = at + 6.0 * way;
     let painter = ui.painter();
-    painter.line_segment([at - vec2(0.0, 6.0 * way), tip], stroke);
-    for side in [-4.0, 4.0] {
-        painter.line_segment([tip, tip + vec2(side, -4.5 * way)], stroke);
+    painter.line_segment([at - 6.0 * way, tip], stroke);
+    for side in [way.rot90(), -way.rot90()] {
+        painter.line_segment([tip, tip + 4.0 * side - 4.5 * way], stroke);
     }
 }
 
 /// Room before the name for an arrow.
 const ARROW: f32 = 18.0;
 
-fn line_text(line: &Line, words: Words<'_>, tokens: &Tokens, width: f32) -> LayoutJob {
+fn line_text(
+    (line, reason): (&Line, Option<&str>),
+    words: Words<'_>,
+    tokens: &Tokens,
+    width: f32,
+) -> LayoutJob {
     let mut job = LayoutJob::default();
     job.wrap.max_width = width;
     let say = words.say;
-    let compared = words.compared(line);
-    let shown = compared.and_then(|(found, _)| arrow(found));
-    let mut before = if shown.is_some() { ARROW } else { 0.0 };
+    let mut before = if words.sign(line).is_some() {
+        ARROW
+    } else {
+        0.0
+    };
     let mut add = |text: String, font_id: FontId, color: Color32| {
         let format = TextFormat {
             line_height: Some(font_id.size * 1.4),
@@ -195,53 +201,31 @@ fn line_text(line: &Line, words: Words<'_>, tokens: &Tokens, width: f32) -> Layo
         job.append(&text, before, format);
         before = 0.0;
     };
-    add(
-        format!("{}\n", say.exercise(&line.name)),
-        theme::bold(16.0),
-        tokens.ink,
-    );
-    let [first, second] = sentences(line, words);
+    let name = say.exercise(&line.name);
+    let end = if reason.is_some() { "   " } else { "\n" };
+    add(format!("{name}{end}"), theme::bold(16.0), tokens.ink);
+    if let Some(reason) = reason {
+        add(
+            format!("{reason}\n"),
+            FontId::proportional(13.0),
+            tokens.leather,
+        );
+    }
+    let [first, second] = words.sentences(line);
     add(format!("{first}\n"), FontId::proportional(14.0), tokens.ink);
     add(second, FontId::proportional(12.5), tokens.ink_soft);
     job
 }
 
-/// What matters most about a line, and what stands under it: the two periods where they are
-/// compared, else the rate.
-fn sentences(line: &Line, words: Words<'_>) -> [String; 2] {
-    let (say, all) = (words.say, &line.figures.all);
-    match words.compared(line) {
-        Some((found, earlier)) => {
-            let apart = say.periods_apart_in_short(found);
-            let second = apart.unwrap_or_else(|| say.per_minute(&all.per_minute));
-            [say.periods(found, earlier), second]
-        }
-        None => [say.rate(&all.rate), say.per_minute(&all.per_minute)],
-    }
-}
-
-/// What a line says to those who hear it.
-fn spoken(line: &Line, words: Words<'_>) -> String {
-    let (say, figures) = (words.say, &line.figures);
-    let [first, second] = sentences(line, words);
-    let mut parts = vec![say.exercise(&line.name).into_owned(), first, second];
-    for (side, cell) in picture::bars(figures) {
-        let tally = say.tally(cell.rate.tally);
-        parts.push(match side {
-            Side::All => continue,
-            Side::Left => say.text("reins-left-count", &[("tally", tally.into())]),
-            Side::Right => say.text("reins-right-count", &[("tally", tally.into())]),
-            Side::Unsided => say.text("reins-none-count", &[("tally", tally.into())]),
-        });
-    }
-    parts.push(say.trend(&figures.trend, line.rides.len()));
-    parts.join(". ")
-}
-
-fn pictures_ui(ui: &Ui, line: &Line, say: &Say, layout: &RowLayout) {
+fn pictures_ui(ui: &Ui, line: &Line, words: Words<'_>, layout: &RowLayout) {
+    let (say, measure) = (words.say, words.measure);
     let bars = picture::bars(&line.figures);
+    let scale = faults::scale(&bars);
     let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
-    let widths = [picture::name_width(&names), counts_width(ui, &bars, say)];
+    let widths = [
+        picture::name_width(&names),
+        counts_width(ui, &bars, say, measure),
+    ];
     let step = (layout.reins.height() / bars.len() as f32).min(24.0);
     let top = layout.reins.center().y - step * bars.len() as f32 / 2.0;
     for (at, (name, (_, cell))) in names.iter().zip(bars).enumerate() {
@@ -249,17 +233,34 @@ fn pictures_ui(ui: &Ui, line: &Line, say: &Say, layout: &RowLayout) {
             pos2(layout.reins.left(), top + step * at as f32),
             vec2(layout.reins.width(), step),
         );
-        bar_ui(ui, (name, widths), (cell, say), place);
+        let bar = match measure {
+            Measure::Attempts => picture::bar(cell),
+            Measure::Faults => faults::bar(cell, scale),
+        };
+        let counts = say.counts(cell, measure);
+        named_bar_ui(ui, (name, widths), (bar, &counts), place);
     }
-    trend_ui(ui, line, say, layout.trend);
+    let below = match measure {
+        Measure::Attempts => trend_ui(ui, line, layout.trend),
+        Measure::Faults => faults::rides_ui(ui, line, layout.trend),
+    };
+    let tokens = theme::tokens(ui);
+    rows::text(
+        ui,
+        pos2(below.left(), below.center().y + 1.0),
+        below.right(),
+        &words.course(line),
+        FontId::proportional(12.5),
+        tokens.ink_soft,
+    );
 }
 
 /// Room for the counts behind bars that stand together.
-pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say) -> f32 {
+pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say, measure: Measure) -> f32 {
     let font = FontId::proportional(13.0);
     let ink = theme::tokens(ui).ink;
     let widths = bars.iter().map(|(_, cell)| {
-        let counts = say.tally(cell.rate.tally);
+        let counts = say.counts(cell, measure);
         ui.painter()
             .layout_no_wrap(counts, font.clone(), ink)
             .size()
@@ -268,11 +269,10 @@ pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say) -> f32 {
     widths.fold(50.0, f32::max) + 8.0
 }
 
-/// A bar with its name before it and its counts behind it.
-pub(super) fn bar_ui(
+fn named_bar_ui(
     ui: &Ui,
     (name, [name_width, counts_width]): (&str, [f32; 2]),
-    (cell, say): (&Cell, &Say),
+    (bar, counts): (Bar, &str),
     place: Rect,
 ) {
     let tokens = theme::tokens(ui);
@@ -288,7 +288,7 @@ pub(super) fn bar_ui(
     rows::text_to(
         ui,
         pos2(place.right(), middle),
-        &say.tally(cell.rate.tally),
+        counts,
         FontId::proportional(13.0),
         tokens.ink,
     );
@@ -296,7 +296,7 @@ pub(super) fn bar_ui(
         pos2(place.left() + name_width, middle - 5.0),
         pos2(place.right() - counts_width, middle + 5.0),
     );
-    match picture::bar(cell) {
+    match bar {
         Bar::Empty => {}
         Bar::Single { faulty, attempts } => pips(ui, bed, faulty, attempts),
         Bar::Share { value, low, high } => {
@@ -341,8 +341,8 @@ fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
     }
 }
 
-/// Dots for rides, the fitted line where there is one, and the words.
-fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
+/// Dots for rides, and the fitted line where there is one; gives the room for words below.
+fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
     let (picture, words) = place.split_top_bottom_at_y(place.bottom() - 18.0);
@@ -380,104 +380,5 @@ fn trend_ui(ui: &Ui, line: &Line, say: &Say, place: Rect) {
             );
         }
     }
-    rows::text(
-        ui,
-        pos2(words.left(), words.center().y + 1.0),
-        words.right(),
-        &say.trend(&line.figures.trend, line.rides.len()),
-        FontId::proportional(12.5),
-        tokens.ink_soft,
-    );
-}
-
-fn no_horse_ui(ui: &mut Ui, say: &Say, out: &mut Vec<Action>) {
-    let (head, next) = (
-        say.plain("empty-no-horse"),
-        say.plain("empty-no-horse-next"),
-    );
-    if empty_ui(ui, &head, &next, &say.plain("to-the-yard")) {
-        out.push(Action::Run(Command::ToYard));
-    }
-}
-
-/// Another horse was chosen while the typed days make no sense.
-fn unreadable_days_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>, why: &str) {
-    let offer = Span::ThreeMonths;
-    let head = data.say.plain("empty-days");
-    if empty_ui(ui, &head, why, &show(data, offer)) {
-        view.choose_span(offer, data.today);
-    }
-}
-
-/// A horse without a counted exercise in these days, with so many rides in them and with its
-/// newest ride of all days.
-fn nothing_ui(
-    ui: &mut Ui,
-    view: &mut ProgressView,
-    (rides, newest): (usize, Option<(NaiveDate, RideId)>),
-    data: &ProgressData<'_>,
-    out: &mut Vec<Action>,
-) {
-    let Some(whose) = view.whose else { return };
-    let say = data.say;
-    let name = match whose {
-        // As it follows "of": in German another case than where it stands alone.
-        Whose::One(horse) => match data.yard.horse(horse) {
-            Some(horse) => horse.name.clone(),
-            None => say.plain("this-horse"),
-        },
-        Whose::All => say.plain("the-horses"),
-    };
-    let Some((day, newest)) = newest else {
-        let head = say.text("empty-no-ride", &[("horse", name.into())]);
-        let next = say.plain("empty-no-ride-next");
-        if empty_ui(ui, &head, &next, &say.plain("new-ride")) {
-            out.push(Action::ChooseFilms(whose.horse()));
-        }
-        return;
-    };
-    if rides > 0 {
-        let head = say.text("empty-nothing-counts", &[("horse", name.into())]);
-        let next = say.plain("empty-nothing-counts-next");
-        if empty_ui(ui, &head, &next, &say.plain("open-newest")) {
-            out.push(Action::OpenRide(newest, None));
-        }
-        return;
-    }
-    let holds = |span: &Span| {
-        let choice = Choice {
-            span: *span,
-            ..Choice::default()
-        };
-        let days = choice.days(data.today);
-        days.is_ok_and(|days| days.hold(day))
-    };
-    let mut offers = [Span::FourWeeks, Span::Month(0), Span::ThreeMonths].into_iter();
-    let offer = offers.find(holds).unwrap_or(Span::Everything);
-    let head = say.text("empty-not-in-days", &[("horse", name.into())]);
-    let day = say.day_in_full(day);
-    let last = say.text("newest-ride", &[("day", day.into())]);
-    if empty_ui(ui, &head, &last, &show(data, offer)) {
-        view.choose_span(offer, data.today);
-    }
-}
-
-/// On a button that offers other days.
-fn show(data: &ProgressData<'_>, span: Span) -> String {
-    let name = data.say.span(span, data.today);
-    data.say.text("show-period", &[("period", name.into())])
-}
-
-/// A heading, what to do next, and a button for it; true when that was pressed.
-fn empty_ui(ui: &mut Ui, head: &str, next: &str, button: &str) -> bool {
-    let tokens = theme::tokens(ui);
-    let mut pressed = false;
-    ui.vertical_centered(|ui| {
-        ui.add_space(ui.available_height() * 0.3);
-        ui.label(RichText::new(head).font(theme::bold(18.0)));
-        ui.label(RichText::new(next).color(tokens.ink_soft));
-        ui.add_space(8.0);
-        pressed = ui.button(button).clicked();
-    });
-    pressed
+    words
 }

@@ -1,9 +1,12 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
-//! - `moments`: the film moments behind a line
+//! - `moments`: the film moments behind a line, as pictures
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
 //! - `asking`: the newest question and its worker
-//! - `picture`: where the small pictures of a line put their dots and bars
+//! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
+//!   where faults are counted
+//! - `words`: what a line says; `digest`: all of them in one breath; `empty`: what stands in their
+//!   place where there are none
 //! - `whole`: the other page, with everything but the exercises
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
@@ -13,6 +16,9 @@ mod asking;
 mod chart;
 mod choices;
 mod detail;
+mod digest;
+mod empty;
+mod faults;
 mod figure;
 mod list;
 mod moments;
@@ -21,6 +27,7 @@ mod rows;
 #[cfg(test)]
 mod tests;
 mod whole;
+mod words;
 
 use std::sync::{Arc, Mutex};
 
@@ -31,7 +38,8 @@ use reinback_yard::{HorseId, WordId, Yard};
 use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
-use crate::report::numbers::{Line, Numbers, Question, Reins, Whose};
+use crate::report::moments::{Moments, moments};
+use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::whole::Whole;
 use crate::said::{Earlier, Language, Say};
@@ -40,8 +48,10 @@ use crate::theme;
 use asking::{Asking, anew_if_left_open};
 use chart::{LineFigures, WholeFigures};
 use figure::Figures;
-use moments::FaultMoment;
+use moments::Wall;
+pub use moments::{ChosenMoment, World};
 use whole::WholeView;
+use words::Yardstick;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -51,6 +61,8 @@ pub struct ProgressView {
     choice: Choice,
     /// Which attempts.
     reins: Reins,
+    /// What of them.
+    measure: Measure,
     order: Order,
     page: Page,
     whole: WholeView,
@@ -62,8 +74,8 @@ pub struct ProgressView {
     drawn_whole: Option<(DrawnOfWhole, Arc<WholeFigures>)>,
     /// The figures of the open line, and what they were made of.
     drawn: Option<(DrawnOf, Arc<LineFigures>)>,
-    /// Every moment of the open line, not only the first few.
-    all_moments: bool,
+    /// The film moments of the open line.
+    wall: Wall,
     counting: Asking<Wanted, Counted>,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
@@ -119,7 +131,7 @@ struct Counted {
     /// Why these are not the days asked for.
     instead: Option<Instead>,
     /// Those of the open line.
-    moments: Vec<FaultMoment>,
+    moments: Moments,
     /// Competitions and notes of the days, while a line is open.
     happened: Vec<Happened>,
     /// The tempo about the open line.
@@ -134,6 +146,7 @@ impl ProgressView {
             whose: None,
             choice: Choice::default(),
             reins: Reins::default(),
+            measure: Measure::default(),
             order: Order::default(),
             page: Page::default(),
             whole: WholeView::new(on_ready.clone()),
@@ -141,7 +154,7 @@ impl ProgressView {
             figures: Figures::default(),
             drawn: None,
             drawn_whole: None,
-            all_moments: false,
+            wall: Wall::default(),
             counting: Asking::new(on_ready),
             books: Arc::default(),
         }
@@ -151,6 +164,7 @@ impl ProgressView {
     pub fn forget(&mut self) {
         self.whose = None;
         self.open = None;
+        self.wall = Wall::default();
         self.counting.forget();
         self.books = Arc::default();
         self.whole.forget();
@@ -172,6 +186,20 @@ impl ProgressView {
                 [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
         }
         (choice.span, choice.by_hand) = (span, true);
+    }
+
+    /// Shows the last 28 days against the 28 before, or, where these are shown, the running month
+    /// against the last.
+    pub fn turn_four_weeks(&mut self) {
+        self.choice = Choice {
+            span: match self.choice.span {
+                Span::FourWeeks => Span::Month(0),
+                _ => Span::FourWeeks,
+            },
+            by_hand: true,
+            against: Against::Earlier,
+            ..std::mem::take(&mut self.choice)
+        };
     }
 
     /// Takes in results and starts what is due.
@@ -252,7 +280,7 @@ impl ProgressView {
                 };
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
-                let moments = open.map(|exercise| moments::moments(&yard, &question, exercise));
+                let moments = open.map(|exercise| moments(&yard, &question, exercise));
                 let happened = open.map(|_| happened(&yard, &question));
                 let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
@@ -277,6 +305,15 @@ impl ProgressView {
         shown.filter(|(wanted, _)| Some(wanted.asked.whose) == self.whose)
     }
 
+    /// What the lines are held against.
+    fn yardstick(&self, counted: &Counted) -> Yardstick {
+        match counted.earlier() {
+            _ if self.choice.against() == Against::Reins => Yardstick::Reins,
+            Some(earlier) => Yardstick::Days(earlier),
+            None => Yardstick::Nothing,
+        }
+    }
+
     /// The open line, and its film moments once they are found.
     fn open_line(&self) -> Option<OpenLine<'_>> {
         let ((wanted, counted), open) = (self.counted()?, self.open.as_ref()?);
@@ -288,7 +325,7 @@ impl ProgressView {
         let found = wanted.open.as_ref() == Some(open);
         Some(OpenLine {
             line,
-            moments: found.then_some(counted.moments.as_slice()),
+            moments: found.then_some(&counted.moments),
             earlier: counted.earlier(),
         })
     }
@@ -337,7 +374,7 @@ impl ProgressView {
 struct OpenLine<'a> {
     line: &'a Line,
     /// Its film moments, once they are found.
-    moments: Option<&'a [FaultMoment]>,
+    moments: Option<&'a Moments>,
     /// Which days it is compared with.
     earlier: Option<Earlier>,
 }
@@ -394,6 +431,15 @@ pub fn progress_ui(
             .fill(fill)
             .inner_margin(Margin::symmetric(18, 10))
     };
+    let over = Frame::new()
+        .fill(tokens.ground)
+        .inner_margin(Margin::symmetric(18, 8));
+    if view.has_side_by_side() {
+        CentralPanel::default()
+            .frame(over)
+            .show(ui, |ui| moments::over_room_ui(ui, view, data, out));
+        return;
+    }
     Panel::top("progress choices")
         .frame(side(tokens.ground))
         .show_separator_line(false)

@@ -457,7 +457,7 @@ fn one_rein_is_counted_alone() {
     settle(&mut harness);
     let (_, counted) = harness.state().view.counted().expect("numbers");
     assert_eq!(
-        counted.moments.len(),
+        counted.moments.faults.len(),
         10,
         "those of the other rein are not behind it"
     );

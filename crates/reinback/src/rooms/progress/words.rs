@@ -1,0 +1,119 @@
+//! What a line says: its sentences, its sign, and the same for those who hear it.
+
+use reinback_analysis::Verdict;
+use reinback_yard::Rein;
+
+use super::picture::{self, Side};
+use crate::report::numbers::{Line, Measure};
+use crate::said::{Earlier, Say};
+
+/// What the exercises are held against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Yardstick {
+    /// Nothing: they stand for themselves.
+    Nothing,
+    /// Other days.
+    Days(Earlier),
+    /// The left rein, with the right.
+    Reins,
+}
+
+/// How the lines speak.
+#[derive(Clone, Copy)]
+pub(super) struct Words<'a> {
+    pub(super) say: &'a Say,
+    pub(super) yardstick: Yardstick,
+    pub(super) measure: Measure,
+}
+
+/// What is drawn before a name where a difference is more than luck; nothing else has a sign.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sign {
+    /// More faults than before.
+    Up,
+    /// Fewer.
+    Down,
+    /// The rein on which more attempts are faulty.
+    Weaker(Rein),
+}
+
+impl Words<'_> {
+    /// The sign of a line.
+    pub(super) fn sign(self, line: &Line) -> Option<Sign> {
+        match self.yardstick {
+            Yardstick::Nothing => None,
+            Yardstick::Days(_) => {
+                let compared = line.compared.as_ref()?;
+                match compared.verdict(self.measure) {
+                    Verdict::More => Some(Sign::Up),
+                    Verdict::Fewer => Some(Sign::Down),
+                    Verdict::NoClearDifference | Verdict::TooFew(_) => None,
+                }
+            }
+            // What tells the reins apart are their attempts.
+            Yardstick::Reins if self.measure == Measure::Attempts => {
+                line.clear.weaker_rein.map(Sign::Weaker)
+            }
+            Yardstick::Reins => None,
+        }
+    }
+
+    /// What matters most about a line, and what stands under it.
+    pub(super) fn sentences(self, line: &Line) -> [String; 2] {
+        let (say, figures) = (self.say, &line.figures);
+        let all = &figures.all;
+        match (self.yardstick, self.measure, &line.compared) {
+            (Yardstick::Days(earlier), Measure::Attempts, Some(found)) => {
+                let apart = say.periods_apart_in_short(&found.rate);
+                let second = apart.unwrap_or_else(|| say.per_minute(&all.per_minute));
+                [say.periods(&found.rate, earlier), second]
+            }
+            (Yardstick::Days(earlier), Measure::Faults, Some(found)) => [
+                say.faults_of_periods(all, found, earlier),
+                say.times_as_many(found),
+            ],
+            (Yardstick::Reins, Measure::Attempts, _) => say.reins_in_short(line),
+            (Yardstick::Reins, Measure::Faults, _) => {
+                let [first, _] = say.reins_in_short(line);
+                [say.faults_of_reins(figures), first]
+            }
+            (_, Measure::Attempts, _) => [say.rate(&all.rate), say.per_minute(&all.per_minute)],
+            (_, Measure::Faults, _) => [say.per_minute(&all.per_minute), say.rate(&all.rate)],
+        }
+    }
+
+    /// What a line says to those who hear it.
+    pub(super) fn spoken(self, line: &Line, reason: Option<&str>) -> String {
+        let (say, figures) = (self.say, &line.figures);
+        let [first, second] = self.sentences(line);
+        let mut parts = vec![say.exercise(&line.name).into_owned(), first, second];
+        parts.extend(reason.map(str::to_owned));
+        for (side, cell) in picture::bars(figures) {
+            let counts = say.counts(cell, self.measure);
+            parts.push(match side {
+                Side::All => continue,
+                Side::Left => say.text("reins-left-count", &[("tally", counts.into())]),
+                Side::Right => say.text("reins-right-count", &[("tally", counts.into())]),
+                Side::Unsided => say.text("reins-none-count", &[("tally", counts.into())]),
+            });
+        }
+        parts.push(self.course(line));
+        parts.join(". ")
+    }
+
+    /// The words under the small picture of the rides.
+    pub(super) fn course(self, line: &Line) -> String {
+        match self.measure {
+            Measure::Attempts => self.say.trend(&line.figures.trend, line.rides.len()),
+            Measure::Faults => {
+                let most = line.course.iter().map(|point| point.faults).max();
+                self.say.most_faults(most.unwrap_or(0), by_month(line))
+            }
+        }
+    }
+}
+
+/// Whether the rides of a line are so many that they are drawn month by month.
+pub(super) fn by_month(line: &Line) -> bool {
+    line.course.iter().any(|point| point.ride.is_none())
+}

@@ -1,0 +1,64 @@
+//! What to work on first and why, and the numbers in one breath.
+
+use reinback_analysis::{Rein, Verdict};
+
+use super::Say;
+use super::compare::Earlier;
+use crate::report::numbers::{Line, Numbers};
+
+/// How many lines say why they are first.
+const REASONED: usize = 3;
+
+impl Say {
+    /// Why one of the first three lines is there; nothing where nothing can be said.
+    #[must_use]
+    pub fn why_first(
+        &self,
+        line: &Line,
+        numbers: &Numbers,
+        earlier: Option<Earlier>,
+    ) -> Option<String> {
+        if line.place > REASONED {
+            return None;
+        }
+        let mut reasons = Vec::new();
+        if line.clear.against_before == Some(Verdict::More)
+            && let Some(earlier) = earlier
+        {
+            let earlier = self.earlier(earlier);
+            reasons.push(self.text("first-more", &[("earlier", earlier.into())]));
+        }
+        match line.clear.weaker_rein {
+            Some(Rein::Left) => reasons.push(self.plain("first-left")),
+            Some(Rein::Right) => reasons.push(self.plain("first-right")),
+            None => {}
+        }
+        if reasons.is_empty() {
+            reasons.extend(self.faulty_a_ride(line, numbers));
+        }
+        (!reasons.is_empty()).then(|| reasons.join("; "))
+    }
+
+    /// "most faulty attempts a ride, about 1.7".
+    fn faulty_a_ride(&self, line: &Line, numbers: &Numbers) -> Option<String> {
+        line.figures.all.rate.range.ok()?;
+        let many = self.measured(line.priority.faulty_per_ride);
+        let mut others = numbers.lines.iter();
+        let most = others.find(|line| !line.clear.asks_for_work());
+        Some(if most.is_some_and(|most| most.exercise == line.exercise) {
+            self.text("first-most", &[("faulty", many.into())])
+        } else {
+            self.text("first-many", &[("faulty", many.into())])
+        })
+    }
+
+    /// An exercise with the rein it goes wrong on: "half-pass (worse on the left)".
+    #[must_use]
+    pub fn weaker_on(&self, line: &Line, rein: Rein) -> String {
+        let exercise = self.exercise(&line.name);
+        match rein {
+            Rein::Left => self.text("weaker-left", &[("exercise", exercise.into())]),
+            Rein::Right => self.text("weaker-right", &[("exercise", exercise.into())]),
+        }
+    }
+}
