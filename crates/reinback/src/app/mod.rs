@@ -260,6 +260,12 @@ impl App {
         self.review.as_ref()
     }
 
+    /// The Progress room's state, for tests.
+    #[must_use]
+    pub fn progress(&self) -> &ProgressView {
+        &self.progress
+    }
+
     /// The room on screen, for tests.
     #[must_use]
     pub fn room(&self) -> Room {

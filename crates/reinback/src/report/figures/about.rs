@@ -216,7 +216,7 @@ fn strides_a_minute(least: f64, most: f64, say: &Say) -> Axis {
     let many = ((to - from) / step).round() as u32;
     let marks = (0..=many).map(|at| from + f64::from(at) * step);
     Axis {
-        title: say.plain("axis-strides"),
+        title: say.plain("tempo-axis"),
         from: from - 0.2 * step,
         to: to + 0.2 * step,
         marks: marks

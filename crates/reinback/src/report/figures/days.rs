@@ -31,7 +31,7 @@ pub(crate) fn axis(first: NaiveDate, last: NaiveDate, say: &Say) -> Axis {
 }
 
 /// "4 May", with the year where more than one is shown.
-pub(crate) fn day_label(say: &Say, value: f64, first: NaiveDate, last: NaiveDate) -> String {
+fn day_label(say: &Say, value: f64, first: NaiveDate, last: NaiveDate) -> String {
     let Some(day) = NaiveDate::from_epoch_days(value.round() as i32) else {
         return String::new();
     };

@@ -11,8 +11,6 @@ use crate::report::numbers::Line;
 use crate::report::whole::{SeriesShown, Whole};
 use crate::said::Say;
 
-pub(super) use crate::report::figures::days::day_label;
-
 /// The figures of a line.
 #[derive(Debug)]
 pub(super) struct LineFigures {

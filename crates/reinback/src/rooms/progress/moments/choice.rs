@@ -20,6 +20,8 @@ pub(super) struct Choice {
     pub(super) rein: Option<Rein>,
     /// Clean attempts too; before the rider says, where there is no fault to see.
     pub(super) clean: Option<bool>,
+    /// Those too that no film shows; before the rider says, where none is filmed.
+    pub(super) unfilmed: Option<bool>,
     /// All rows, not only the first two.
     pub(super) all: bool,
 }
@@ -28,6 +30,12 @@ impl Choice {
     /// Whether clean attempts are shown.
     pub(super) fn shows_clean(&self, moments: &Moments) -> bool {
         self.clean.unwrap_or(moments.faults.is_empty())
+    }
+
+    /// Whether moments are shown that no film shows.
+    pub(super) fn shows_unfilmed(&self, moments: &Moments) -> bool {
+        let filmed = || all(moments).any(|moment| moment.filmed);
+        self.unfilmed.unwrap_or_else(|| !filmed())
     }
 
     /// Chooses faults of this name too, or no longer.
@@ -56,9 +64,11 @@ impl Choice {
             &[]
         };
         let rein = self.rein.filter(|_| has_both_reins(moments));
-        let all = moments.faults.iter().chain(clean);
-        let mut shown: Vec<&FilmMoment> = all
+        let unfilmed = self.shows_unfilmed(moments);
+        let listed = moments.faults.iter().chain(clean);
+        let mut shown: Vec<&FilmMoment> = listed
             .filter(fault)
+            .filter(|moment| unfilmed || moment.filmed)
             .filter(|moment| rein.is_none() || moment.rein == rein)
             .collect();
         shown.sort_by_key(|moment| {
@@ -83,12 +93,22 @@ pub(super) fn kinds(moments: &Moments) -> Vec<(&str, u32)> {
     kinds
 }
 
+fn all(moments: &Moments) -> impl Iterator<Item = &FilmMoment> {
+    moments.faults.iter().chain(&moments.clean)
+}
+
+/// How many of the moments no film shows; none where that is so of all of them.
+pub(super) fn unfilmed(moments: &Moments) -> usize {
+    let (count, unfilmed) = (
+        all(moments).count(),
+        all(moments).filter(|moment| !moment.filmed).count(),
+    );
+    if unfilmed < count { unfilmed } else { 0 }
+}
+
 /// Whether there are moments on both reins.
 pub(super) fn has_both_reins(moments: &Moments) -> bool {
-    let on = |rein| {
-        let mut all = moments.faults.iter().chain(&moments.clean);
-        all.any(|moment| moment.rein == Some(rein))
-    };
+    let on = |rein| all(moments).any(|moment| moment.rein == Some(rein));
     on(Rein::Left) && on(Rein::Right)
 }
 
@@ -127,6 +147,18 @@ mod tests {
         assert_eq!(choice.shown(&moments).len(), 20);
         choice.clean = Some(false);
         assert_eq!(choice.shown(&moments).len(), 5);
+    }
+
+    #[test]
+    fn those_without_film_are_left_out_while_any_is_filmed() {
+        let mut moments = half_passes();
+        let mut choice = Choice::default();
+        assert_eq!((choice.shown(&moments).len(), unfilmed(&moments)), (15, 0));
+        moments.faults[3].filmed = true;
+        moments.clean[3].filmed = true;
+        assert_eq!((choice.shown(&moments).len(), unfilmed(&moments)), (1, 38));
+        choice.unfilmed = Some(true);
+        assert_eq!(choice.shown(&moments).len(), 15);
     }
 
     #[test]

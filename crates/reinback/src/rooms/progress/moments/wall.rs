@@ -8,7 +8,7 @@ use reinback_yard::{Moment, Rein, WordId};
 
 use super::attention::{Attention, Hands};
 use super::beside::Beside;
-use super::choice::{Choice, MOST_SHOWN, has_both_reins, kinds};
+use super::choice::{Choice, MOST_SHOWN, has_both_reins, kinds, unfilmed};
 use super::chosen::Chosen;
 use super::grid::Grid;
 use super::place::{Lack, Place, World, spoken};
@@ -52,6 +52,8 @@ pub(in crate::rooms::progress) struct Wall {
     attention: Attention,
     /// What was on screen in the last frame.
     seen: Option<InSight>,
+    /// What the next tick was asked to look for.
+    sought: Vec<(MomentId, Moment)>,
     places: BTreeMap<MomentId, Place>,
     playing: Option<Playing>,
     /// The state of the yard that was looked at last.
@@ -89,6 +91,7 @@ impl Wall {
     /// Nothing plays and nothing is made; films that were not there are looked for again.
     pub(super) fn rest(&mut self) {
         self.seen = None;
+        self.sought.clear();
         self.attention = Attention::default();
         self.playing = None;
         self.places.clear();
@@ -99,7 +102,7 @@ impl Wall {
         }
     }
 
-    /// Whether a still or a picture that plays is on its way.
+    /// Looks for what came into sight, and moves on what plays.
     pub(super) fn tick(&mut self, ctx: &Context, world: &World<'_>) {
         if self.revision != Some(world.revision) {
             self.revision = Some(world.revision);
@@ -316,8 +319,8 @@ fn grid_ui(
         }
     }
     // What came into sight is looked for with the next tick.
-    let known = |(id, _): &(MomentId, Moment)| wall.places.contains_key(id);
-    if seen.hands.pressed || !seen.moments.iter().all(known) {
+    if seen.hands.pressed || seen.moments != wall.sought {
+        wall.sought.clone_from(&seen.moments);
         ui.request_repaint();
     }
     wall.seen = Some(seen);
@@ -354,7 +357,8 @@ fn choice_ui(ui: &mut Ui, choice: &mut Choice, (moments, clean): (&Moments, u32)
     let kinds = kinds(moments);
     let reins = has_both_reins(moments);
     let clean = clean.max(u32::try_from(moments.clean.len()).unwrap_or(u32::MAX));
-    if kinds.len() < 2 && !reins && moments.clean.is_empty() {
+    let without = unfilmed(moments);
+    if kinds.len() < 2 && !reins && moments.clean.is_empty() && without == 0 {
         return;
     }
     ui.scope(|ui| {
@@ -384,6 +388,14 @@ fn choice_ui(ui: &mut Ui, choice: &mut Choice, (moments, clean): (&Moments, u32)
                 let text = say.text("clean-too", &[("attempts", clean.into())]);
                 if chip(ui, &text, here) {
                     choice.clean = Some(!here);
+                }
+            }
+            if without > 0 {
+                let here = choice.shows_unfilmed(moments);
+                let many = u32::try_from(without).unwrap_or(u32::MAX);
+                let text = say.text("unfilmed-too", &[("moments", many.into())]);
+                if chip(ui, &text, here) {
+                    choice.unfilmed = Some(!here);
                 }
             }
         });
