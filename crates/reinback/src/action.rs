@@ -64,6 +64,8 @@ pub enum Action {
     Edit(String, Edit),
     /// Show a ride, at a moment of it.
     OpenRide(RideId, Option<Moment>),
+    /// Show a ride at a moment, ready for the tempo to be tapped.
+    TapTempo(RideId, Moment),
     /// Show a moment of the open ride.
     Seek(Moment),
     /// Show a moment of the open ride while the pointer still moves.

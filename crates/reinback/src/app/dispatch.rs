@@ -27,6 +27,7 @@ impl App {
             Action::Run(command) => self.run(ctx, command),
             Action::Edit(label, edit) => self.apply(&label, edit),
             Action::OpenRide(ride, at) => self.open_ride(ride, at),
+            Action::TapTempo(ride, at) => self.open_for_taps(ride, at),
             Action::Figure(order) => self.order_figure(*order),
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
@@ -314,7 +315,7 @@ impl App {
 
     // ---- the open ride ----
 
-    fn open_ride(&mut self, ride: RideId, at: Option<Moment>) {
+    pub(super) fn open_ride(&mut self, ride: RideId, at: Option<Moment>) {
         let Some(open) = &self.open else { return };
         let Some(of_yard) = open.document.yard().ride(ride) else {
             self.tell(Notice::told("This ride is no longer in the yard"));

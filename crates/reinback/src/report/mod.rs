@@ -8,11 +8,13 @@
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`html`]: the same as a page to print or to send
 //! - [`table`]: the same as rows of CSV
+//! - [`figures`]: the numbers of an exercise as pictures with their tables
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod digest;
 pub mod document;
+pub mod figures;
 pub mod html;
 pub mod horses;
 pub mod moments;

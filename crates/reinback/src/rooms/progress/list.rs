@@ -2,9 +2,10 @@
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, Response, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Direction};
+use reinback_analysis::{Cell, Direction, Estimate};
 use reinback_yard::{Rein, WordId};
 
+use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::prepared::{Prepared, PreparedLine};
 use super::words::{Sign, Words, Yardstick};
@@ -290,12 +291,6 @@ pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say, measure: 
     widths.fold(50.0, f32::max) + 8.0
 }
 
-/// The bar of a share with its name before it and its counts behind it.
-pub(super) fn bar_ui(ui: &Ui, named: (&str, [f32; 2]), (cell, say): (&Cell, &Say), place: Rect) {
-    let counts = say.counts(cell, Measure::Attempts);
-    named_bar_ui(ui, named, (picture::bar(cell), &counts), place);
-}
-
 fn named_bar_ui(
     ui: &Ui,
     (name, [name_width, counts_width]): (&str, [f32; 2]),
@@ -379,10 +374,15 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     let points = picture::drawn(&line.course);
     if let Some(course) = Course::new(&points, picture) {
         if let Ok(trend) = &line.figures.trend.state {
-            let fitted = course.days(32).into_iter();
-            let fitted = fitted
-                .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
-                .collect();
+            let days = course.days(32);
+            let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
+                let found = days.iter().map(|day| (day, trend.fitted(*day)));
+                found
+                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                    .collect()
+            };
+            band(painter, at(|own| own.low), at(|own| own.high), tokens);
+            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),

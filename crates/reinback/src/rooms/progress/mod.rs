@@ -42,13 +42,17 @@ use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::books::Books;
+use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
-use crate::said::{Earlier, Say};
+use crate::report::whole::Whole;
+use crate::said::{Earlier, Language, Say};
 use crate::services::OnReady;
 use crate::theme;
 use asking::{Asking, Snapshot, anew_if_left_open};
+use chart::{LineFigures, WholeFigures};
+use figure::Figures;
 use glance::Glance;
 use moments::Wall;
 pub use moments::{ChosenMoment, World};
@@ -74,8 +78,12 @@ pub struct ProgressView {
     glance: Glance,
     /// The line that is open.
     open: Option<WordId>,
-    /// Rides as a table instead of a plot.
-    as_table: bool,
+    /// What is remembered of the figures on screen.
+    figures: Figures,
+    /// Those that rest on the whole horse, and what they were made of.
+    drawn_whole: Option<(DrawnOfWhole, Arc<WholeFigures>)>,
+    /// The figures of the open line, and what they were made of.
+    drawn: Option<(DrawnOf, Arc<LineFigures>)>,
     /// The film moments of the open line.
     wall: Wall,
     counting: Asking<Wanted, Counted>,
@@ -124,6 +132,12 @@ struct Wanted {
     open: Option<WordId>,
 }
 
+/// What the figures of a line were made of: the answer, the line, the language.
+type DrawnOf = (Wanted, Option<WordId>, Language);
+
+/// The same for those that rest on the whole horse.
+type DrawnOfWhole = (Arc<Whole>, Option<WordId>, Language);
+
 /// What a worker found.
 struct Counted {
     numbers: Numbers,
@@ -133,6 +147,10 @@ struct Counted {
     instead: Option<Instead>,
     /// Those of the open line.
     moments: Moments,
+    /// Competitions and notes of the days, while a line is open.
+    happened: Vec<Happened>,
+    /// The tempo about the open line.
+    tempo: TempoAbout,
 }
 
 impl ProgressView {
@@ -150,7 +168,9 @@ impl ProgressView {
             whole: WholeView::new(on_ready.clone()),
             glance: Glance::new(on_ready.clone()),
             open: None,
-            as_table: false,
+            figures: Figures::default(),
+            drawn: None,
+            drawn_whole: None,
             wall: Wall::default(),
             counting: Asking::new(on_ready),
             prepared: Prepared::default(),
@@ -306,7 +326,11 @@ impl ProgressView {
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
                 let moments = open.map(|exercise| moments(&yard, &question, exercise));
+                let happened = open.map(|_| happened(&yard, &question));
+                let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
+                    happened: happened.unwrap_or_default(),
+                    tempo: tempo.unwrap_or_default(),
                     moments: moments.unwrap_or_default(),
                     earlier: shown.against.map(|(_, earlier)| earlier),
                     instead,
@@ -368,6 +392,45 @@ impl ProgressView {
             moments: found.then_some(&counted.moments),
             earlier: counted.earlier(),
         })
+    }
+}
+
+impl ProgressView {
+    /// The figures of the open line; made anew where the answer, the line or the language is
+    /// another.
+    fn line_figures(&mut self, say: &Say) -> Option<Arc<LineFigures>> {
+        let (wanted, counted) = self.counted()?;
+        let of = (wanted.clone(), self.open.clone(), say.language());
+        if let Some((made, figures)) = &self.drawn
+            && *made == of
+        {
+            return Some(figures.clone());
+        }
+        let line = self.open_line()?.line;
+        let figures = Arc::new(LineFigures::new(
+            line,
+            &counted.happened,
+            &counted.tempo,
+            say,
+        ));
+        self.drawn = Some((of, figures.clone()));
+        Some(figures)
+    }
+
+    /// Those that rest on the whole horse; nothing until that has been looked at.
+    fn whole_figures(&mut self, say: &Say) -> Option<Arc<WholeFigures>> {
+        let whole = self.whole.whole(self.horse())?;
+        let of = (self.open.clone(), say.language());
+        if let Some(((made, open, language), figures)) = &self.drawn_whole
+            && Arc::ptr_eq(made, &whole)
+            && (open, *language) == (&of.0, of.1)
+        {
+            return Some(figures.clone());
+        }
+        let line = self.open_line()?.line;
+        let figures = Arc::new(WholeFigures::new(line, &whole, say));
+        self.drawn_whole = Some(((whole, of.0, of.1), figures.clone()));
+        Some(figures)
     }
 }
 
