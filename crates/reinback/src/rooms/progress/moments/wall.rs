@@ -31,6 +31,8 @@ use crate::theme;
 const AROUND: i64 = 2_000_000_000;
 /// Rows before all are asked for.
 const FIRST_ROWS: usize = 2;
+/// Letters of a switch, at most.
+const LONGEST_CHIP: usize = 34;
 /// Tiles that are always there for those who go by key; of the others those near.
 const ALWAYS: usize = 60;
 /// How a film is opened for the wall: as small as its picture, with memory for a lap of 60 frames
@@ -405,14 +407,27 @@ fn choice_ui(ui: &mut Ui, choice: &mut Choice, (moments, clean): (&Moments, u32)
 
 /// A small switch; true when it was pressed.
 fn chip(ui: &mut Ui, text: &str, on: bool) -> bool {
-    ui.scope(|ui| {
-        ui.set_max_width(240.0);
-        let button = Button::selectable(on, RichText::new(text).size(13.0));
-        let button = ui.add(button.truncate());
-        button.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, text));
-        button.clicked()
-    })
-    .inner
+    let short = shortened(text);
+    let button = ui.add(Button::selectable(on, RichText::new(&short).size(13.0)));
+    button.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, text));
+    let button = if short == text {
+        button
+    } else {
+        button.on_hover_text(text)
+    };
+    button.clicked()
+}
+
+/// A text without its middle where it is very long: beginning and end tell most.
+fn shortened(text: &str) -> String {
+    let signs: Vec<char> = text.chars().collect();
+    if signs.len() <= LONGEST_CHIP {
+        return text.to_owned();
+    }
+    let (front, back) = (LONGEST_CHIP - 8, 7);
+    let front = signs.iter().take(front);
+    let back = signs.iter().skip(signs.len() - back);
+    front.chain(std::iter::once(&'…')).chain(back).collect()
 }
 
 /// What is marked, and the way to see it side by side.
@@ -516,4 +531,18 @@ fn heading(ui: &mut Ui, text: &str) {
 fn soft(ui: &mut Ui, text: impl Into<String>) {
     let ink = theme::tokens(ui).ink_soft;
     ui.label(RichText::new(text).size(13.0).color(ink));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_names_are_cut_in_their_middle() {
+        assert_eq!(shortened("quarters trailing 4"), "quarters trailing 4");
+        let long = format!("{} 17", "ä".repeat(200));
+        let cut = shortened(&long);
+        assert_eq!(cut.chars().count(), LONGEST_CHIP);
+        assert!(cut.starts_with("ää") && cut.ends_with("ä 17"), "{cut}");
+    }
 }
