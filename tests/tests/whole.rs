@@ -24,7 +24,11 @@ fn from_the_whole_horse_to_a_ride_and_back() {
     ] {
         assert!(window.shows(part), "{part}: {:?}", window.texts());
     }
-    let row = window.harness.get_all_by_label_contains("20 Nov 2026. ");
+    window.click("Outline, ride by ride as a table");
+    window.until("the table is shown", |w| w.shows("Day: 20 Nov 2026; "));
+    let row = window
+        .harness
+        .get_all_by_label_contains("Day: 20 Nov 2026; ");
     row.into_iter().next().unwrap().click_accesskit();
     window.until("the ride is open", |w| w.app().review().is_some());
     assert_eq!(window.ride().head.date.to_string(), "2026-11-20");

@@ -5,7 +5,6 @@ page-whole = Das ganze Pferd
 whole-one-horse = Ein Pferd auf einmal: oben ein Pferd wählen.
 whole-counting = Die Ritte werden angesehen
 whole-no-rides = Kein Ritt in diesen Tagen.
-whole-table = Als Tabelle zeigen
 whole-show-all = Alle { $count } zeigen
 whole-open = Öffnet { $day } in Review
 percent = { $percent } %
@@ -50,8 +49,6 @@ going = { $pace }, { $variant }
 # Haltung von Hals und Kopf.
 outline-heading = Kopf-Hals-Haltung
 outline-none = In diesen Tagen ist keine Haltung markiert. In Review markieren, dann stehen hier die Anteile und die Uhr.
-outline-share = { $name } { $percent }
-outline-unknown = { $length } unbekannt
 outline-not-held = keine Haltung beibehalten
 outline-quiet = am längsten beibehalten { $length }
 outline-early = { $length } ohne Dehnung: länger als 8 Minuten, ein früher Hinweis nach eigener Wahl
@@ -62,12 +59,21 @@ outline-changes = { $changes ->
    *[other] { $changes } Wechsel
 } der Haltung, { $often } in zehn Minuten
 outline-changes-few = weniger als eine Minute bekannt: zu wenig für Wechsel in zehn Minuten
-outline-row = { $day }. { $timer }. { $shares }. { $changes }.
 outline-timed = In { $outlined } von { $rides } ist die Haltung markiert.
 outline-caution = Nach Hinweisen der FEI an Stewards von 2010 für das Abreiten, die überholt sein können: die geltenden Regeln prüfen. Eine Erinnerung, nie ein Urteil. Vorwärts-abwärts zählt als Dehnung, obwohl die Hinweise auch diese Haltung unter denen zeigen, die nicht lange beizubehalten sind. Ein Pferd, das sich nicht dehnen kann oder gegen die Hand geht, hat vielleicht Schmerzen: den Tierarzt fragen.
 outline-no-ride = Der Ritt hat keine Länge, also ist nichts zu messen. Den Film einordnen oder das Ende markieren.
 outline-rules = Die Zeiten der Uhr widersprechen sich.
 outline-held-and-released = Eine Haltung ist als beibehalten und als Dehnung markiert.
+outline-figure = Haltung, Ritt für Ritt
+outline-figure-spoken = Anteile der bekannten Zeit in jeder Haltung, in { $rides }. Die Uhr meldete sich { $early }-mal nach 8 Minuten und { $full }-mal nach etwa zehn. Die Tabelle sagt dasselbe in Worten.
+outline-box = { $when }: { $name } { $percent }, { $length }
+outline-early-sign = länger als 8 Minuten
+outline-full-sign = etwa zehn Minuten oder mehr
+outline-noticed = { $when }: { $timer }
+outline-none-noticed = kein Ritt über 8 Minuten
+outline-dark = Unbekannt
+outline-timer = Beibehalten ohne Dehnung
+outline-column-changes = Wechsel der Haltung
 
 # Serienwechsel.
 series-heading = Serienwechsel
@@ -172,6 +178,12 @@ tempo-published = veröffentlicht { $low } bis { $high }, nur zur Orientierung
 tempo-point = { $day }: { $pace }, { $median } { $unit } ({ $strides } gezählt)
 tempo-month = { $month }: { $pace }, { $median } { $unit }, Median aus { $rides }
 tempo-caution = Takt, der ohne Grund in der Arbeit ungleichmäßig wird, ist Sache des Tierarztes.
+tempo-figure = Tempo, Ritt für Ritt und Monat für Monat
+tempo-figure-spoken = Das Tempo jedes Ritts in jeder Gangart als Zeichen, gefüllt auf geraden Linien, und die Mediane der Monate als Linie mit größeren Zeichen. Die Tabelle sagt dasselbe in Worten.
+tempo-axis = Bewegungszyklen pro Minute
+tempo-column-pace = Gangart
+tempo-column-when = Wann
+tempo-column-strides = Bewegungszyklen
 around = { $head }: { $quicker }-mal eiliger, { $slower }-mal langsamer (um mehr als 4 %); { $events ->
     [one] hier
    *[other] im Mittel (Median)
@@ -210,7 +222,13 @@ steps-aids = Auf { $answered } von { $aids ->
 } reagierte das Pferd innerhalb von 5 Sekunden.
 steps-answers = Von der Hilfe bis zur Antwort im Mittel (Median) { $middle } s, bei der Hälfte zwischen { $low } und { $high } s.
 steps-kind = { $from } – { $to }
-steps-row = { $day }: { $between } von Gangart zu Gangart, { $within } in der Gangart, in { $length }
+steps-figure = Übergänge pro Minute, Ritt für Ritt
+steps-figure-spoken = Übergänge pro Minute von Gangart zu Gangart und in der Gangart, in { $rides }, jeweils mit Spanne. Die Tabelle sagt dasselbe in Worten.
+steps-axis = Pro Minute
+steps-kind-between = von Gangart zu Gangart
+steps-kind-within = in der Gangart
+steps-column-known = In bekannter Gangart
+steps-dot = { $when }: { $name } { $count } in { $length }, { $rate }
 
 # Belastung.
 load-heading = Belastung
@@ -251,9 +269,18 @@ load-young = Ein Pferd von { $age } Jahren wächst noch. Kurze Ritte und freie T
 load-reins = In Lektionen mit Hand: links { $left }, rechts { $right }.
 load-no-pace = keine Gangart notiert
 load-exercise = { $exercise }: { $length }
-load-weeks = Woche für Woche
-load-week-row = Woche vom { $day }: { $length } in { $rides }
 load-in-days = In diesen Tagen geritten: { $length } in { $rides }.
+load-figure = Geritten, Woche für Woche
+load-figure-spoken = Gerittene Minuten in jeder Gangart in { $weeks ->
+    [one] der letzten Woche
+   *[other] den letzten { $weeks } Wochen
+}. Die Tabelle sagt dasselbe in Worten.
+load-axis = Minuten
+load-usual-line = übliche Woche
+load-box = Woche vom { $day }: { $pace } { $length }, von { $all } in { $rides }
+load-column-week = Woche vom
+load-column-rides = Ritte
+load-column-all = Geritten
 
 # Orte.
 place-heading = Wo Fehler vorkommen

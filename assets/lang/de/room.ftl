@@ -199,6 +199,56 @@ variant-not-noted = nicht notiert
 heading-after = Nach einem Fehler
 how-heading = Wie das gefunden wurde
 
+# Alle Pferde auf einen Blick.
+page-horses = Pferde
+order-need = Was man ansehen sollte
+order-need-tip = Nach eigener Wahl: zuerst Pferde mit einem Hinweis zu Belastung oder Kopf-Hals-Haltung, dann die mit den meisten Lektionen, die schlechter wurden, dann mit den meisten einseitigen, dann nach den Fehlversuchen, die in einem Ritt zu erwarten sind.
+column-first = Woran zuerst arbeiten
+column-changed = Besser, schlechter, einseitig
+column-weeks = Geritten, Woche für Woche
+horses-row = { $horse }. { $row }
+horses-age = { $age ->
+    [one] 1 Jahr
+   *[other] { $age } Jahre
+}
+horses-age-young = { $age ->
+    [one] 1 Jahr
+   *[other] { $age } Jahre
+}, wächst noch
+horses-no-age = Alter nicht angegeben
+horses-ridden = { $rides }, { $length }
+horses-no-ride = in diesen Tagen kein Ritt
+horses-no-ride-newest = in diesen Tagen kein Ritt, der neueste am { $day }
+horses-no-ride-ever = noch kein Ritt
+horses-nothing-faulty = in diesen Tagen nichts mit Fehler
+horses-nothing-counts = in diesen Tagen zählt keine Lektion
+horses-first = Woran zuerst arbeiten: { $exercise }. { $sentence }
+horses-better = { $count } besser: { $exercises }
+horses-worse = { $count } schlechter: { $exercises }
+horses-no-change = von { $count } keine klar besser oder schlechter
+horses-too-few = zu wenig, um zu sagen, was besser wurde
+horses-not-compared = nicht mit anderen Tagen verglichen
+horses-one-sided = einseitig: { $exercises }
+horses-worse-left = { $exercise } (links schlechter)
+horses-worse-right = { $exercise } (rechts schlechter)
+horses-counting = Wird gezählt
+horses-opens = Öffnet dieses Pferd mit denselben Tagen
+horses-weeks-spoken = Geritten in dieser Woche: { $now }; in der Woche davor: { $before }
+horses-week-nothing = nichts
+# Hinweise in Kürze; die ganzen Sätze stehen einen Schritt tiefer.
+horses-much-more = in sieben Tagen viel mehr als üblich
+horses-no-day-off = { $days } Tage hintereinander geritten
+horses-long-ride = ein Ritt mit mehr als einer Stunde außerhalb des Schritts
+horses-perhaps-long-ride = ein Ritt mit vielleicht mehr als einer Stunde außerhalb des Schritts
+horses-held-early = { $rides ->
+    [one] 1 Ritt
+   *[other] { $rides } Ritte
+} von { $timed } mit einer Haltung über 8 Minuten ohne Dehnung
+horses-held-full = { $rides ->
+    [one] 1 Ritt
+   *[other] { $rides } Ritte
+} von { $timed } mit einer Haltung von etwa zehn Minuten oder mehr ohne Dehnung
+
 # The buttons of a figure.
 figure-as-table = { $figure } als Tabelle
 figure-whole = { $figure }: wieder das Ganze zeigen

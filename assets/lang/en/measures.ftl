@@ -5,7 +5,6 @@ page-whole = The whole horse
 whole-one-horse = One horse at a time: choose a horse above.
 whole-counting = Looking at the rides
 whole-no-rides = No ride in these days.
-whole-table = Show as table
 whole-show-all = Show all { $count }
 whole-open = Opens { $day } in Review
 percent = { $percent } %
@@ -50,8 +49,6 @@ going = { $pace }, { $variant }
 # Outlines.
 outline-heading = Outline
 outline-none = No outline is marked in these days. Mark outlines in Review, and their shares and the timer stand here.
-outline-share = { $name } { $percent }
-outline-unknown = { $length } not known
 outline-not-held = no outline was held
 outline-quiet = longest held { $length }
 outline-early = held { $length } without a stretch: longer than 8 minutes, an early notice of our own
@@ -62,12 +59,21 @@ outline-changes = { $changes ->
    *[other] { $changes } changes
 } of outline, { $often } in ten minutes
 outline-changes-few = less than a minute is known: too little for changes in ten minutes
-outline-row = { $day }. { $timer }. { $shares }. { $changes }.
 outline-timed = { $outlined } of { $rides } have outlines marked.
 outline-caution = After FEI guidance to stewards of 2010 for the warm-up, which may have been superseded: check the current rules. A reminder, never a verdict. Long and low counts as a stretch, although the guidance pictures it too among positions not to be kept for long. A horse that cannot stretch, or fights the hand, may be in pain: see a vet.
 outline-no-ride = The ride has no length, so there is nothing to time. Place its film or mark its end.
 outline-rules = The timer's times contradict each other.
 outline-held-and-released = One outline is marked both as held and as released.
+outline-figure = Outline, ride by ride
+outline-figure-spoken = Shares of the known time in each outline, in { $rides }. The timer noticed { $early } after 8 minutes and { $full } after about ten. The table says the same in words.
+outline-box = { $when }: { $name } { $percent }, { $length }
+outline-early-sign = longer than 8 minutes
+outline-full-sign = about ten minutes or more
+outline-noticed = { $when }: { $timer }
+outline-none-noticed = no ride beyond 8 minutes
+outline-dark = Not known
+outline-timer = Held without a stretch
+outline-column-changes = Changes of outline
 
 # Series of changes.
 series-heading = Series of changes
@@ -188,6 +194,12 @@ tempo-published = published { $low } to { $high }, for orientation only
 tempo-point = { $day }: { $pace }, { $median } { $unit } over { $strides } strides
 tempo-month = { $month }: { $pace }, { $median } { $unit }, the median of { $rides }
 tempo-caution = A rhythm that becomes irregular without a reason in the training is a matter for a vet.
+tempo-figure = Tempo, ride by ride and month by month
+tempo-figure-spoken = The tempo of each ride in each pace as a sign, full where the lines were straight, and the medians of the months as a line with larger signs. The table says the same in words.
+tempo-axis = Strides a minute
+tempo-column-pace = Pace
+tempo-column-when = When
+tempo-column-strides = Strides
 around = { $head } tempo was quicker { $quicker ->
     [0] never
     [one] once
@@ -231,7 +243,13 @@ steps-aids = The horse answered { $answered } of { $aids ->
 } within 5 seconds.
 steps-answers = From aid to answer { $middle } s (the median), half of them between { $low } and { $high } s.
 steps-kind = { $from } to { $to }
-steps-row = { $day }: { $between } between paces, { $within } within, in { $length }
+steps-figure = Transitions a minute, ride by ride
+steps-figure-spoken = Transitions a minute between paces and within a pace, in { $rides }, each with its range. The table says the same in words.
+steps-axis = A minute
+steps-kind-between = between paces
+steps-kind-within = within a pace
+steps-column-known = In a known pace
+steps-dot = { $when }: { $name } { $count } in { $length }, { $rate }
 
 # Load.
 load-heading = Load
@@ -272,9 +290,18 @@ load-young = A horse of { $age } is still growing. Short rides and days off matt
 load-reins = In exercises with a rein: left { $left }, right { $right }.
 load-no-pace = no pace noted
 load-exercise = { $exercise }: { $length }
-load-weeks = Week by week
-load-week-row = Week of { $day }: { $length } in { $rides }
 load-in-days = Ridden in these days: { $length } in { $rides }.
+load-figure = Ridden, week by week
+load-figure-spoken = Minutes ridden in each pace in the last { $weeks ->
+    [one] week
+   *[other] { $weeks } weeks
+}. The table says the same in words.
+load-axis = Minutes
+load-usual-line = usual week
+load-box = Week of { $day }: { $pace } { $length }, of { $all } in { $rides }
+load-column-week = Week of
+load-column-rides = Rides
+load-column-all = Ridden
 
 # Places.
 place-heading = Where faults happen

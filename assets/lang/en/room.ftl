@@ -199,6 +199,56 @@ variant-not-noted = not noted
 heading-after = After a mistake
 how-heading = How this was found
 
+# All horses at a glance.
+page-horses = Horses
+order-need = What needs looking at
+order-need-tip = Our own choice: first horses with a caution about their load or outline, then those with most exercises that became worse, then most one-sided ones, then by faulty attempts to expect in a ride.
+column-first = What to work on first
+column-changed = Better, worse, one-sided
+column-weeks = Ridden, week by week
+horses-row = { $horse }. { $row }
+horses-age = { $age ->
+    [one] 1 year
+   *[other] { $age } years
+}
+horses-age-young = { $age ->
+    [one] 1 year
+   *[other] { $age } years
+}, still growing
+horses-no-age = age not given
+horses-ridden = { $rides }, { $length }
+horses-no-ride = no ride in these days
+horses-no-ride-newest = no ride in these days, the newest on { $day }
+horses-no-ride-ever = no ride yet
+horses-nothing-faulty = nothing faulty in these days
+horses-nothing-counts = no exercise counts in these days
+horses-first = What to work on first: { $exercise }. { $sentence }
+horses-better = { $count } better: { $exercises }
+horses-worse = { $count } worse: { $exercises }
+horses-no-change = none clearly better or worse, of { $count }
+horses-too-few = too few to tell what became better
+horses-not-compared = not compared with other days
+horses-one-sided = one-sided: { $exercises }
+horses-worse-left = { $exercise } (worse left)
+horses-worse-right = { $exercise } (worse right)
+horses-counting = Being counted
+horses-opens = Opens this horse in the same days
+horses-weeks-spoken = Ridden this week: { $now }; the week before: { $before }
+horses-week-nothing = nothing
+# Cautions in short; the whole sentences are a step deeper.
+horses-much-more = much more in seven days than usual
+horses-no-day-off = ridden for { $days } days in a row
+horses-long-ride = a ride of more than an hour outside the walk
+horses-perhaps-long-ride = a ride of perhaps more than an hour outside the walk
+horses-held-early = { $rides ->
+    [one] 1 ride
+   *[other] { $rides } rides
+} of { $timed } with an outline held longer than 8 minutes without a stretch
+horses-held-full = { $rides ->
+    [one] 1 ride
+   *[other] { $rides } rides
+} of { $timed } with an outline held about ten minutes or more without a stretch
+
 # The buttons of a figure.
 figure-as-table = { $figure } as a table
 figure-whole = { $figure }: show the whole again

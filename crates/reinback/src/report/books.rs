@@ -25,7 +25,7 @@ use super::numbers::{
     VariantLine, Whose,
 };
 
-/// How many questions are kept. A rider goes to and fro between a few.
+/// How many questions are kept beside one for each horse. A rider goes to and fro between a few.
 const MOST_PAGES: usize = 8;
 
 /// From so many rides on, a course is drawn month by month.
@@ -35,6 +35,8 @@ const MOST_DRAWN: usize = 366;
 #[derive(Debug, Default)]
 pub struct Books {
     ledger: Ledger,
+    /// How many questions are kept.
+    most: usize,
     /// The last asked comes last.
     pages: Vec<Page<Asked, Worked>>,
     compared: Vec<Page<(Asked, Asked), ComparedDraft>>,
@@ -81,6 +83,7 @@ impl Books {
     /// Answers of all attempts that these books hold.
     fn answer_of_all(&mut self, yard: &Yard, question: &Question) -> Numbers {
         self.follow(yard);
+        self.most = MOST_PAGES + yard.horses.len();
         let asked = asked(question.whose, question.days);
         let against = question
             .against
@@ -118,7 +121,7 @@ impl Books {
     /// The exercises of these rides by their words, worked out where they were not.
     fn worked(&mut self, asked: &Asked) -> Vec<(Key, Arc<Worked>)> {
         let ledger = &self.ledger;
-        page(&mut self.pages, *asked).fill(
+        page(&mut self.pages, self.most, *asked).fill(
             &ledger.exercises(),
             |key| ledger.columns().version(asked, key),
             |key| {
@@ -132,7 +135,7 @@ impl Books {
     /// The exercises of two periods by their words.
     fn earlier(&mut self, (before, after): (Asked, Asked)) -> Vec<(Key, Arc<ComparedDraft>)> {
         let ledger = &self.ledger;
-        page(&mut self.compared, (before, after)).fill(
+        page(&mut self.compared, self.most, (before, after)).fill(
             &ledger.exercises(),
             |key| ledger.columns().version(&after, key),
             |key| {
@@ -144,13 +147,13 @@ impl Books {
 }
 
 /// The page of a question, begun if it is new.
-fn page<A: PartialEq, D>(pages: &mut Vec<Page<A, D>>, asked: A) -> &mut Page<A, D> {
+fn page<A: PartialEq, D>(pages: &mut Vec<Page<A, D>>, most: usize, asked: A) -> &mut Page<A, D> {
     let known = pages.iter().position(|page| page.asked == asked);
     let page = known.map(|place| pages.remove(place)).unwrap_or(Page {
         asked,
         drafts: BTreeMap::new(),
     });
-    if pages.len() >= MOST_PAGES {
+    while pages.len() >= most.max(1) {
         pages.remove(0);
     }
     pages.push(page);

@@ -1,6 +1,7 @@
 //! The numbers of the Progress room for other programs, and a check of a yard's files.
 //!
 //! - [`numbers`]: the numbers themselves, shared with the Progress room
+//! - [`horses`]: a row for each horse, for a glance at all of them
 //! - [`period`]: which days they are of, and which they are compared with
 //! - [`moments`]: the film moments behind a line of them
 //! - [`digest`]: the numbers in one breath
@@ -11,6 +12,7 @@
 pub mod books;
 pub mod digest;
 pub mod document;
+pub mod horses;
 pub mod moments;
 pub mod numbers;
 pub mod parquet;
@@ -32,6 +34,7 @@ use crate::services::{Services as _, System};
 use document::Document;
 use numbers::Days;
 use parquet::{Export, Naming};
+use period::{Choice, Span};
 
 /// What the command line can be asked.
 #[derive(Debug, clap::Subcommand)]
@@ -50,6 +53,16 @@ pub enum Verb {
         /// Only rides up to and with this day.
         #[arg(long, value_name = "DAY")]
         to: Option<String>,
+        /// This month to date or the last 28 days, each against the days before, in the place of
+        /// days of one's own.
+        #[arg(long, value_enum, conflicts_with_all = ["from", "to", "against_from", "against_to"])]
+        period: Option<Running>,
+        /// Compare with rides from this day on.
+        #[arg(long, value_name = "DAY")]
+        against_from: Option<String>,
+        /// Compare with rides up to and with this day.
+        #[arg(long, value_name = "DAY")]
+        against_to: Option<String>,
         /// How to print them; parquet writes files instead.
         #[arg(long, value_enum, default_value_t = Format::Json)]
         format: Format,
@@ -77,6 +90,16 @@ pub enum Format {
     Csv,
     /// Four files of rides, bouts, marks and estimates (Apache Parquet).
     Parquet,
+}
+
+/// Days up to today, compared with those before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Running {
+    /// This month to date against all of the last.
+    Month,
+    /// The last 28 days against the 28 before.
+    #[value(name = "28-days")]
+    FourWeeks,
 }
 
 /// How it went, as an exit code.
@@ -122,14 +145,19 @@ fn answer(
             horse,
             from,
             to,
+            period,
+            against_from,
+            against_to,
             format,
             into,
             without_names,
         } => {
             let wish = Wish {
                 horse: horse.as_deref(),
-                from: from.as_deref().map(parse_day).transpose()?,
-                to: to.as_deref().map(parse_day).transpose()?,
+                days: match period {
+                    Some(running) => WishedDays::Running(*running),
+                    None => WishedDays::named([from, to], [against_from, against_to])?,
+                },
                 form: Form::asked(*format, into.as_deref(), *without_names)?,
             };
             report(yard, &wish, today, out, err)
@@ -141,9 +169,62 @@ fn answer(
 /// What was asked of a report.
 struct Wish<'a> {
     horse: Option<&'a str>,
-    from: Option<NaiveDate>,
-    to: Option<NaiveDate>,
+    days: WishedDays,
     form: Form<'a>,
+}
+
+/// Which days a report is of.
+#[derive(Clone, Copy)]
+enum WishedDays {
+    /// Up to the day that counts as today.
+    Running(Running),
+    /// Days that were named, and those compared with.
+    Named(Days, Option<Days>),
+}
+
+impl WishedDays {
+    fn named(days: [&Option<String>; 2], against: [&Option<String>; 2]) -> Result<Self, String> {
+        let read = |[from, to]: [&Option<String>; 2]| -> Result<Days, String> {
+            let day = |text: &Option<String>| text.as_deref().map(parse_day).transpose();
+            let days = Days {
+                from: day(from)?,
+                to: day(to)?,
+            };
+            match (days.from, days.to) {
+                (Some(from), Some(to)) if to < from => Err(format!(
+                    "the period ends ({to}) before it begins ({from}); exchange the two days"
+                )),
+                _ => Ok(days),
+            }
+        };
+        let (days, against) = (read(days)?, read(against)?);
+        let against = Some(against).filter(|against| *against != Days::default());
+        if against.is_some_and(|against| against.share_a_day(days)) {
+            return Err("the days compared with share days with those asked about; \
+                 name days that end before the others begin, or begin after they end"
+                .to_owned());
+        }
+        Ok(Self::Named(days, against))
+    }
+
+    /// The days asked about and those compared with.
+    fn on(self, today: NaiveDate) -> (Days, Option<Days>) {
+        let span = match self {
+            Self::Named(days, against) => return (days, against),
+            Self::Running(Running::Month) => Span::Month(0),
+            Self::Running(Running::FourWeeks) => Span::FourWeeks,
+        };
+        let choice = Choice {
+            span,
+            by_hand: true,
+            ..Choice::default()
+        };
+        // Only typed days can be unclear.
+        let asked = choice
+            .asked(today)
+            .unwrap_or_else(|_| Days::default().into());
+        (asked.days, asked.against.map(|(days, _)| days))
+    }
 }
 
 /// What a report becomes.
@@ -188,21 +269,15 @@ fn report(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<Outcome, String> {
-    if let (Some(from), Some(to)) = (wish.from, wish.to)
-        && to < from
-    {
-        return Err(format!(
-            "the period ends ({to}) before it begins ({from}); exchange the two days"
-        ));
-    }
     // What the window has kept of the yard makes reading faster; nothing is written.
     let index = System
         .yard_index_folder()
         .map(|indexes| index_file(&indexes, folder));
     let (yard, problems) = look_with(folder, index.as_deref()).map_err(|error| in_words(&error))?;
     let horses = horses_named(&yard, wish.horse)?;
-    let days = (wish.from, wish.to);
-    let document = || Document::new(&yard, &horses, days, today, &problems);
+    let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+    let (days, against) = wish.days.on(last_day.unwrap_or(today));
+    let document = || Document::new(&yard, &horses, (days, against), today, &problems);
     let text = match wish.form {
         Form::Json => as_json(&document())?,
         Form::Csv => table::rows(&document())
@@ -210,10 +285,8 @@ fn report(
         Form::Parquet(into, naming) => {
             let export = Export {
                 horses: wish.horse.map(|_| horses.as_slice()),
-                days: Days {
-                    from: wish.from,
-                    to: wish.to,
-                },
+                days,
+                against,
                 today,
                 naming,
                 unreadable_files: document::unreadable_files(&problems),

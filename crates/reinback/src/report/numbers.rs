@@ -153,10 +153,10 @@ impl Compared {
     pub fn verdict(&self, measure: Measure) -> Verdict {
         match (measure, self.rate.verdict, self.per_minute) {
             (Measure::Attempts, verdict, _) => verdict,
-            (Measure::Faults, Verdict::TooFew(why), _) => Verdict::TooFew(why),
+            (Measure::Faults, Verdict::TooFew(why), _)
+            | (Measure::Faults, _, Err(why @ Shortage::NoTime)) => Verdict::TooFew(why),
             (Measure::Faults, Verdict::Fewer, Ok(ratio)) if ratio.high < 1.0 => Verdict::Fewer,
             (Measure::Faults, Verdict::More, Ok(ratio)) if ratio.low > 1.0 => Verdict::More,
-            (Measure::Faults, _, Err(why @ Shortage::NoTime)) => Verdict::TooFew(why),
             (Measure::Faults, ..) => Verdict::NoClearDifference,
         }
     }

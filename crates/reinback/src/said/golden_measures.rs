@@ -78,12 +78,6 @@ fn the_timer() {
 #[test]
 fn outlines() {
     let report = held(&[(Hold::Held, 0, 6), (Hold::Released, 6, 8)], 10);
-    let names = ["competition".to_owned(), "stretched".to_owned()];
-    check(
-        |say| say.outline_shares(&names, &report),
-        "competition 75 %, stretched 25 %, 2 min 00 s not known",
-        "Turnierhaltung 75 %, gedehnt 25 %, 2 min 00 s unbekannt",
-    );
     check(
         |say| say.outline_changes(&report),
         "1 change of outline, 1.2 in ten minutes",
@@ -209,7 +203,6 @@ fn canter(straight: bool, lapses: u32) -> PaceOver {
             straight,
             lapse: None,
         }],
-        course: Vec::new(),
         median: 97.2,
         lapses,
     }
@@ -325,7 +318,7 @@ fn tempo_of_several_rides_and_of_a_month() {
     );
     point.rides = 9;
     check(
-        |say| say.tempo_point(&over, &point),
+        |say| say.tempo_month(&over, &point),
         "May 2026: canter, 97.2 strides a minute, the median of 9 rides",
         "Mai 2026: Galopp, 97,2 Galoppsprünge pro Minute, Median aus 9 Ritten",
     );
@@ -414,7 +407,7 @@ fn cautions_about_load() {
         .collect();
     let found = load(&rides, Day(20_000), &[], Some(2020));
     check(
-        |say| say.load_cautions(&found).join("\n"),
+        |say| say.load_cautions(&found.cautions).join("\n"),
         "Much more in the last seven days than in a usual week. Work that grows slowly is easier on the horse.\n\
          Ridden for 7 days in a row. A day off, or out in the field, may do good.\n\
          A horse of 4 is still growing. Short rides and days off matter more than progress.",

@@ -62,9 +62,8 @@ impl Say {
 
     /// Things to think about.
     #[must_use]
-    pub fn load_cautions(&self, load: &Load) -> Vec<String> {
-        let mut said: Vec<String> = load
-            .cautions
+    pub fn load_cautions(&self, cautions: &[Caution]) -> Vec<String> {
+        let mut said: Vec<String> = cautions
             .iter()
             .map(|caution| match *caution {
                 Caution::MuchMore => self.plain("load-much-more"),

@@ -6,6 +6,7 @@
 //! - `rate`, `compare`, `trend`, `after`, `reasons`, `method`: the sentences about attempts, one
 //!   subject a file
 //! - `outline`, `series`, `tempo`, `load`, `places`, `look`: those about the whole horse
+//! - `horses`: all horses at a glance
 //! - `moments`: moments of a film
 //! - `trade`: the trade's own words for exercises, faults and outlines
 //!
@@ -41,6 +42,7 @@ mod first;
 mod golden;
 #[cfg(test)]
 mod golden_measures;
+mod horses;
 pub mod language;
 mod load;
 mod look;

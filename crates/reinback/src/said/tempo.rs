@@ -61,18 +61,6 @@ impl Say {
         let pace = self.going(over.pace, variant.as_deref());
         let unit = self.tempo_unit(over.pace);
         let median = self.decimal(point.median, 1);
-        if point.rides > 1 {
-            return self.text(
-                "tempo-month",
-                &[
-                    ("month", self.month_of_year(point.date).into()),
-                    ("pace", pace.into()),
-                    ("median", median.into()),
-                    ("unit", unit.into()),
-                    ("rides", self.in_rides(point.rides as usize).into()),
-                ],
-            );
-        }
         self.text(
             "tempo-point",
             &[
@@ -81,6 +69,22 @@ impl Say {
                 ("median", median.into()),
                 ("unit", unit.into()),
                 ("strides", self.decimal(point.strides, 0).into()),
+            ],
+        )
+    }
+
+    /// The tempo of the rides of a month: the median of theirs, and how many.
+    #[must_use]
+    pub fn tempo_month(&self, over: &PaceOver, point: &PacePoint) -> String {
+        let variant = over.variant.as_ref().map(WordId::spelled);
+        self.text(
+            "tempo-month",
+            &[
+                ("month", self.month_of_year(point.date).into()),
+                ("pace", self.going(over.pace, variant.as_deref()).into()),
+                ("median", self.decimal(point.median, 1).into()),
+                ("unit", self.tempo_unit(over.pace).into()),
+                ("rides", self.in_rides(point.rides as usize).into()),
             ],
         )
     }
@@ -220,7 +224,9 @@ impl Say {
         said
     }
 
-    fn often(&self, found: &Frequency) -> String {
+    /// "0.20 a minute (0.02 to 0.72)", or why there is no rate.
+    #[must_use]
+    pub fn often(&self, found: &Frequency) -> String {
         match found.per_minute {
             Ok(rate) => self.text(
                 "steps-often",

@@ -2,6 +2,7 @@
 //!
 //! - `ride`: one ride, measure by measure, computed once and kept
 //! - `over`: the rides of a period together
+//! - [`drawn`]: the same as figures
 //! - `look`: what stands in the way of right numbers
 //! - [`sheet`]: the same for the report
 //!
@@ -10,6 +11,7 @@
 //! **Invariant:** rides are pooled by their counts and their time, each with its own denominator;
 //! no mean of rates is ever taken.
 
+pub mod drawn;
 pub mod look;
 mod over;
 mod ride;
@@ -17,10 +19,11 @@ pub mod sheet;
 #[cfg(test)]
 mod tests;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
+use reinback_analysis::Pace;
 use reinback_analysis::load::{Load, LoadRide, Ridden, load, ridden};
 use reinback_analysis::series::{Series, SeriesProblem, StrideTime, series};
 use reinback_yard::lower::load::{length, load_ride};
@@ -57,8 +60,28 @@ pub struct Whole {
     pub ridden: Minutes,
     /// The load as of today, whatever the days.
     pub load: Load,
+    /// The last weeks up to this one by pace, oldest first, at most [`WEEKS`], whatever the days.
+    pub weeks: Vec<WeekOver>,
     /// What stands in the way of right numbers, in all of the horse's rides.
     pub look: Vec<Look>,
+}
+
+/// Weeks whose paces are told: half a year.
+pub const WEEKS: usize = 26;
+
+/// A week from Monday, by pace.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeekOver {
+    /// Its Monday.
+    pub monday: NaiveDate,
+    /// Rides.
+    pub rides: u32,
+    /// Time ridden, in nanoseconds.
+    pub nanos: i64,
+    /// Of that by pace.
+    pub paces: BTreeMap<Pace, i64>,
+    /// Of that where no pace is noted.
+    pub pace_unknown: i64,
 }
 
 /// One series of changes.
@@ -138,6 +161,8 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         .cloned()
         .collect();
     let (series, unreviewed_series) = all_series(&all, days);
+    let foaled = yard.horse(horse).and_then(|horse| horse.foaled);
+    let load = load_of(foaled, &own, today);
     Whole {
         horse,
         days,
@@ -148,7 +173,8 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         series,
         unreviewed_series,
         ridden: minutes(own.iter().filter(|ride| days.hold(ride.head.date))),
-        load: horse_load(yard, horse, &own, today),
+        weeks: over::weeks(&load.weeks, &all, today),
+        load,
         look: look::look(yard, horse, &own, &all, days, today),
         rides,
     }
@@ -196,12 +222,14 @@ fn minutes<'a>(rides: impl Iterator<Item = &'a &'a Arc<Ride>>) -> Minutes {
     Minutes { all, exercises }
 }
 
-/// Only the last seven days need to be known in full; weeks need lengths.
-fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate) -> Load {
+/// The load of a horse born in this year. Only the last seven days need to be known in full; weeks
+/// need lengths.
+pub(super) fn load_of<R: AsRef<Ride>>(foaled: Option<i32>, own: &[R], today: NaiveDate) -> Load {
     let mut keys = Keys::default();
     let recent = day_of(today).0.saturating_sub(6);
     let rides: Vec<LoadRide> = own
         .iter()
+        .map(AsRef::as_ref)
         .zip(0_u32..)
         .map(|(ride, id)| {
             if day_of(ride.head.date).0 >= recent {
@@ -211,6 +239,5 @@ fn horse_load(yard: &Yard, horse: HorseId, own: &[&Arc<Ride>], today: NaiveDate)
             }
         })
         .collect();
-    let foaled = yard.horse(horse).and_then(|horse| horse.foaled);
     load(&rides, day_of(today), &[], foaled)
 }

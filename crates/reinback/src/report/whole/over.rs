@@ -3,15 +3,16 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::NaiveDate;
 use reinback_analysis::Pace;
 use reinback_analysis::describe::median;
+use reinback_analysis::load::{Week, monday};
 use reinback_analysis::place::{self, Arena, Spot};
 use reinback_analysis::tempo_around::{self, Around};
 use reinback_analysis::transitions::{self, Kind, Pooled, Transitions};
-use reinback_yard::{Moment, RideId, WordId};
+use reinback_yard::{Moment, RideId, WordId, day_of};
 
-use super::RideFigures;
+use super::{RideFigures, WEEKS, WeekOver};
 
 /// Transitions of several rides.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,8 +78,6 @@ pub struct PaceOver {
     pub variant: Option<WordId>,
     /// Ride by ride, oldest first.
     pub points: Vec<PacePoint>,
-    /// The same to be drawn: ride by ride, or month by month where they are many.
-    pub course: Vec<PacePoint>,
     /// The middle one of the rides' medians, in strides per minute.
     pub median: f64,
     /// Lapses on straight lines, of the rides that have some.
@@ -104,30 +103,6 @@ pub struct PacePoint {
     pub lapse: Option<Moment>,
 }
 
-/// More rides than this are drawn month by month.
-const MOST_DRAWN: usize = 120;
-
-fn course(points: &[PacePoint]) -> Vec<PacePoint> {
-    if points.len() <= MOST_DRAWN {
-        return points.to_vec();
-    }
-    let month = |point: &PacePoint| (point.date.year(), point.date.month());
-    points
-        .chunk_by(|one, next| month(one) == month(next))
-        .map(|rides| {
-            let medians: Vec<f64> = rides.iter().map(|point| point.median).collect();
-            PacePoint {
-                rides: u32::try_from(rides.len()).unwrap_or(u32::MAX),
-                median: median(&medians).unwrap_or_default(),
-                strides: rides.iter().map(|point| point.strides).sum(),
-                straight: rides.iter().all(|point| point.straight),
-                lapse: None,
-                ..rides[0]
-            }
-        })
-        .collect()
-}
-
 pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
     let mut found: BTreeMap<(Pace, Option<WordId>), PaceOver> = BTreeMap::new();
     for ride in rides {
@@ -148,7 +123,6 @@ pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
                     pace: own.pace,
                     variant,
                     points: Vec::new(),
-                    course: Vec::new(),
                     median: 0.0,
                     lapses: 0,
                 });
@@ -168,9 +142,40 @@ pub(super) fn tempos(rides: &[Arc<RideFigures>]) -> Vec<PaceOver> {
     for over in &mut found {
         let medians: Vec<f64> = over.points.iter().map(|point| point.median).collect();
         over.median = median(&medians).unwrap_or_default();
-        over.course = course(&over.points);
     }
     found
+}
+
+/// The last weeks by pace, from their sums and from all rides of the horse.
+pub(super) fn weeks(weeks: &[Week], rides: &[Arc<RideFigures>], today: NaiveDate) -> Vec<WeekOver> {
+    let shown = &weeks[weeks.len().saturating_sub(WEEKS)..];
+    let mut found: BTreeMap<NaiveDate, WeekOver> = shown
+        .iter()
+        .filter_map(|week| {
+            let monday = NaiveDate::from_epoch_days(week.monday.0)?;
+            let own = WeekOver {
+                monday,
+                rides: week.rides,
+                nanos: week.nanos,
+                paces: BTreeMap::new(),
+                pace_unknown: 0,
+            };
+            Some((monday, own))
+        })
+        .collect();
+    for ride in rides.iter().filter(|ride| ride.date <= today) {
+        let monday = NaiveDate::from_epoch_days(monday(day_of(ride.date)).0);
+        let Some(week) = monday.and_then(|monday| found.get_mut(&monday)) else {
+            continue;
+        };
+        let (paces, unknown) = &ride.paces;
+        week.pace_unknown = week.pace_unknown.saturating_add(*unknown);
+        for (pace, nanos) in paces {
+            let place = week.paces.entry(*pace).or_default();
+            *place = place.saturating_add(*nanos);
+        }
+    }
+    found.into_values().collect()
 }
 
 /// What the tempo is looked at about.

@@ -1,12 +1,13 @@
 //! One ride, measure by measure.
 
 use chrono::NaiveDate;
+use reinback_analysis::load::ridden;
 use reinback_analysis::outline::{OutlineProblem, OutlineReport, TimerRules, outline};
 use reinback_analysis::place::Arena;
 use reinback_analysis::tempo::{TempoReport, tempo};
 use reinback_analysis::tempo_around::{Around, around};
 use reinback_analysis::transitions::{Transitions, transitions};
-use reinback_analysis::{Key, Span};
+use reinback_analysis::{Key, Pace, Span};
 use reinback_yard::lower::place::{PlacedFault, placed_faults};
 use reinback_yard::lower::series::{SeriesOfRide, series_of_ride};
 use reinback_yard::lower::trouble::{self, Found};
@@ -34,6 +35,8 @@ pub struct RideFigures {
     pub faults: Vec<PlacedFault>,
     /// The arena, where somebody said how large it is.
     pub arena: Option<Arena>,
+    /// The time in each pace, and where none is noted, in nanoseconds.
+    pub paces: (Vec<(Pace, i64)>, i64),
     /// What is wrong with it, whatever the day.
     pub troubles: Vec<Found>,
     keys: Keys,
@@ -78,6 +81,7 @@ impl RideFigures {
             tempo: tempos(ride, words, &mut keys),
             faults: placed_faults(ride, words),
             arena: ride.head.arena,
+            paces: paces_of(ride, &mut keys),
             troubles: trouble::of_ride(ride, words, &series),
             series,
             keys,
@@ -89,6 +93,11 @@ impl RideFigures {
     pub fn word(&self, key: Key) -> Option<&WordId> {
         self.keys.word(key)
     }
+}
+
+fn paces_of(ride: &Ride, keys: &mut Keys) -> (Vec<(Pace, i64)>, i64) {
+    let found = ridden(&[lower::load::load_ride(ride, 0, keys)]);
+    (found.paces, found.pace_unknown)
 }
 
 fn tempos(ride: &Ride, words: &Words, keys: &mut Keys) -> Option<Tempos> {

@@ -1,6 +1,8 @@
-//! The newest question, and the worker that looks for its answer.
+//! The newest question, the worker that looks for its answer, and what it looks into.
 
-use std::sync::{Mutex, MutexGuard};
+use std::sync::{Arc, Mutex, MutexGuard};
+
+use reinback_yard::Yard;
 
 use crate::services::OnReady;
 use crate::task::{Control, Task, Tasks};
@@ -16,6 +18,8 @@ pub(super) struct Asking<Q, A> {
     /// What a worker could not answer; asked again only when something else was asked.
     failed: Option<Q>,
     answered: Option<(Q, A)>,
+    /// How many answers were taken in, also before it forgot everything.
+    answers: u64,
 }
 
 impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
@@ -27,12 +31,16 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
             running: None,
             failed: None,
             answered: None,
+            answers: 0,
         }
     }
 
     /// Forgets everything; an answer still on its way goes nowhere.
     pub(super) fn forget(&mut self) {
-        *self = Self::new(self.on_ready.clone());
+        *self = Self {
+            answers: self.answers,
+            ..Self::new(self.on_ready.clone())
+        };
     }
 
     /// Takes in what was found.
@@ -42,6 +50,7 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
         while let Some((asked, answer)) = self.tasks.poll() {
             if self.on_its_way() == Some(&asked) {
                 self.running = None;
+                self.answers += 1;
                 self.answered = Some((asked, answer));
             }
         }
@@ -89,9 +98,30 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
         self.failed.is_some()
     }
 
+    /// Grows with every answer, so that what is made of one is known to be of it.
+    pub(super) fn answers(&self) -> u64 {
+        self.answers
+    }
+
     /// The last answer, and to what.
     pub(super) fn answered(&self) -> Option<&(Q, A)> {
         self.answered.as_ref()
+    }
+}
+
+/// The yard as workers see it: copied once for each change, however many of them ask. A copy of
+/// 30,000 rides takes as long as several frames.
+#[derive(Debug, Default)]
+pub(super) struct Snapshot(Option<(u64, Arc<Yard>)>);
+
+impl Snapshot {
+    /// The yard as it is now; `revision` grows with every change of it.
+    pub(super) fn of(&mut self, yard: &Yard, revision: u64) -> Arc<Yard> {
+        let known = self.0.take().filter(|(own, _)| *own == revision);
+        let (_, copy) = self
+            .0
+            .insert(known.unwrap_or_else(|| (revision, Arc::new(yard.clone()))));
+        Arc::clone(copy)
     }
 }
 

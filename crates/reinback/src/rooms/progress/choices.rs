@@ -25,14 +25,16 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
     }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if view.page == Page::Exercises {
+            if view.page() != Page::Whole {
                 order_ui(ui, view, data.say);
                 ui.add_space(6.0);
-                measure_ui(ui, view, data.say);
+                if view.page() == Page::Exercises {
+                    measure_ui(ui, view, data.say);
+                }
                 reins_ui(ui, view, data.say);
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                page_ui(ui, view, data.say);
+                page_ui(ui, view, data);
                 summary_ui(ui, view, data.say);
             });
         });
@@ -176,7 +178,7 @@ fn days_ui(ui: &mut Ui, days: &mut [String; 2], names: [String; 2], say: &Say) {
 fn day_ui(ui: &mut Ui, text: &mut String, name: &str, tip: String, say: &Say) {
     let field = TextEdit::singleline(text)
         .hint_text(say.plain("day-example"))
-        .desired_width(88.0);
+        .desired_width(104.0);
     let response = ui.add(field).on_hover_text(tip);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, name));
 }
@@ -226,30 +228,34 @@ fn measure_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
     named_list(&list.response, &say.plain("measure-label"), &chosen);
 }
 
-fn page_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
-    for (page, name) in [
-        (Page::Exercises, say.plain("page-exercises")),
-        (Page::Whole, say.plain("page-whole")),
+fn page_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
+    let say = data.say;
+    let (many, all) = (data.yard.horses.len() > 1, view.whose == Some(Whose::All));
+    for (page, name, there) in [
+        (Page::Horses, say.plain("page-horses"), many),
+        (Page::Exercises, say.plain("page-exercises"), true),
+        (Page::Whole, say.plain("page-whole"), !all),
     ] {
-        if ui.selectable_label(view.page == page, name).clicked() {
-            view.page = page;
+        if there && ui.selectable_label(view.page() == page, name).clicked() {
+            view.turn_to(page);
         }
     }
     ui.add_space(8.0);
 }
 
 fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
+    let [first, first_tip] = if view.page() == Page::Horses {
+        [say.plain("order-need"), say.plain("order-need-tip")]
+    } else {
+        [say.plain("order-first"), say.plain("order-first-tip")]
+    };
     for (order, name, tip) in [
         (
             Order::Name,
             say.plain("order-name"),
             say.plain("order-name-tip"),
         ),
-        (
-            Order::WorkOnFirst,
-            say.plain("order-first"),
-            say.plain("order-first-tip"),
-        ),
+        (Order::WorkOnFirst, first, first_tip),
     ] {
         let button = ui.selectable_label(view.order == order, name);
         if button.on_hover_text(tip).clicked() {
@@ -260,7 +266,7 @@ fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
 
 fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let tokens = theme::tokens(ui);
-    if view.is_counting() || view.whole.is_looking() {
+    if view.is_counting() || view.whole.is_looking() || view.glance.is_gathering() {
         let (_, place) = ui.allocate_space(egui::vec2(16.0, 18.0));
         icon::paint(
             ui.painter(),
@@ -275,7 +281,7 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
                 .color(tokens.ink_soft),
         );
     }
-    if view.counting.has_failed() || view.whole.has_failed() {
+    if view.counting.has_failed() || view.whole.has_failed() || view.glance.has_failed() {
         let text = RichText::new(say.plain("counting-failed")).color(tokens.fault);
         ui.label(text);
     }
@@ -286,9 +292,6 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some(earlier) = counted.earlier {
-        parts.extend(say.few_rides(numbers, earlier));
-    }
     parts.extend(say.left_out(numbers));
     let said = parts.join("; ");
     let label = egui::Label::new(RichText::new(&said).color(tokens.ink_soft)).truncate();

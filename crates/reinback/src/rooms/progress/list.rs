@@ -3,11 +3,12 @@
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, Response, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
 use reinback_analysis::{Cell, Direction};
-use reinback_yard::Rein;
+use reinback_yard::{Rein, WordId};
 
 use super::picture::{self, Bar, Course, RowLayout, Side};
+use super::prepared::{Prepared, PreparedLine};
 use super::words::{Sign, Words, Yardstick};
-use super::{Counted, Order, ProgressData, ProgressView, digest, empty, faults, rows};
+use super::{ProgressData, ProgressView, digest, empty, faults, rows};
 use crate::action::Action;
 use crate::report::numbers::{Line, Measure};
 use crate::said::Say;
@@ -36,21 +37,39 @@ pub(super) fn list_ui(
         empty::nothing_ui(ui, view, (rides, newest), data, out);
         return;
     }
+    // Taken out for as long as the answer is looked at, which is in the view as well.
+    let mut prepared = std::mem::take(&mut view.prepared);
+    let found = lines_ui(ui, view, &mut prepared, data);
+    view.prepared = prepared;
+    if let Some(open) = found {
+        view.open = open;
+    }
+}
+
+/// Draws them; gives which line is open from now on.
+fn lines_ui(
+    ui: &mut Ui,
+    view: &ProgressView,
+    prepared: &mut Prepared,
+    data: &ProgressData<'_>,
+) -> Option<Option<WordId>> {
+    let (_, counted) = view.counted()?;
     let mut open = view.open.clone();
     let words = Words {
         say: data.say,
         yardstick: view.yardstick(counted),
         measure: view.measure,
     };
-    let earlier = counted.earlier();
-    let reasoned = view.order == Order::WorkOnFirst;
+    prepared.make(counted, view.counting.answers(), view.order, words);
     let mut reveal = None;
     if let Some(why) = &counted.instead {
         ui.label(data.say.instead(why));
         ui.add_space(4.0);
     }
+    let few = counted.earlier;
+    let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
     let held = words.yardstick != Yardstick::Nothing;
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, held, data.say) {
+    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, (held, few), data.say) {
         open = Some(exercise.clone());
         reveal = Some(exercise);
     }
@@ -62,33 +81,31 @@ pub(super) fn list_ui(
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
             ui.set_max_width(ui.available_width() - SCROLL);
-            for line in in_order(counted, view.order, data.say) {
+            let width = ui.available_width();
+            for (at, said) in prepared.lines().iter().enumerate() {
+                let Some(line) = counted.numbers.lines.get(said.at) else {
+                    continue;
+                };
+                let revealed = reveal.as_ref() == Some(&line.exercise);
+                if !revealed && !rows::near(ui, at, said.height(width)) {
+                    continue;
+                }
                 let here = open.as_ref() == Some(&line.exercise);
-                let reason = data.say.why_first(line, &counted.numbers, earlier);
-                let reason = reason.filter(|_| reasoned);
-                let row = line_ui(ui, line, words, (here, reason.as_deref()));
-                if reveal.as_ref() == Some(&line.exercise) {
+                let row = line_ui(ui, line, words, (here, said));
+                said.keep_height(width, row.rect.height());
+                if revealed {
                     row.scroll_to_me(Some(egui::Align::Center));
                 }
                 if row.clicked() {
                     open = (!here).then(|| line.exercise.clone());
                 }
             }
-            let gone = earlier.and_then(|earlier| data.say.only_before(&counted.numbers, earlier));
-            if let Some(gone) = gone {
+            if let Some(gone) = prepared.gone() {
                 let ink = theme::tokens(ui).ink_soft;
                 ui.label(RichText::new(gone).color(ink));
             }
         });
-    view.open = open;
-}
-
-fn in_order<'a>(counted: &'a Counted, order: Order, say: &Say) -> Vec<&'a Line> {
-    let mut lines: Vec<&Line> = counted.numbers.lines.iter().collect();
-    if order == Order::Name {
-        lines.sort_by_cached_key(|line| say.exercise(&line.name).to_lowercase());
-    }
-    lines
+    Some(open)
 }
 
 /// What stands over the columns.
@@ -130,14 +147,14 @@ fn line_ui(
     ui: &mut Ui,
     line: &Line,
     words: Words<'_>,
-    (open, reason): (bool, Option<&str>),
+    (open, said): (bool, &PreparedLine),
 ) -> Response {
     let tokens = theme::tokens(ui);
     let width = ui.available_width();
-    let job = line_text((line, reason), words, tokens, picture::text_width(width));
+    let job = line_text((line, said), words, tokens, picture::text_width(width));
     let galley = ui.painter().layout_job(job);
     let height = picture::row_layout(pos2(0.0, 0.0), width, galley.size().y).height;
-    let (rect, response) = rows::row(ui, height, &words.spoken(line, reason), open);
+    let (rect, response) = rows::row(ui, height, &said.spoken, open);
     if ui.is_rect_visible(rect) {
         if !open && !response.hovered() && !response.has_focus() {
             ui.painter().rect_filled(rect, 6.0, tokens.raised);
@@ -156,7 +173,7 @@ fn line_ui(
 
 /// An arrow up or down, or to the weaker rein, so that shape and colour both say it; the sentence
 /// says it in words.
-fn sign_ui(ui: &Ui, at: Pos2, sign: Sign) {
+pub(super) fn sign_ui(ui: &Ui, at: Pos2, sign: Sign) {
     let tokens = theme::tokens(ui);
     let (ink, way) = match sign {
         Sign::Up => (tokens.fault, vec2(0.0, -1.0)),
@@ -177,7 +194,7 @@ fn sign_ui(ui: &Ui, at: Pos2, sign: Sign) {
 const ARROW: f32 = 18.0;
 
 fn line_text(
-    (line, reason): (&Line, Option<&str>),
+    (line, said): (&Line, &PreparedLine),
     words: Words<'_>,
     tokens: &Tokens,
     width: f32,
@@ -190,28 +207,33 @@ fn line_text(
     } else {
         0.0
     };
-    let mut add = |text: String, font_id: FontId, color: Color32| {
+    let mut add = |text: &str, font_id: FontId, color: Color32| {
         let format = TextFormat {
             line_height: Some(font_id.size * 1.4),
             font_id,
             color,
             ..TextFormat::default()
         };
-        job.append(&text, before, format);
+        job.append(text, before, format);
         before = 0.0;
     };
     let name = say.exercise(&line.name);
+    let reason = said.reason.as_ref();
     let end = if reason.is_some() { "   " } else { "\n" };
-    add(format!("{name}{end}"), theme::bold(16.0), tokens.ink);
+    add(&format!("{name}{end}"), theme::bold(16.0), tokens.ink);
     if let Some(reason) = reason {
         add(
-            format!("{reason}\n"),
+            &format!("{reason}\n"),
             FontId::proportional(13.0),
             tokens.leather,
         );
     }
-    let [first, second] = words.sentences(line);
-    add(format!("{first}\n"), FontId::proportional(14.0), tokens.ink);
+    let [first, second] = &said.sentences;
+    add(
+        &format!("{first}\n"),
+        FontId::proportional(14.0),
+        tokens.ink,
+    );
     add(second, FontId::proportional(12.5), tokens.ink_soft);
     job
 }

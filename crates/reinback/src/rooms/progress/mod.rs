@@ -5,9 +5,10 @@
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
 //!   where faults are counted
-//! - `words`: what a line says; `digest`: all of them in one breath; `empty`: what stands in their
+//! - `words`: what a line says, `prepared` once for an answer; `digest`: all of them in one breath; `empty`: what stands in their
 //!   place where there are none
 //! - `whole`: the other page, with everything but the exercises
+//! - `glance`: all horses, a row for each
 //!
 //! **Invariant:** nothing is counted on the window's thread. The old picture stays, with a sign,
 //! until the new one is there.
@@ -20,9 +21,11 @@ mod digest;
 mod empty;
 mod faults;
 mod figure;
+mod glance;
 mod list;
 mod moments;
 mod picture;
+mod prepared;
 mod rows;
 #[cfg(test)]
 mod tests;
@@ -43,9 +46,11 @@ use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::said::{Earlier, Say};
 use crate::services::OnReady;
 use crate::theme;
-use asking::{Asking, anew_if_left_open};
+use asking::{Asking, Snapshot, anew_if_left_open};
+use glance::Glance;
 use moments::Wall;
 pub use moments::{ChosenMoment, World};
+use prepared::Prepared;
 use whole::WholeView;
 use words::Yardstick;
 
@@ -60,8 +65,11 @@ pub struct ProgressView {
     /// What of them.
     measure: Measure,
     order: Order,
+    /// The page of one horse, and that of all.
     page: Page,
+    page_of_all: Page,
     whole: WholeView,
+    glance: Glance,
     /// The line that is open.
     open: Option<WordId>,
     /// Rides as a table instead of a plot.
@@ -69,6 +77,9 @@ pub struct ProgressView {
     /// The film moments of the open line.
     wall: Wall,
     counting: Asking<Wanted, Counted>,
+    /// The lines of the last answer in words.
+    prepared: Prepared,
+    snapshot: Snapshot,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
 }
@@ -89,6 +100,8 @@ enum Page {
     Exercises,
     /// Everything but the exercises.
     Whole,
+    /// One line a horse.
+    Horses,
 }
 
 /// What is asked, and of which state of the yard.
@@ -131,11 +144,15 @@ impl ProgressView {
             measure: Measure::default(),
             order: Order::default(),
             page: Page::default(),
+            page_of_all: Page::Horses,
             whole: WholeView::new(on_ready.clone()),
+            glance: Glance::new(on_ready.clone()),
             open: None,
             as_table: false,
             wall: Wall::default(),
             counting: Asking::new(on_ready),
+            prepared: Prepared::default(),
+            snapshot: Snapshot::default(),
             books: Arc::default(),
         }
     }
@@ -147,7 +164,9 @@ impl ProgressView {
         self.wall = Wall::default();
         self.counting.forget();
         self.books = Arc::default();
+        self.snapshot = Snapshot::default();
         self.whole.forget();
+        self.glance.forget();
     }
 
     /// Shows this horse.
@@ -168,15 +187,30 @@ impl ProgressView {
         (choice.span, choice.by_hand) = (span, true);
     }
 
+    /// Keeps to these days, also where they took the place of a month.
+    fn choose_days(&mut self, shown: period::Asked, today: NaiveDate) {
+        let choice = &mut self.choice;
+        choice.by_hand = true;
+        let days = shown.days;
+        if choice.days(today) != Ok(days) {
+            choice.span = Span::Typed;
+            choice.typed =
+                [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
+        }
+    }
+
     /// Shows the last 28 days against the 28 before, or, where these are shown, the running month
     /// against the last.
     pub fn turn_four_weeks(&mut self) {
+        // The month comes back as it was at first, and gives way where it has too few rides.
+        let month = self.choice.span == Span::FourWeeks;
         self.choice = Choice {
-            span: match self.choice.span {
-                Span::FourWeeks => Span::Month(0),
-                _ => Span::FourWeeks,
+            span: if month {
+                Span::Month(0)
+            } else {
+                Span::FourWeeks
             },
-            by_hand: true,
+            by_hand: !month,
             against: Against::Earlier,
             ..std::mem::take(&mut self.choice)
         };
@@ -190,7 +224,7 @@ impl ProgressView {
         }
         let asked = self.asked(revision, today).ok().flatten();
         // The page of the whole horse and an open line are made of it.
-        let looked_at = self.page == Page::Whole || self.open.is_some();
+        let looked_at = self.page() == Page::Whole || self.open.is_some();
         let whole = asked.filter(|_| looked_at).and_then(|asked| {
             // A month that nobody chose may give way to other days: a worker says.
             let counted = self.counted().filter(|_| asked.days.unchosen.is_some());
@@ -200,7 +234,11 @@ impl ProgressView {
             };
             Some((asked.whose.horse()?, days))
         });
-        self.whole.tick(yard, revision, whole, today);
+        let snapshot = &mut self.snapshot;
+        self.whole.tick((yard, revision), whole, today, snapshot);
+        let glance = asked.filter(|_| self.page() == Page::Horses);
+        let snapshot = &mut self.snapshot;
+        self.glance.tick(yard, glance, snapshot, &self.books);
         let Some(asked) = asked else {
             return;
         };
@@ -209,7 +247,8 @@ impl ProgressView {
             open: self.open.clone(),
         };
         if self.counting.is_due(&wanted) {
-            self.start(yard.clone(), wanted);
+            let yard = self.snapshot.of(yard, revision);
+            self.start(yard, wanted);
         }
     }
 
@@ -239,7 +278,7 @@ impl ProgressView {
         }))
     }
 
-    fn start(&mut self, yard: Yard, wanted: Wanted) {
+    fn start(&mut self, yard: Arc<Yard>, wanted: Wanted) {
         let books = Arc::clone(&self.books);
         self.counting
             .ask(wanted, "progress", move |wanted, control| {
@@ -268,6 +307,25 @@ impl ProgressView {
                     numbers,
                 })
             });
+    }
+
+    /// The page that is shown.
+    fn page(&self) -> Page {
+        match self.whose {
+            Some(Whose::All) => self.page_of_all,
+            Some(Whose::One(_)) | None => self.page,
+        }
+    }
+
+    /// Turns to a page; that of the horses belongs to all of them.
+    fn turn_to(&mut self, page: Page) {
+        if page == Page::Horses {
+            self.whose = Some(Whose::All);
+        }
+        match self.whose {
+            Some(Whose::All) => self.page_of_all = page,
+            Some(Whose::One(_)) | None => self.page = page,
+        }
     }
 
     /// The horse, where one was chosen.
@@ -390,7 +448,7 @@ pub fn progress_ui(
                     .color(tokens.ink_soft),
             );
         });
-    if view.page == Page::Exercises && view.open_line().is_some() {
+    if view.page() == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -405,7 +463,16 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| match view.page {
+        .show(ui, |ui| match view.page() {
+            Page::Horses => {
+                let order = view.order;
+                let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
+                if let Some((horse, days)) = pressed {
+                    view.choose_horse(horse);
+                    view.choose_days(days, data.today);
+                    view.turn_to(Page::Exercises);
+                }
+            }
             Page::Exercises => list::list_ui(ui, view, data, out),
             Page::Whole => {
                 let horse = view.horse();

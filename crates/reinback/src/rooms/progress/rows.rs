@@ -58,20 +58,20 @@ pub(super) fn text(ui: &Ui, at: Pos2, right: f32, text: &str, font: FontId, ink:
     ui.painter().galley(pos2(at.x, top), galley, ink);
 }
 
-/// Text from a place on, in as many lines as it takes up to `right`; gives where it ends below.
-pub(super) fn wrapped(
+/// Text from a place on, in at most so many lines up to `right`; the last is cut off with dots.
+pub(super) fn wrapped_lines(
     ui: &Ui,
-    at: Pos2,
-    right: f32,
+    (at, right): (Pos2, f32),
+    most: usize,
     text: &str,
     font: FontId,
     ink: egui::Color32,
-) -> f32 {
+) {
     let width = (right - at.x).max(0.0);
-    let galley = ui.painter().layout(text.to_owned(), font, ink, width);
-    let below = at.y + galley.size().y;
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, ink, width);
+    job.wrap.max_rows = most;
+    let galley = ui.painter().layout_job(job);
     ui.painter().galley(at, galley, ink);
-    below
 }
 
 /// One line of text that ends at a place.

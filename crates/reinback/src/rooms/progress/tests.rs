@@ -10,6 +10,8 @@ use reinback_yard::{Moment, Yard};
 use super::*;
 use crate::report::sample;
 
+mod glance;
+mod question;
 mod whole;
 use crate::said::Language;
 
@@ -71,7 +73,8 @@ fn settle(harness: &mut Harness<'_, Room>) {
         // What a click chose is computed from the frame after it on.
         harness.step();
         let view = &harness.state().view;
-        if view.counting.on_its_way().is_none() && !view.whole.is_looking() {
+        let busy = view.whole.is_looking() || view.glance.is_gathering();
+        if view.counting.on_its_way().is_none() && !busy {
             break;
         }
         assert!(
@@ -311,7 +314,7 @@ fn nothing_is_cut_off_in_a_small_window() {
 #[test]
 fn two_periods_are_compared_and_their_days_can_be_chosen() {
     let mut harness = room(sample::yard());
-    harness.get_by_label_contains("no ride last month");
+    harness.get_by_label_contains("No ride last month");
     assert!(harness.query_by_label("Two periods").is_none());
     harness.state_mut().view.choice.span = Span::Everything;
     harness.state_mut().view.choice.between = sample::day(5).to_string();
@@ -355,6 +358,8 @@ fn all_horses_are_one_choice_among_several() {
     }
     let mut harness = room(yard);
     harness.state_mut().view.whose = Some(Whose::All);
+    settle(&mut harness);
+    harness.get_by_label("Exercises").click();
     settle(&mut harness);
     harness
         .get_by_label_contains("half-pass. 15 of 40 attempts")
@@ -411,52 +416,4 @@ fn the_empty_room_speaks_german() {
     harness.state_mut().revision += 1;
     settle(&mut harness);
     harness.get_by_label("Noch kein Pferd");
-}
-
-#[test]
-fn a_month_with_too_few_rides_says_so_and_shows_the_latest_that_has_some() {
-    let mut harness = room(sample::yard());
-    harness.state_mut().today = "2026-06-02".parse().expect("a day");
-    settle(&mut harness);
-    harness.get_by_label(
-        "June has no ride to compare yet; that takes 4. These are the 28 days up to 31 May 2026.",
-    );
-    harness.get_by_label_contains("half-pass. 15 of 40 attempts");
-    // What somebody has chosen stays.
-    let today = harness.state().today;
-    harness.state_mut().view.choose_span(Span::Month(0), today);
-    settle(&mut harness);
-    harness.get_by_label("No ride of Juniper in these days");
-}
-
-#[test]
-fn months_are_stepped_through() {
-    let mut harness = room(sample::yard());
-    harness.state_mut().today = "2026-06-02".parse().expect("a day");
-    settle(&mut harness);
-    harness.get_by_label("The month before").click();
-    settle(&mut harness);
-    harness.get_by_label_contains("10 rides, 1 May 2026 to 31 May 2026; no ride in April 2026");
-    harness.get_by_label("The month after").click();
-    settle(&mut harness);
-    assert_eq!(harness.state().view.choice.span, Span::Month(0));
-}
-
-#[test]
-fn one_rein_is_counted_alone() {
-    let mut harness = room(sample::yard());
-    harness.state_mut().view.reins = Reins::Only(reinback_yard::Rein::Left);
-    settle(&mut harness);
-    harness
-        .get_by_label_contains("half-pass. 10 of 20 attempts")
-        .click();
-    settle(&mut harness);
-    let (_, counted) = harness.state().view.counted().expect("numbers");
-    assert_eq!(
-        counted.moments.faults.len(),
-        10,
-        "those of the other rein are not behind it"
-    );
-    // Halts have no rein.
-    assert!(harness.query_by_label_contains("halt. ").is_none());
 }

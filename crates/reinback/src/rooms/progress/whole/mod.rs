@@ -24,10 +24,13 @@ use egui::{RichText, ScrollArea, Ui};
 use reinback_yard::{HorseId, Moment, Yard};
 
 use super::ProgressData;
-use super::asking::{Asking, anew_if_left_open};
+use super::asking::{Asking, Snapshot, anew_if_left_open};
+use super::figure::Figures;
 use crate::action::Action;
 use crate::report::numbers::Days;
+use crate::report::whole::drawn::Drawn;
 use crate::report::whole::{Kept, Whole, whole};
+use crate::said::Language;
 use crate::services::OnReady;
 use crate::theme;
 
@@ -39,8 +42,9 @@ pub(super) struct WholeView {
     kept: Arc<Mutex<Kept>>,
     /// Which sections show all of their rows.
     pub(super) full: Full,
-    /// Pictures as tables.
-    as_table: bool,
+    /// The figures of what was looked at, in one language.
+    drawing: Asking<(Asked, Language), Drawn>,
+    figures: Figures,
 }
 
 /// Which sections show all of their rows.
@@ -74,36 +78,38 @@ struct Asked {
 impl WholeView {
     pub(super) fn new(on_ready: OnReady) -> Self {
         Self {
-            looking: Asking::new(on_ready),
+            looking: Asking::new(on_ready.clone()),
             kept: Arc::default(),
             full: Full::default(),
-            as_table: false,
+            drawing: Asking::new(on_ready),
+            figures: Figures::default(),
         }
     }
 
     /// Another yard has been opened.
     pub(super) fn forget(&mut self) {
         self.looking.forget();
+        self.drawing.forget();
         self.kept = Arc::default();
     }
 
     /// Whether a worker could not answer.
     pub(super) fn has_failed(&self) -> bool {
-        self.looking.has_failed()
+        self.looking.has_failed() || self.drawing.has_failed()
     }
 
     /// Whether something is on its way.
     pub(super) fn is_looking(&self) -> bool {
-        self.looking.on_its_way().is_some()
+        self.looking.on_its_way().is_some() || self.drawing.on_its_way().is_some()
     }
 
     /// Takes in what was found and starts what is due.
     pub(super) fn tick(
         &mut self,
-        yard: &Yard,
-        revision: u64,
+        (yard, revision): (&Yard, u64),
         asked: Option<(HorseId, Days)>,
         today: NaiveDate,
+        snapshot: &mut Snapshot,
     ) {
         self.looking.take_in();
         let Some((horse, days)) = asked else { return };
@@ -114,11 +120,11 @@ impl WholeView {
             today,
         };
         if self.looking.is_due(&asked) {
-            self.start(of_one(yard, horse), asked);
+            self.start(snapshot.of(yard, revision), asked);
         }
     }
 
-    fn start(&mut self, yard: Yard, asked: Asked) {
+    fn start(&mut self, yard: Arc<Yard>, asked: Asked) {
         let kept = self.kept.clone();
         self.looking
             .ask(asked, "whole horse", move |asked, control| {
@@ -132,25 +138,28 @@ impl WholeView {
             });
     }
 
+    /// Has the figures of what is on screen made, on a worker: of many rides that takes longer than
+    /// a frame may.
+    fn draw(&mut self, data: &ProgressData<'_>) {
+        self.drawing.take_in();
+        let Some((asked, whole)) = self.looking.answered() else {
+            return;
+        };
+        let wanted = (*asked, data.say.language());
+        if self.drawing.is_due(&wanted) {
+            let (whole, say) = (whole.clone(), data.say.clone());
+            let words = data.yard.words.clone();
+            self.drawing.ask(wanted, "figures", move |_, _| {
+                Some(Drawn::new(&whole, &words, &say))
+            });
+        }
+    }
+
     /// What is on screen, if it is of this horse.
     pub(super) fn whole(&self, horse: Option<HorseId>) -> Option<Arc<Whole>> {
         let shown = self.looking.answered();
         let own = shown.filter(|(asked, _)| Some(asked.horse) == horse);
         own.map(|(_, whole)| whole.clone())
-    }
-}
-
-/// The yard with the rides of one horse only, so that a snapshot is small.
-fn of_one(yard: &Yard, horse: HorseId) -> Yard {
-    let own = yard.rides.iter();
-    let own = own.filter(|(_, ride)| ride.head.horse == horse);
-    Yard {
-        name: String::new(),
-        as_of_last_ride: yard.as_of_last_ride,
-        words: yard.words.clone(),
-        horses: yard.horses.clone(),
-        rides: own.map(|(id, ride)| (*id, ride.clone())).collect(),
-        ..Yard::default()
     }
 }
 
@@ -173,6 +182,7 @@ pub(super) fn whole_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
+    view.draw(data);
     let Some(whole) = view.whole(horse) else {
         let text = if horse.is_none() {
             data.say.plain("whole-one-horse")
@@ -188,56 +198,68 @@ pub(super) fn whole_ui(
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.set_max_width(ui.available_width() - 10.0);
-            look::look_ui(ui, &whole, view.full.of(Section::Look), data, out);
+            let WholeView {
+                full,
+                drawing,
+                figures,
+                ..
+            } = view;
+            look::look_ui(ui, &whole, full.of(Section::Look), data, out);
+            let drawn = drawing.answered();
+            let drawn = drawn.filter(|((asked, _), _)| Some(asked.horse) == horse);
+            let page = Page {
+                whole: &whole,
+                drawn: drawn.map(|(_, drawn)| drawn),
+                data,
+            };
             if whole.rides.is_empty() {
                 ui.label(data.say.plain("whole-no-rides"));
-                load::load_ui(ui, &whole, view.as_table, data);
+                page.load_ui(ui, figures, out);
                 return;
             }
-            ui.checkbox(&mut view.as_table, data.say.plain("whole-table"));
-            let (full, table) = (&mut view.full, view.as_table);
             if ui.available_width() < TWO_COLUMNS {
-                first_ui(ui, &whole, full, table, data, out);
-                second_ui(ui, &whole, table, data, out);
+                page.first_ui(ui, full, figures, out);
+                page.second_ui(ui, figures, out);
                 return;
             }
             ui.columns(2, |columns| {
                 if let [left, right] = columns {
-                    first_ui(left, &whole, full, table, data, out);
-                    second_ui(right, &whole, table, data, out);
+                    page.first_ui(left, full, figures, out);
+                    page.second_ui(right, figures, out);
                 }
             });
         });
 }
 
-fn first_ui(
-    ui: &mut Ui,
-    whole: &Whole,
-    full: &mut Full,
-    table: bool,
-    data: &ProgressData<'_>,
-    out: &mut Vec<Action>,
-) {
-    outline::outline_ui(ui, whole, full.of(Section::Outline), table, data, out);
-    series::series_ui(
-        ui,
-        &whole.series,
-        full.of(Section::Series),
-        whole,
-        data,
-        out,
-    );
-    places::places_ui(ui, whole, full.of(Section::Places), data, out);
+/// What the sections are made of.
+struct Page<'a> {
+    whole: &'a Whole,
+    /// Its figures, once they are made.
+    drawn: Option<&'a Drawn>,
+    data: &'a ProgressData<'a>,
 }
 
-fn second_ui(
-    ui: &mut Ui,
-    whole: &Whole,
-    table: bool,
-    data: &ProgressData<'_>,
-    out: &mut Vec<Action>,
-) {
-    load::load_ui(ui, whole, table, data);
-    tempo::tempo_ui(ui, whole, table, data, out);
-    tempo::steps_ui(ui, whole, data, out);
+impl Page<'_> {
+    fn first_ui(&self, ui: &mut Ui, full: &mut Full, figures: &mut Figures, out: &mut Vec<Action>) {
+        let (whole, data) = (self.whole, self.data);
+        let outlines = full.of(Section::Outline);
+        outline::outline_ui(ui, whole, (self.drawn, figures), outlines, data, out);
+        let series = full.of(Section::Series);
+        series::series_ui(ui, &whole.series, series, whole, data, out);
+        places::places_ui(ui, whole, full.of(Section::Places), data, out);
+    }
+
+    fn second_ui(&self, ui: &mut Ui, figures: &mut Figures, out: &mut Vec<Action>) {
+        let (whole, data) = (self.whole, self.data);
+        self.load_ui(ui, figures, out);
+        let drawn = self.drawn.and_then(|drawn| drawn.tempo.as_ref());
+        tempo::tempo_ui(ui, whole, drawn, figures, data, out);
+        let drawn = self.drawn.and_then(|drawn| drawn.steps.as_ref());
+        tempo::steps_ui(ui, whole, drawn, figures, data, out);
+    }
+
+    fn load_ui(&self, ui: &mut Ui, figures: &mut Figures, out: &mut Vec<Action>) {
+        let drawn = self.drawn.and_then(|drawn| drawn.weeks.as_ref());
+        load::load_ui(ui, self.whole, drawn, figures, self.data, out);
+    }
 }

@@ -2,8 +2,13 @@
 
 use egui::{Align, FontId, Frame, Layout, Margin, Rect, RichText, Ui, WidgetInfo, pos2, vec2};
 
-use crate::rooms::progress::rows;
+use super::lead_in;
+use crate::action::Action;
+use crate::report::whole::drawn::{Lead, Leading};
+use crate::rooms::progress::figure::{Figures, Pressed, Shown, figure_ui};
+use crate::rooms::progress::{ProgressData, rows};
 use crate::theme;
+use crate::widgets::icon::{self, Icon};
 
 /// A card with a heading.
 pub(super) fn card(ui: &mut Ui, heading: &str, fill: impl FnOnce(&mut Ui)) {
@@ -47,28 +52,74 @@ pub(super) fn more(ui: &mut Ui, text: String, full: &mut bool, all: usize, first
     }
 }
 
-/// So many rows of text, whose words are made only for those in sight; gives the row that was
-/// pressed.
-pub(super) fn table(ui: &mut Ui, many: usize, words: impl Fn(usize) -> String) -> Option<usize> {
-    let ink = theme::tokens(ui).ink;
-    let mut pressed = None;
-    ui.spacing_mut().item_spacing.y = 0.0;
-    for at in 0..many {
-        if !rows::near(ui, at, 24.0) {
-            continue;
-        }
-        let text = words(at);
-        let (rect, response) = rows::row(ui, 24.0, &text, false);
-        if ui.is_rect_visible(rect) {
-            let place = pos2(rect.left() + 4.0, rect.center().y);
+/// Rows of what to be careful about that are shown at first.
+const NOTICED: usize = 4;
+
+/// Rides to be careful about, each a press from its moment, in as many lines as their words take.
+pub(super) fn noticed(
+    ui: &mut Ui,
+    rides: &[(String, Lead)],
+    full: &mut bool,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let many = if *full { rides.len() } else { NOTICED };
+    let ink = theme::tokens(ui).caution;
+    let width = ui.available_width() - 28.0;
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for (said, (ride, at)) in rides.iter().take(many) {
             let font = FontId::proportional(13.0);
-            rows::text(ui, place, rect.right() - 4.0, &text, font, ink);
+            let galley = ui.painter().layout(said.clone(), font, ink, width);
+            let (rect, response) = rows::row(ui, galley.size().y + 8.0, said, false);
+            if ui.is_rect_visible(rect) {
+                let sign = pos2(rect.left() + 11.0, rect.top() + 12.0);
+                icon::paint(ui.painter(), Icon::Trouble, sign, 12.0, ink);
+                let place = pos2(rect.left() + 24.0, rect.top() + 4.0);
+                ui.painter().galley(place, galley, ink);
+            }
+            if response.clicked() {
+                out.push(Action::OpenRide(*ride, at.map(lead_in)));
+            }
         }
-        if response.on_hover_text(text).clicked() {
-            pressed = Some(at);
+    });
+    let count = u32::try_from(rides.len()).unwrap_or(u32::MAX);
+    let text = data.say.text("whole-show-all", &[("count", count.into())]);
+    more(ui, text, full, rides.len(), NOTICED);
+}
+
+/// Height of a figure.
+const FIGURE: f32 = 210.0;
+
+/// A figure, where there is one; what is pressed in it opens the ride it leads to.
+pub(super) fn figure(
+    ui: &mut Ui,
+    name: &str,
+    leading: Option<&Leading>,
+    figures: &mut Figures,
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let Some(leading) = leading else { return };
+    let opens = data.say.plain("opens-ride");
+    let leads = leading.rows.iter().any(Option::is_some);
+    let shown = Shown {
+        name,
+        height: FIGURE,
+        opens: leads.then_some(opens.as_str()),
+    };
+    let figure = &leading.figure;
+    let lead = match figure_ui(ui, figure, shown, figures.of(name), data.say, out) {
+        Some(Pressed::Mark(pick)) => {
+            let layer = leading.leads.get(pick.layer);
+            layer.and_then(|leads| leads.get(pick.item))
         }
+        Some(Pressed::Row(row)) => leading.rows.get(row),
+        None => None,
+    };
+    if let Some((ride, at)) = lead.copied().flatten() {
+        out.push(Action::OpenRide(ride, at.map(lead_in)));
     }
-    pressed
 }
 
 /// A name, a bar for its share, and a text behind it.

@@ -1,0 +1,187 @@
+//! All horses at a glance.
+
+use egui_kittest::kittest::NodeT as _;
+use reinback_yard::{Horse, IdMaker, Rein};
+
+use super::*;
+
+const NAMES: [&str; 6] = ["Alder", "Bryony", "Clover", "Dapple", "Elder", "Fennel"];
+
+fn id(number: usize) -> HorseId {
+    HorseId::from_bits(number as u64 + 1)
+}
+
+/// Six horses. Bryony's halts got worse, Clover's better; Dapple's go wrong on the left; Elder has
+/// no ride; all others are as they were.
+fn six() -> Yard {
+    let mut ids = IdMaker::seeded(6);
+    let mut yard = sample::yard();
+    yard.rides.clear();
+    yard.horses = (0..NAMES.len())
+        .map(|number| Horse {
+            id: id(number),
+            name: NAMES[number].into(),
+            foaled: Some(2015),
+            stage: String::new(),
+            notes: String::new(),
+        })
+        .collect();
+    for number in [0, 1, 2, 3, 5] {
+        // The last five of ten rides are the last 15 days.
+        for ride in 0..sample::RIDES {
+            let late = ride >= 5;
+            let mut own = sample::blank(&mut ids, sample::day(ride as u64));
+            own.head.horse = id(number);
+            for attempt in 0..10 {
+                let left = attempt % 2 == 0;
+                let faulty = match NAMES[number] {
+                    "Bryony" => late && attempt < 8,
+                    "Clover" => !late && attempt < 8,
+                    "Dapple" => left,
+                    _ => attempt == 0,
+                };
+                let rein = Some(if left { Rein::Left } else { Rein::Right });
+                let fault = faulty.then_some("not-square");
+                sample::bout(&mut ids, &mut own, "halt", rein, fault);
+            }
+            yard.rides.insert(own.id, Arc::new(own));
+        }
+    }
+    yard
+}
+
+/// The rows from top to bottom, by name.
+fn rows(harness: &Harness<'_, Room>, names: &[&str]) -> Vec<String> {
+    let mut found: Vec<(f32, String)> = names
+        .iter()
+        .map(|name| {
+            let begins = format!("{name}. ");
+            let row = harness.get_by(|node| {
+                let label = node.label();
+                label.is_some_and(|label| label.starts_with(&begins))
+            });
+            (row.rect().top(), (*name).to_owned())
+        })
+        .collect();
+    found.sort_by(|one, other| one.0.total_cmp(&other.0));
+    found.into_iter().map(|(_, name)| name).collect()
+}
+
+/// All horses, and the days since the sixth ride against those before.
+fn glance(yard: Yard) -> Harness<'static, Room> {
+    let mut harness = room(yard);
+    let view = &mut harness.state_mut().view;
+    view.choose_span(Span::Everything, sample::day(9));
+    view.choice.against = Against::DayBetween;
+    view.choice.between = sample::day(5).to_string();
+    harness.get_by_label("Horses").click();
+    settle(&mut harness);
+    harness
+}
+
+#[test]
+fn six_horses_are_seen_at_once_and_one_is_opened() {
+    let mut harness = glance(six());
+    assert_eq!(
+        rows(&harness, &NAMES),
+        ["Bryony", "Dapple", "Alder", "Fennel", "Clover", "Elder"],
+        "worse, one-sided, then by faulty attempts of a ride; none last"
+    );
+    let window = harness.ctx.content_rect();
+    for (name, says) in [
+        ("Bryony", "1 worse: halt"),
+        ("Clover", "1 better: halt"),
+        ("Dapple", "one-sided: halt (worse left)"),
+        ("Elder", "no ride yet"),
+        ("Fennel", "halt. 5 of 50 attempts"),
+    ] {
+        let row = harness.get_by(|node| {
+            let label = node.label();
+            label.is_some_and(|label| label.starts_with(&format!("{name}. ")))
+        });
+        let label = row.accesskit_node().label().unwrap_or_default();
+        assert!(label.contains(says), "{label}");
+        assert!(window.contains_rect(row.rect()), "{name}: {}", row.rect());
+    }
+    harness.get_by_label("By name").click();
+    harness.run();
+    assert_eq!(rows(&harness, &NAMES), NAMES);
+
+    // Enter opens a horse in the same days.
+    harness
+        .get_by_label_contains("Bryony. 11 years. 5 rides")
+        .focus();
+    harness.run();
+    harness.key_press(egui::Key::Enter);
+    harness.run();
+    settle(&mut harness);
+    let view = &harness.state().view;
+    assert_eq!(view.whose, Some(Whose::One(id(1))));
+    let (wanted, counted) = view.counted().expect("an answer");
+    assert_eq!(counted.numbers.rides, 5);
+    assert_eq!(counted.numbers.question.days.from, Some(sample::day(5)));
+    assert!(wanted.asked.days.against.is_some());
+    harness.get_by_label_contains("halt. 40 of 50 attempts");
+
+    // And back.
+    harness.get_by_label("Horses").click();
+    settle(&mut harness);
+    assert_eq!(rows(&harness, &NAMES), NAMES);
+    harness.get_by_label("Exercises").click();
+    settle(&mut harness);
+    harness.get_by_label_contains("halt. ");
+}
+
+#[test]
+fn a_row_is_the_answer_of_its_horse() {
+    let harness = glance(six());
+    let room = harness.state();
+    for number in [0, 1, 2, 3, 4, 5] {
+        let asked = room.view.asked(room.revision, room.today);
+        let days = asked.expect("days").expect("horses").days;
+        let question = Question {
+            whose: Whose::One(id(number)),
+            days: days.days,
+            against: days.against.map(|(days, _)| days),
+            reins: Reins::default(),
+        };
+        let own = crate::report::numbers::numbers(&room.yard, &question);
+        let name = NAMES[number];
+        let row = harness.get_by(|node| {
+            let label = node.label();
+            label.is_some_and(|label| label.starts_with(&format!("{name}. ")))
+        });
+        let label = row.accesskit_node().label().unwrap_or_default();
+        if let Some(first) = own.lines.first() {
+            let rate = first.compared.expect("compared").rate;
+            let (_, earlier) = days.against.expect("earlier days");
+            assert!(label.contains(&room.say.periods(&rate, earlier)), "{label}");
+        } else {
+            assert_eq!(own.rides, 0);
+        }
+    }
+}
+
+#[test]
+fn an_edit_changes_the_row_and_another_question_begins_anew() {
+    let mut harness = glance(six());
+    harness.get_by_label_contains("Fennel. 11 years. 5 rides");
+    let yard = &mut harness.state_mut().yard;
+    let own = yard.rides.values().filter(|ride| ride.head.horse == id(5));
+    let newest = own.max_by_key(|ride| ride.head.date).map(|ride| ride.id);
+    yard.rides.remove(&newest.expect("a ride"));
+    harness.state_mut().revision += 1;
+    settle(&mut harness);
+    harness.get_by_label_contains("Fennel. 11 years. 4 rides");
+    harness.state_mut().view.choice.against = Against::Nothing;
+    settle(&mut harness);
+    harness.get_by_label_contains("not compared with other days");
+    harness.get_by_label_contains("Fennel. 11 years. 9 rides");
+}
+
+#[test]
+fn one_horse_has_no_page_of_horses() {
+    let harness = room(sample::yard());
+    assert!(harness.query_by_label("Horses").is_none());
+    harness.get_by_label("The whole horse");
+}

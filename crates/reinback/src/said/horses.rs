@@ -1,0 +1,169 @@
+//! A horse in a line, among all horses.
+
+use reinback_analysis::Rein;
+use reinback_analysis::load::Caution;
+
+use super::{Earlier, Say};
+use crate::report::horses::{Held, HorseRow};
+
+impl Say {
+    /// "9 years", "4 years, still growing".
+    #[must_use]
+    pub fn horse_age(&self, row: &HorseRow) -> String {
+        let young = |caution: &Caution| matches!(caution, Caution::Young { .. });
+        match row.age {
+            Some(age) if row.cautions.iter().any(young) => {
+                self.text("horses-age-young", &[("age", age.into())])
+            }
+            Some(age) => self.text("horses-age", &[("age", age.into())]),
+            None => self.plain("horses-no-age"),
+        }
+    }
+
+    /// "8 rides, 5 h 10 min", or when the newest ride was.
+    #[must_use]
+    pub fn horse_ridden(&self, row: &HorseRow) -> String {
+        match (row.rides, row.newest) {
+            (0, None) => self.plain("horses-no-ride-ever"),
+            (0, Some(day)) => self.text("horses-no-ride-newest", &[("day", self.day(day).into())]),
+            (rides, _) => self.text(
+                "horses-ridden",
+                &[
+                    ("rides", self.rides(rides).into()),
+                    ("length", self.length(row.ridden_nanos).into()),
+                ],
+            ),
+        }
+    }
+
+    /// The exercise to work on first and the sentence of its line, or why there is none.
+    #[must_use]
+    pub fn horse_first(
+        &self,
+        row: &HorseRow,
+        earlier: Option<Earlier>,
+    ) -> Result<[String; 2], String> {
+        if let Some(line) = &row.first {
+            let compared = line.compared.as_ref().zip(earlier);
+            let sentence = match compared {
+                Some((compared, earlier)) => self.periods(&compared.rate, earlier),
+                None => self.rate(&line.figures.all.rate),
+            };
+            return Ok([self.exercise(&line.name).into_owned(), sentence]);
+        }
+        Err(if row.rides == 0 {
+            self.plain("horses-no-ride")
+        } else if row.counts {
+            self.plain("horses-nothing-faulty")
+        } else {
+            self.plain("horses-nothing-counts")
+        })
+    }
+
+    /// How many exercises became clearly better, and which.
+    #[must_use]
+    pub fn horse_better(&self, row: &HorseRow) -> Option<String> {
+        let exercises = self.named(&row.better)?;
+        Some(self.text(
+            "horses-better",
+            &[
+                ("count", row.better.len().into()),
+                ("exercises", exercises.into()),
+            ],
+        ))
+    }
+
+    /// How many exercises became clearly worse, and which.
+    #[must_use]
+    pub fn horse_worse(&self, row: &HorseRow) -> Option<String> {
+        let exercises = self.named(&row.worse)?;
+        Some(self.text(
+            "horses-worse",
+            &[
+                ("count", row.worse.len().into()),
+                ("exercises", exercises.into()),
+            ],
+        ))
+    }
+
+    /// That nothing changed, or that nothing can be said of it; nothing where something did.
+    #[must_use]
+    pub fn horse_unchanged(&self, row: &HorseRow, earlier: Option<Earlier>) -> Option<String> {
+        if !row.better.is_empty() || !row.worse.is_empty() || row.rides == 0 {
+            None
+        } else if earlier.is_none() {
+            Some(self.plain("horses-not-compared"))
+        } else if row.judged == 0 {
+            Some(self.plain("horses-too-few"))
+        } else {
+            Some(self.text("horses-no-change", &[("count", row.judged.into())]))
+        }
+    }
+
+    /// Which exercises go worse on one rein, and on which.
+    #[must_use]
+    pub fn horse_one_sided(&self, row: &HorseRow) -> Option<String> {
+        let named = row.one_sided.iter().map(|(name, worse)| {
+            let exercise = self.exercise(name);
+            match worse {
+                Rein::Left => self.text("horses-worse-left", &[("exercise", exercise.into())]),
+                Rein::Right => self.text("horses-worse-right", &[("exercise", exercise.into())]),
+            }
+        });
+        let named: Vec<String> = named.collect();
+        (!named.is_empty()).then(|| {
+            let exercises = named.join(", ");
+            self.text("horses-one-sided", &[("exercises", exercises.into())])
+        })
+    }
+
+    /// What is to be thought about, in short; that a horse is young is said with its age.
+    #[must_use]
+    pub fn horse_cautions(&self, row: &HorseRow) -> Vec<String> {
+        let mut said: Vec<String> = row
+            .cautions
+            .iter()
+            .filter_map(|caution| match *caution {
+                Caution::MuchMore => Some(self.plain("horses-much-more")),
+                Caution::NoDayOff { days } => {
+                    Some(self.text("horses-no-day-off", &[("days", days.into())]))
+                }
+                Caution::LongRide { .. } => Some(self.plain("horses-long-ride")),
+                Caution::PerhapsLongRide { .. } => Some(self.plain("horses-perhaps-long-ride")),
+                Caution::Young { .. } => None,
+                other => Some(other.to_string()),
+            })
+            .collect();
+        said.dedup();
+        said.extend(self.held(&row.held).into_iter().next());
+        said
+    }
+
+    /// How many rides the timer of outlines noticed, the more serious first.
+    #[must_use]
+    pub fn held(&self, held: &Held) -> Vec<String> {
+        let timed = held.timed;
+        let mut said = Vec::new();
+        if held.full > 0 {
+            said.push(self.text(
+                "horses-held-full",
+                &[("rides", held.full.into()), ("timed", timed.into())],
+            ));
+        }
+        if held.early > 0 {
+            said.push(self.text(
+                "horses-held-early",
+                &[("rides", held.early.into()), ("timed", timed.into())],
+            ));
+        }
+        said
+    }
+
+    fn named(&self, exercises: &[String]) -> Option<String> {
+        let named = exercises
+            .iter()
+            .map(|name| self.exercise(name).into_owned());
+        let named: Vec<String> = named.collect();
+        (!named.is_empty()).then(|| named.join(", "))
+    }
+}
