@@ -8,24 +8,27 @@ use crate::report::numbers::{Line, Numbers};
 use crate::said::Say;
 use crate::theme;
 
-/// How many names one part of the digest has. Our own choice: two rows of them at the most.
-const MOST_NAMES: usize = 6;
+/// How many names one part of the digest has, and how many while a line stands open beside the list.
+/// Our own choice, so that it is about one row.
+const MOST_NAMES: [usize; 2] = [6, 3];
 
 /// Draws the digest; gives the line that was pressed. `held` says whether the lines are held
-/// against anything, so that nothing clear may be found; `few`, why there is too little to compare.
+/// against anything, so that nothing clear may be found; `few`, why there is too little to compare;
+/// `beside`, whether a line stands open.
 pub(super) fn digest_ui(
     ui: &mut Ui,
     numbers: &Numbers,
     (held, few): (bool, Option<String>),
-    say: &Say,
+    (say, beside): (&Say, bool),
 ) -> Option<WordId> {
     let found = digest(numbers);
+    let most = MOST_NAMES[usize::from(beside)];
     let named = |lines: &[&Line]| -> Vec<(WordId, String)> {
-        let each = lines.iter().take(MOST_NAMES);
+        let each = lines.iter().take(most);
         each.map(|line| (line.exercise.clone(), say.exercise(&line.name).into_owned()))
             .collect()
     };
-    let sided = found.one_sided.iter().take(MOST_NAMES);
+    let sided = found.one_sided.iter().take(most);
     let sided = sided.map(|(line, rein)| (line.exercise.clone(), say.weaker_on(line, *rein)));
     let parts = [
         (

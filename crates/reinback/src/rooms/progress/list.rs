@@ -2,9 +2,10 @@
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, Response, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Direction};
+use reinback_analysis::{Cell, Direction, Estimate};
 use reinback_yard::{Rein, WordId};
 
+use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::prepared::{Prepared, PreparedLine};
 use super::words::{Sign, Words, Yardstick};
@@ -82,7 +83,8 @@ fn lines_ui(
     let few = counted.earlier;
     let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
     let held = words.yardstick != Yardstick::Nothing;
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, (held, few), data.say) {
+    let (numbers, beside) = (&counted.numbers, open.is_some());
+    if let Some(exercise) = digest::digest_ui(ui, numbers, (held, few), (data.say, beside)) {
         open = Some(exercise.clone());
         reveal = Some((exercise, FOLLOWED_FRAMES));
     }
@@ -308,12 +310,6 @@ pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say, measure: 
     widths.fold(50.0, f32::max) + 8.0
 }
 
-/// The bar of a share with its name before it and its counts behind it.
-pub(super) fn bar_ui(ui: &Ui, named: (&str, [f32; 2]), (cell, say): (&Cell, &Say), place: Rect) {
-    let counts = say.counts(cell, Measure::Attempts);
-    named_bar_ui(ui, named, (picture::bar(cell), &counts), place);
-}
-
 fn named_bar_ui(
     ui: &Ui,
     (name, [name_width, counts_width]): (&str, [f32; 2]),
@@ -413,11 +409,16 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
         }
         if let (Ok(trend), Some(first)) = (&line.figures.trend.state, points.first()) {
             // Before the days it is fitted to it would be a guess.
-            let fitted = course.days(64).into_iter();
-            let fitted = fitted
-                .filter(|day| *day >= first.day)
-                .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
-                .collect();
+            let mut days = course.days(64);
+            days.retain(|day| *day >= first.day);
+            let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
+                let found = days.iter().map(|day| (day, trend.fitted(*day)));
+                found
+                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                    .collect()
+            };
+            band(painter, at(|own| own.low), at(|own| own.high), tokens);
+            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),
