@@ -92,13 +92,15 @@ fn captioned(caption: &Markup, table: &Table) -> Markup {
     }
 }
 
-/// Width and height of a figure in points; on the page it is as wide as there is room for.
-const SIZE: [f32; 2] = [560.0, 250.0];
+/// Width of a figure in points; on the page it is as wide as there is room for.
+const WIDTH: f32 = 480.0;
+/// Height of a figure of values over days.
+pub(super) const HIGH: f32 = 220.0;
 
 /// A figure, and its numbers as a table that can be unfolded.
-pub(super) fn figure(figure: &Figure, say: &Say) -> Markup {
+pub(super) fn figure(figure: &Figure, high: f32, say: &Say) -> Markup {
     let sheet = Sheet {
-        size: SIZE,
+        size: [WIDTH, high],
         tokens: Tokens::of(Theme::Light),
         heading: false,
     };
