@@ -159,7 +159,7 @@ clean-too = { $attempts ->
     [one] auch { $attempts } fehlerfreier Versuch
    *[other] auch { $attempts } fehlerfreie Versuche
 }
-unfilmed-too = auch { $moments } nicht gefilmte
+moments-unfilmed = Und { $moments }, die kein Film zeigt:
 # Stellen nebeneinander.
 beside-these = Nebeneinander ({ $moments })
 beside-these-tip = Spielt die gemerkten Stellen zusammen ab, jede von vor ihrer Marke an ({ $key })

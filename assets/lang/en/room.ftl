@@ -159,7 +159,7 @@ clean-too = { $attempts ->
     [one] { $attempts } clean attempt too
    *[other] { $attempts } clean attempts too
 }
-unfilmed-too = { $moments } not on film too
+moments-unfilmed = And { $moments } that no film shows:
 # Moments side by side.
 beside-these = Side by side ({ $moments })
 beside-these-tip = Plays the marked moments together, each from before its mark ({ $key })

@@ -363,7 +363,8 @@ fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
     }
 }
 
-/// Dots for rides, and the fitted line where there is one; gives the room for words below.
+/// Dots for rides, rings for those of the days before, and the fitted line where there is one; gives
+/// the room for words below.
 fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
@@ -372,9 +373,25 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
     painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
     let points = picture::drawn(&line.course);
-    if let Some(course) = Course::new(&points, picture) {
-        if let Ok(trend) = &line.figures.trend.state {
-            let days = course.days(32);
+    let before = picture::drawn(&line.course_before);
+    let all = [before.as_slice(), points.as_slice()].concat();
+    if let Some(course) = Course::new(&all, picture) {
+        if let ([.., last], [first, ..]) = (before.as_slice(), points.as_slice()) {
+            let between = f64::midpoint(f64::from(last.day.0), f64::from(first.day.0));
+            let x = course.place(between, 0.0).x;
+            painter.vline(x, picture.y_range(), hairline);
+        }
+        for point in &before {
+            let share = point.tally.share().unwrap_or(0.0);
+            let at = course.place(f64::from(point.day.0), share);
+            let radius = picture::dot_radius(point.tally.attempts);
+            let rim = Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.75));
+            painter.circle_stroke(at, radius, rim);
+        }
+        if let (Ok(trend), Some(first)) = (&line.figures.trend.state, points.first()) {
+            // Before the days it is fitted to it would be a guess.
+            let mut days = course.days(64);
+            days.retain(|day| *day >= first.day);
             let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
                 let found = days.iter().map(|day| (day, trend.fitted(*day)));
                 found

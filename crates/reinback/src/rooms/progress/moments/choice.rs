@@ -20,9 +20,7 @@ pub(super) struct Choice {
     pub(super) rein: Option<Rein>,
     /// Clean attempts too; before the rider says, where there is no fault to see.
     pub(super) clean: Option<bool>,
-    /// Those too that no film shows; before the rider says, where none is filmed.
-    pub(super) unfilmed: Option<bool>,
-    /// All rows, not only the first two.
+    /// All of them, not only the first rows.
     pub(super) all: bool,
 }
 
@@ -32,12 +30,6 @@ impl Choice {
         self.clean.unwrap_or(moments.faults.is_empty())
     }
 
-    /// Whether moments are shown that no film shows.
-    pub(super) fn shows_unfilmed(&self, moments: &Moments) -> bool {
-        let filmed = || all(moments).any(|moment| moment.filmed);
-        self.unfilmed.unwrap_or_else(|| !filmed())
-    }
-
     /// Chooses faults of this name too, or no longer.
     pub(super) fn turn_fault(&mut self, name: &str) {
         if !self.faults.remove(name) {
@@ -45,7 +37,8 @@ impl Choice {
         }
     }
 
-    /// The moments to show, newest ride first and in the order ridden.
+    /// The moments to show: those on film before those that no film shows, each newest ride first
+    /// and in the order ridden.
     pub(super) fn shown<'a>(&self, moments: &'a Moments) -> Vec<&'a FilmMoment> {
         let names: BTreeSet<&str> = kinds(moments).into_iter().map(|(name, _)| name).collect();
         // A kind that is no longer marked hides nothing.
@@ -64,16 +57,14 @@ impl Choice {
             &[]
         };
         let rein = self.rein.filter(|_| has_both_reins(moments));
-        let unfilmed = self.shows_unfilmed(moments);
         let listed = moments.faults.iter().chain(clean);
         let mut shown: Vec<&FilmMoment> = listed
             .filter(fault)
-            .filter(|moment| unfilmed || moment.filmed)
             .filter(|moment| rein.is_none() || moment.rein == rein)
             .collect();
         shown.sort_by_key(|moment| {
             let ride = (moment.date, moment.time, moment.id.ride());
-            (Reverse(ride), moment.at, moment.id)
+            (!moment.filmed, Reverse(ride), moment.at, moment.id)
         });
         shown.truncate(MOST_SHOWN);
         shown
@@ -95,15 +86,6 @@ pub(super) fn kinds(moments: &Moments) -> Vec<(&str, u32)> {
 
 fn all(moments: &Moments) -> impl Iterator<Item = &FilmMoment> {
     moments.faults.iter().chain(&moments.clean)
-}
-
-/// How many of the moments no film shows; none where that is so of all of them.
-pub(super) fn unfilmed(moments: &Moments) -> usize {
-    let (count, unfilmed) = (
-        all(moments).count(),
-        all(moments).filter(|moment| !moment.filmed).count(),
-    );
-    if unfilmed < count { unfilmed } else { 0 }
 }
 
 /// Whether there are moments on both reins.
@@ -150,15 +132,15 @@ mod tests {
     }
 
     #[test]
-    fn those_without_film_are_left_out_while_any_is_filmed() {
+    fn those_on_film_come_first() {
         let mut moments = half_passes();
-        let mut choice = Choice::default();
-        assert_eq!((choice.shown(&moments).len(), unfilmed(&moments)), (15, 0));
         moments.faults[3].filmed = true;
-        moments.clean[3].filmed = true;
-        assert_eq!((choice.shown(&moments).len(), unfilmed(&moments)), (1, 38));
-        choice.unfilmed = Some(true);
-        assert_eq!(choice.shown(&moments).len(), 15);
+        moments.faults[7].filmed = true;
+        let shown = Choice::default().shown(&moments);
+        let filmed: Vec<bool> = shown.iter().map(|moment| moment.filmed).collect();
+        assert_eq!(filmed[..3], [true, true, false]);
+        assert_eq!(shown.len(), 15);
+        assert!(shown[0].date > shown[1].date);
     }
 
     #[test]
