@@ -1,13 +1,16 @@
 //! One exercise: its sentence, the two periods, the trend, faults, reins, what follows a mistake.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
 
 use super::content::{Content, HorseContent};
 use super::horse::Place;
-use super::parts::{self, HIGH, heading, name, part, soft};
+use super::parts::{self, heading, name, part, soft};
 use super::stills::Stills;
 use super::{moments, whole};
 use crate::figure::Figure;
+use crate::report::figures::across::notes_layer;
 use crate::report::figures::{across, bars};
 use crate::report::moments::Moments;
 use crate::report::numbers::Line;
@@ -67,10 +70,16 @@ fn periods(line: &Line, own: &HorseContent, content: &Content<'_>, rank: u8) -> 
 }
 
 fn rides(line: &Line, own: &HorseContent, say: &Say, rank: u8) -> Markup {
-    let drawn = across(line, &own.happened, say);
+    // Notes would crowd a picture that nobody can switch them off in; its table has them.
+    let drawn = across(line, &own.happened, say).map(|drawn| {
+        let layers = drawn.figure.legend();
+        let notes = layers.filter(|(_, layer)| layer.name == notes_layer(say));
+        let off: BTreeSet<usize> = notes.map(|(at, _)| at).collect();
+        drawn.figure.without(&off)
+    });
     let said = html! {
         p { (say.trend_in_full(&line.figures.trend, line.rides.len())) }
-        @if let Some(drawn) = drawn { (parts::figure(&drawn.figure, HIGH, say)) }
+        @if let Some(drawn) = drawn { (parts::figure_over_days(&drawn, say)) }
     };
     part(rank, &say.plain("heading-rides"), &said)
 }

@@ -7,7 +7,7 @@ use reinback_yard::WordId;
 
 use super::content::Content;
 use super::horse::Place;
-use super::parts::{self, HIGH, list, part, sentences, soft, titled};
+use super::parts::{self, list, part, sentences, soft, titled};
 use crate::clock;
 use crate::figure::{Column, Table};
 use crate::report::figures::beats::beats;
@@ -18,7 +18,7 @@ use crate::said::Say;
 
 /// A figure, where there is one.
 fn figure(drawn: Option<&Leading>, say: &Say) -> Markup {
-    html! { @if let Some(drawn) = drawn { (parts::figure(&drawn.figure, HIGH, say)) } }
+    html! { @if let Some(drawn) = drawn { (parts::figure_over_days(&drawn.figure, say)) } }
 }
 
 /// Everything but the exercises of one horse.
@@ -57,10 +57,6 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
         _ => None,
     };
     let found = about.and_then(|about| whole.around.iter().find(|(what, _)| *what == about));
-    let tempo = match found {
-        Some((what, found)) => sentences(&say.around(*what, found)),
-        None => html! { p { (say.plain("tempo-none-here")) } },
-    };
     let placed: Vec<Markup> = whole
         .places
         .iter()
@@ -70,8 +66,8 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
         @if !own.is_empty() {
             (part(rank, &say.plain("series-heading"), &series_rows(&own, content)))
         }
-        @if about.is_some() {
-            (part(rank, &say.plain("tempo-heading"), &tempo))
+        @if let Some((what, found)) = found {
+            (part(rank, &say.plain("tempo-heading"), &sentences(&say.around(*what, found))))
         }
         @if !placed.is_empty() {
             (part(rank, &say.plain("place-heading"), &html! {
