@@ -11,6 +11,7 @@ use super::*;
 use crate::report::sample;
 
 mod glance;
+mod many;
 mod question;
 mod whole;
 use crate::said::Language;
