@@ -6,8 +6,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::{Datelike as _, NaiveDate};
+use reinback::report::digest::digest;
+use reinback::report::numbers::{Line, Numbers, Question, Reins, Whose, numbers};
+use reinback::report::period::{Choice, settled};
 use reinback_analysis::{
-    Direction, ExerciseLine, Key, Reservation, Shortage, Verdict, compare_lines,
+    Direction, ExerciseLine, Key, Rein, Reservation, Shortage, Verdict, compare_lines,
     compare_reins_lines, exercise_lines,
 };
 use reinback_tests::demo::{demo_dir, write_scripts, write_yard};
@@ -284,6 +287,51 @@ fn month_against_month(yard: &Yard, exercise: &str) -> (Verdict, Option<Reservat
         .find(|(found, _)| *found == key)
         .expect("ridden");
     (line.verdict, line.reservation)
+}
+
+/// What the Progress room asks when the demo yard is opened, of Sonnet.
+fn asked_at_first(yard: &Yard) -> Numbers {
+    let today = yard.last_day().expect("rides");
+    let whose = Whose::One(horse(yard, "Sonnet"));
+    let choice = Choice::default().asked(today).expect("nothing is typed");
+    let (shown, instead) = settled(yard, whose, choice, today);
+    assert_eq!(instead, None, "the month has enough rides");
+    let question = Question {
+        whose,
+        days: shown.days,
+        against: shown.against.map(|(days, _)| days),
+        reins: Reins::Both,
+    };
+    numbers(yard, &question)
+}
+
+fn names(lines: &[&Line]) -> Vec<String> {
+    lines.iter().map(|line| line.name.clone()).collect()
+}
+
+/// The four stories of the demo, as the room asks at first: the better, the worse, the one-sided
+/// and the too rare.
+#[test]
+fn the_first_question_tells_the_four_stories() {
+    let found = asked_at_first(&yard());
+    let digest = digest(&found);
+    assert_eq!(names(&digest.better), ["flying change"]);
+    assert_eq!(names(&digest.worse), ["halt"]);
+    let sided = digest.one_sided.iter();
+    let sided: Vec<(&str, Rein)> = sided.map(|(line, rein)| (&*line.name, *rein)).collect();
+    assert_eq!(sided, [("half-pass", Rein::Left)]);
+    let few = names(&digest.too_few);
+    assert!(
+        few.iter().any(|name| name == "half pirouette in canter"),
+        "{few:?}"
+    );
+    let first: Vec<&str> = found.lines[..2].iter().map(|line| &*line.name).collect();
+    assert_eq!(first, ["halt", "half-pass"], "what asks for work leads");
+    let rare = found.lines.iter().find(|line| few.contains(&line.name));
+    assert!(
+        rare.is_some_and(|line| line.place > 3),
+        "what is rare does not"
+    );
 }
 
 /// What a truth file says of what goes wrong; the rest of it is passed over.

@@ -13,6 +13,120 @@ fn line(window: &Window, exercise: &str) -> String {
     found.cloned().unwrap_or_default()
 }
 
+/// Chooses from a list, by what it shows now.
+fn choose(window: &mut Window, now: &str, then: &str) {
+    window.harness.get_by_value(now).click();
+    window.steps(3);
+    window.click(then);
+}
+
+/// Who opens the demo yard and goes to Progress, one press, finds its four stories told at once:
+/// what is better, worse, one-sided and too rare, without scrolling either way.
+#[test]
+fn a_newcomer_finds_the_four_stories_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("lines are counted", |w| w.shows("Worse:"));
+    let seen = window.harness.ctx.content_rect();
+    for label in [
+        "Worse:",
+        "halt",
+        "One-sided:",
+        "half-pass (worse on the left)",
+        "Better:",
+        "flying change",
+        "Too few to tell:",
+        "half pirouette in canter,",
+    ] {
+        let place = window.harness.get_by_label(label).rect();
+        assert!(seen.contains_rect(place), "{label} is at {place}");
+    }
+    assert!(line(&window, "halt").contains("more than last month"));
+    let sided = "the left goes wrong more often than the right";
+    assert!(line(&window, "half-pass").contains(sided));
+    // A name leads to its line, opened.
+    window.click("half pirouette in canter,");
+    window.until("it is open", |w| w.shows("The moments"));
+    window.until("its rides are shown", |w| {
+        w.shows("rides of half pirouette in canter")
+    });
+}
+
+/// One key shows the last 28 days, and the month again.
+#[test]
+fn one_key_shows_the_last_28_days() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::D);
+    window.until("28 days are counted", |w| w.shows("in the 28 days before"));
+    window.press_with(Modifiers::COMMAND, Key::D);
+    window.until("the month is counted", |w| w.shows("; last month"));
+}
+
+/// The reins against each other, then faults a minute, chosen by hand.
+#[test]
+fn the_reins_are_compared_and_faults_are_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("lines are counted", |w| w.shows("Worse:"));
+    choose(&mut window, "all of October", "the other rein");
+    window.until("reins are compared", |w| w.shows("fewer on the right"));
+    let said = line(&window, "half-pass");
+    assert!(
+        said.contains("left 13 of 22, right 0 of 19: fewer on the right"),
+        "{said}"
+    );
+    choose(&mut window, "the other rein", "all of October");
+    window.until("months are compared", |w| w.shows("Worse:"));
+    choose(&mut window, "Faulty attempts", "Faults a minute");
+    window.until("faults are counted", |w| w.shows("times as many a minute"));
+    let said = line(&window, "halt");
+    assert!(
+        said.contains("a minute: more, and likely more than luck"),
+        "{said}"
+    );
+}
+
+/// A bout marked in Review while Progress was open is in its numbers when it is shown again.
+#[test]
+fn what_is_marked_in_review_changes_progress() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("lines are counted", |w| w.shows("Worse:"));
+    assert!(line(&window, "half-pass").contains("13 of 41 attempts"));
+    window.click_part("half-pass. ");
+    window.until("it is open", |w| w.shows("The moments"));
+    window.press_with(Modifiers::COMMAND, Key::Num2);
+    window.until("the film shows a frame", Window::has_picture);
+    let stands = |w: &Window| {
+        let review = w.app().review();
+        review.is_some_and(|review| !review.stage.is_waiting())
+    };
+    // Behind what is marked already: one half-pass more, without a fault.
+    window.press(Key::End);
+    window.until("the end is there", stands);
+    window.press_with(Modifiers::SHIFT, Key::ArrowLeft);
+    window.until("a second before is there", stands);
+    window.types("hp");
+    window.press(Key::ArrowRight);
+    window.until("the next frame is there", stands);
+    window.types("0");
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("it is counted", |w| w.shows("13 of 42 attempts"));
+    assert!(!window.shows("13 of 41 attempts"), "nothing old is left");
+}
+
 /// What the demo yard was made to show (`demo-sessions/README.md`): changes get better, halts
 /// worse, and the half-pass stays as it is.
 #[test]
@@ -22,8 +136,8 @@ fn two_periods_are_compared_in_english_and_in_german() {
     let mut window = Window::open(&[&yard]);
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     window.press_with(Modifiers::COMMAND, Key::Num3);
-    window.until("lines are counted", |w| w.shows("faults a minute"));
-    window.click("Everything");
+    window.until("lines are counted", |w| w.shows("no clear difference"));
+    choose(&mut window, "November to date", "Everything");
     let field = window.harness.get_by_label("The day between");
     field.focus();
     field.type_text("2026-10-27");

@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 
 use reinback::report::document::Document;
+use reinback::report::numbers::Days;
 use reinback_tests::demo::{demo_dir, write_yard};
 use reinback_yard::{HorseId, MarkKind, Rein, RideId, Store, Yard};
 use serde_json::Value;
@@ -129,7 +130,7 @@ fn the_report_counts_what_the_rides_hold() {
     let yard = yard();
     let horses: Vec<HorseId> = yard.horses.iter().map(|horse| horse.id).collect();
     let today = yard.last_day().expect("rides");
-    let document = Document::new(&yard, &horses, (None, None), today, &[]);
+    let document = Document::new(&yard, &horses, (Days::default(), None), today, &[]);
     let text = serde_json::to_string(&document).expect("a text");
     let report: Value = serde_json::from_str(&text).expect("JSON");
 

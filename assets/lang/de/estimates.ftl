@@ -105,9 +105,9 @@ periods-few = { $now }; { $earlier } { $before }: zu wenige für eine Aussage
 periods-only-now = { $now }; { $earlier } nicht geritten
 periods-only-before = jetzt nicht geritten; { $earlier } { $before }
 # Wo ein Zeitraum zu wenige Ritte hat; only-before nennt Lektionen mit ihren Zahlen.
-no-rides-before = { $earlier } kein Ritt
-few-rides-now = { $rides }: zu wenige für einen Vergleich, es braucht mindestens 4
-few-rides-before = { $earlier } { $rides }: zu wenige für einen Vergleich, es braucht mindestens 4
+no-rides-before = Kein Ritt { $earlier }: nichts zum Vergleichen.
+few-rides-now = { $rides }: zu wenige für einen Vergleich; es braucht mindestens 4.
+few-rides-before = { $rides } { $earlier }: zu wenige für einen Vergleich; es braucht mindestens 4.
 only-before = Nur { $earlier } geritten: { $exercises }
 only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Beide Zeiträume brauchen mindestens 4 Ritte mit dieser Lektion.

@@ -105,9 +105,9 @@ periods-few = { $now }; { $earlier } { $before }: too few to tell
 periods-only-now = { $now }; not ridden { $earlier }
 periods-only-before = not ridden now; { $earlier } { $before }
 # Where a period has too few rides; only-before lists exercises with their counts.
-no-rides-before = no ride { $earlier }
-few-rides-now = { $rides }: too few to compare, at least 4 are needed
-few-rides-before = { $rides } { $earlier }: too few to compare, at least 4 are needed
+no-rides-before = No ride { $earlier }: nothing to compare with.
+few-rides-now = { $rides }: too few to compare; at least 4 are needed.
+few-rides-before = { $rides } { $earlier }: too few to compare; at least 4 are needed.
 only-before = Ridden only { $earlier }: { $exercises }
 only-before-one = { $exercise } { $tally }
 periods-why-few-rides = Both periods need at least 4 rides with this exercise.

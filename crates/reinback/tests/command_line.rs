@@ -79,3 +79,37 @@ fn a_folder_that_is_not_there_gets_a_sentence() {
         assert!(said.contains("/no/such/yard"), "{said}");
     }
 }
+
+/// The four stories of the demo, from its files: what is better, worse, one-sided and too rare.
+#[test]
+fn the_month_tells_the_four_stories_of_the_demo() {
+    let asked = ["report", "--horse", "sonnet", "--period", "month"];
+    let report = check(&asked, 0, "now_against_before");
+    let report: Value = serde_json::from_slice(&report.stdout).unwrap();
+    assert_eq!(report["period"]["from"], "2026-11-01");
+    assert_eq!(report["period"]["to"], "2026-11-20");
+    assert_eq!(report["compared_with"]["to"], "2026-10-31");
+    let exercises = report["horses"][0]["exercises"].as_array().unwrap();
+    let line = |name: &str| {
+        let found = exercises.iter().find(|line| line["exercise"] == name);
+        found.unwrap().clone()
+    };
+    let verdict = |name: &str| line(name)["against_before"]["now_against_before"].clone();
+    assert_eq!(verdict("flying-change"), "fewer");
+    assert_eq!(verdict("halt"), "more");
+    assert_eq!(verdict("half-pirouette-in-canter"), "too_few");
+    assert_eq!(line("half-pass")["reins"]["right_against_left"], "fewer");
+    for (place, name, why) in [
+        (1, "halt", "more_than_before"),
+        (2, "half-pass", "left_worse"),
+    ] {
+        let line = line(name);
+        assert_eq!(line["work_on_first"], place);
+        assert_eq!(line["work_on_first_because"], Value::from(vec![why]));
+    }
+    check(
+        &["report", "--period", "month", "--from", "2026-11-01"],
+        2,
+        "cannot be used with",
+    );
+}

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use reinback_analysis::{
-    AfterMistake, Cell, Comparison, Direction, Estimate, FaultRate, Method, Sequence, Shortage,
-    Tally, TrendEstimate, Verdict,
+    AfterMistake, Cell, Clear, Comparison, Direction, Estimate, FaultRate, Method, Rein, Sequence,
+    Shortage, Tally, TrendEstimate, Verdict,
 };
 use reinback_yard::{HorseId, Problem, Severity, Yard};
 use serde::Serialize;
@@ -13,7 +13,9 @@ use serde::Serialize;
 use super::books::Books;
 use crate::said::{Language, Say};
 
-use super::numbers::{Days, Line, Numbers, Question, Reins, RideLine, Times, Whose};
+use super::numbers::{
+    Compared, Days, Line, Numbers, OnlyBefore, Question, Reins, RideLine, Times, Whose,
+};
 use super::whole::sheet::WholeSheet;
 use super::whole::{Kept, whole};
 
@@ -39,6 +41,8 @@ pub struct Document {
     pub as_of: String,
     /// Which rides were looked at.
     pub period: Period,
+    /// Which rides they are compared with, if with any.
+    pub compared_with: Option<Period>,
     /// Files of the yard that could not be read: their rides are missing here.
     pub unreadable_files: usize,
     /// One entry for each horse asked for.
@@ -67,6 +71,13 @@ pub struct Period {
     pub to: Option<String>,
 }
 
+impl From<Days> for Period {
+    fn from(days: Days) -> Self {
+        let [from, to] = [days.from, days.to].map(|day| day.map(|day| day.to_string()));
+        Self { from, to }
+    }
+}
+
 /// A published method.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MethodSheet {
@@ -85,6 +96,8 @@ pub struct HorseSheet {
     pub name: String,
     /// Rides in the period.
     pub rides: usize,
+    /// Rides in the days compared with; none where there are none.
+    pub rides_compared_with: Option<usize>,
     /// Bouts in no rate because they are not reviewed.
     pub unreviewed_bouts: u32,
     /// Faults of those bouts.
@@ -93,6 +106,8 @@ pub struct HorseSheet {
     pub loose_faults: Vec<TimesSheet>,
     /// What to work on first at the top.
     pub exercises: Vec<ExerciseSheet>,
+    /// Exercises with attempts in the days compared with and none in the period.
+    pub only_before: Vec<OnlyBeforeSheet>,
     /// Everything but the exercises.
     pub whole_horse: WholeSheet,
 }
@@ -117,6 +132,9 @@ pub struct ExerciseSheet {
     pub name: String,
     /// Its place in what to work on first, from 1.
     pub work_on_first: usize,
+    /// What is clear about it and brought it to the front: `more_than_before`, `left_worse`,
+    /// `right_worse`.
+    pub work_on_first_because: Vec<&'static str>,
     /// All attempts.
     pub all: CellSheet,
     /// Those on the left rein.
@@ -131,10 +149,46 @@ pub struct ExerciseSheet {
     pub trend: TrendSheet,
     /// Right rein against left.
     pub reins: Option<ReinsSheet>,
+    /// The period against the days compared with.
+    pub against_before: Option<BeforeSheet>,
     /// What happens after a mistake.
     pub after_mistake: Option<AfterSheet>,
     /// The rides behind it, oldest first.
     pub rides: Vec<RideSheet>,
+}
+
+/// An exercise that was ridden before and not since.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OnlyBeforeSheet {
+    /// Its word in the yard.
+    pub exercise: String,
+    /// Its name.
+    pub name: String,
+    /// Faulty attempts (`times`) of attempts (`of`) in the days compared with.
+    pub before: TallySheet,
+}
+
+/// The period against the days compared with.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BeforeSheet {
+    /// `fewer`, `more`, `no_clear_difference` or `too_few`: faulty attempts in the period.
+    pub now_against_before: &'static str,
+    /// Why there are too few.
+    pub reason: Option<String>,
+    /// Why one witness was not enough for a verdict.
+    pub reservation: Option<String>,
+    /// The attempts of the days compared with.
+    pub before: CellSheet,
+    /// Share now less share before.
+    pub difference: Option<EstimateSheet>,
+    /// p of whole rides shuffled between the two.
+    pub permutation_p: Option<f64>,
+    /// The same after Benjamini-Hochberg over the horse's exercises.
+    pub adjusted_p: Option<f64>,
+    /// How many times the faults a minute are now what they were.
+    pub faults_per_minute_ratio: Option<EstimateSheet>,
+    /// Why there is none.
+    pub faults_per_minute_ratio_reason: Option<String>,
 }
 
 /// The attempts of one exercise that share a rein.
@@ -265,7 +319,7 @@ impl Document {
     pub fn new(
         yard: &Yard,
         horses: &[HorseId],
-        (from, to): (Option<NaiveDate>, Option<NaiveDate>),
+        (days, against): (Days, Option<Days>),
         real_today: NaiveDate,
         problems: &[Problem],
     ) -> Self {
@@ -276,8 +330,8 @@ impl Document {
         let sheets = horses.iter().map(|horse| {
             let question = Question {
                 whose: Whose::One(*horse),
-                days: Days { from, to },
-                against: None,
+                days,
+                against,
                 reins: Reins::Both,
             };
             let figures = whole(yard, *horse, question.days, today, &mut Kept::default());
@@ -297,10 +351,8 @@ impl Document {
             },
             yard: yard.name.clone(),
             as_of: today.to_string(),
-            period: Period {
-                from: from.map(|day| day.to_string()),
-                to: to.map(|day| day.to_string()),
-            },
+            period: days.into(),
+            compared_with: against.map(Period::from),
             unreadable_files: unreadable_files(problems),
             horses: sheets.collect(),
             methods: methods
@@ -339,6 +391,7 @@ fn horse_sheet(
             .horse(horse)
             .map_or_else(String::new, |horse| horse.name.clone()),
         rides: numbers.rides,
+        rides_compared_with: numbers.question.against.map(|_| numbers.rides_against),
         unreviewed_bouts: numbers.unreviewed,
         waiting_faults: numbers.waiting_faults,
         loose_faults: numbers.loose_faults.iter().map(times_sheet).collect(),
@@ -347,7 +400,19 @@ fn horse_sheet(
             .iter()
             .map(|line| exercise_sheet(line, methods))
             .collect(),
+        only_before: numbers.only_before.iter().map(only_before_sheet).collect(),
         whole_horse,
+    }
+}
+
+fn only_before_sheet(gone: &OnlyBefore) -> OnlyBeforeSheet {
+    OnlyBeforeSheet {
+        exercise: gone.exercise.to_string(),
+        name: gone.name.clone(),
+        before: TallySheet {
+            times: gone.tally.faulty,
+            of: gone.tally.attempts,
+        },
     }
 }
 
@@ -365,6 +430,7 @@ fn exercise_sheet(line: &Line, methods: &mut Methods) -> ExerciseSheet {
         exercise: line.exercise.to_string(),
         name: line.name.clone(),
         work_on_first: line.place,
+        work_on_first_because: because(line.clear),
         all: part_sheet(&figures.all, Part::All, methods),
         left: part_sheet(&figures.left, Part::Left, methods),
         right: part_sheet(&figures.right, Part::Right, methods),
@@ -372,6 +438,9 @@ fn exercise_sheet(line: &Line, methods: &mut Methods) -> ExerciseSheet {
         faults_by_kind: line.faults.iter().map(times_sheet).collect(),
         trend: trend_sheet(figures.trend.state, methods),
         reins: line.reins.map(|reins| reins_sheet(&reins, methods)),
+        against_before: line
+            .compared
+            .map(|compared| before_sheet(&compared, methods)),
         after_mistake: line.after.map(|after| after_sheet(&after)),
         rides: line.rides.iter().map(ride_sheet).collect(),
     }
@@ -500,6 +569,36 @@ fn reins_sheet(reins: &Comparison, methods: &mut Methods) -> ReinsSheet {
         difference,
         permutation_p: reins.permutation_p,
         adjusted_p: reins.adjusted_p,
+    }
+}
+
+/// What brought an exercise to the front.
+fn because(clear: Clear) -> Vec<&'static str> {
+    let more = clear.against_before == Some(Verdict::More);
+    let sided = clear.weaker_rein.map(|rein| match rein {
+        Rein::Left => "left_worse",
+        Rein::Right => "right_worse",
+    });
+    more.then_some("more_than_before")
+        .into_iter()
+        .chain(sided)
+        .collect()
+}
+
+fn before_sheet(found: &Compared, methods: &mut Methods) -> BeforeSheet {
+    let rate = &found.rate;
+    let (difference, reason) = estimate(rate.difference, methods);
+    let (ratio, ratio_reason) = estimate(found.per_minute, methods);
+    BeforeSheet {
+        now_against_before: verdict_name(rate.verdict),
+        reason,
+        reservation: rate.reservation.map(|why| why.to_string()),
+        before: cell_sheet(&found.earlier, methods),
+        difference,
+        permutation_p: rate.permutation_p,
+        adjusted_p: rate.adjusted_p,
+        faults_per_minute_ratio: ratio,
+        faults_per_minute_ratio_reason: ratio_reason,
     }
 }
 

@@ -6,13 +6,17 @@
 //! - [`moments`]: the film moments behind a line of them
 //! - [`digest`]: the numbers in one breath
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
+//! - [`html`]: the same as a page to print or to send
 //! - [`table`]: the same as rows of CSV
+//! - [`figures`]: the numbers of an exercise as pictures with their tables
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod digest;
 pub mod document;
+pub mod figures;
 pub mod horses;
+pub mod html;
 pub mod moments;
 pub mod numbers;
 pub mod parquet;
@@ -32,13 +36,15 @@ use reinback_yard::{HorseId, Problem, Severity, StoreError, Yard, index_file, lo
 use crate::counted::counted;
 use crate::services::{Services as _, System};
 use document::Document;
-use numbers::Days;
+use html::Asked as PageAsked;
+use numbers::{Days, Reins};
 use parquet::{Export, Naming};
+use period::{Choice, Span};
 
 /// What the command line can be asked.
 #[derive(Debug, clap::Subcommand)]
 pub enum Verb {
-    /// Prints the numbers of the Progress room, or writes them into files.
+    /// Prints the numbers of the Progress room, or writes them into files or a page.
     Report {
         /// The yard's folder.
         #[arg(long, value_name = "FOLDER")]
@@ -52,15 +58,28 @@ pub enum Verb {
         /// Only rides up to and with this day.
         #[arg(long, value_name = "DAY")]
         to: Option<String>,
-        /// How to print them; parquet writes files instead.
+        /// This month to date or the last 28 days, each against the days before, in the place of
+        /// days of one's own.
+        #[arg(long, value_enum, conflicts_with_all = ["from", "to", "against_from", "against_to"])]
+        period: Option<Running>,
+        /// Compare with rides from this day on.
+        #[arg(long, value_name = "DAY")]
+        against_from: Option<String>,
+        /// Compare with rides up to and with this day.
+        #[arg(long, value_name = "DAY")]
+        against_to: Option<String>,
+        /// How to print them; parquet writes files instead, html a page.
         #[arg(long, value_enum, default_value_t = Format::Json)]
         format: Format,
-        /// The folder that the files of parquet go into.
-        #[arg(long, value_name = "FOLDER")]
+        /// The folder that the files of parquet go into, or the file of an html page.
+        #[arg(long, value_name = "PLACE")]
         into: Option<PathBuf>,
-        /// Ids instead of the names of horses and people in the files of parquet, and no notes.
+        /// Ids instead of the names of horses and people in parquet and html, and no notes.
         #[arg(long)]
         without_names: bool,
+        /// What an html page has of its own.
+        #[command(flatten)]
+        page: PageAsked,
     },
     /// Reads a yard and prints everything that is wrong with its files. Changes nothing.
     Check {
@@ -79,6 +98,34 @@ pub enum Format {
     Csv,
     /// Four files of rides, bouts, marks and estimates (Apache Parquet).
     Parquet,
+    /// One page to print or to send.
+    Html,
+}
+
+/// Days up to today, compared with those before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Running {
+    /// This month to date against all of the last.
+    Month,
+    /// The last 28 days against the 28 before.
+    #[value(name = "28-days")]
+    FourWeeks,
+}
+
+impl Running {
+    fn asked(self, today: NaiveDate) -> period::Asked {
+        let choice = Choice {
+            span: match self {
+                Self::Month => Span::Month(0),
+                Self::FourWeeks => Span::FourWeeks,
+            },
+            by_hand: true,
+            ..Choice::default()
+        };
+        // Only typed days can be unclear.
+        let asked = choice.asked(today);
+        asked.unwrap_or_else(|_| Days::default().into())
+    }
 }
 
 /// How it went, as an exit code.
@@ -124,15 +171,21 @@ fn answer(
             horse,
             from,
             to,
+            period,
+            against_from,
+            against_to,
             format,
             into,
             without_names,
+            page,
         } => {
             let wish = Wish {
                 horse: horse.as_deref(),
-                from: from.as_deref().map(parse_day).transpose()?,
-                to: to.as_deref().map(parse_day).transpose()?,
-                form: Form::asked(*format, into.as_deref(), *without_names)?,
+                days: match period {
+                    Some(running) => WishedDays::Running(*running),
+                    None => WishedDays::named([from, to], [against_from, against_to])?,
+                },
+                form: Form::asked(*format, into.as_deref(), *without_names, page)?,
             };
             report(yard, &wish, today, out, err)
         }
@@ -143,9 +196,62 @@ fn answer(
 /// What was asked of a report.
 struct Wish<'a> {
     horse: Option<&'a str>,
-    from: Option<NaiveDate>,
-    to: Option<NaiveDate>,
+    days: WishedDays,
     form: Form<'a>,
+}
+
+/// Which days a report is of.
+#[derive(Clone, Copy)]
+enum WishedDays {
+    /// Up to the day that counts as today.
+    Running(Running),
+    /// Days that were named, and those compared with.
+    Named(Days, Option<Days>),
+}
+
+impl WishedDays {
+    fn named(days: [&Option<String>; 2], against: [&Option<String>; 2]) -> Result<Self, String> {
+        let read = |[from, to]: [&Option<String>; 2]| -> Result<Days, String> {
+            let day = |text: &Option<String>| text.as_deref().map(parse_day).transpose();
+            let days = Days {
+                from: day(from)?,
+                to: day(to)?,
+            };
+            match (days.from, days.to) {
+                (Some(from), Some(to)) if to < from => Err(format!(
+                    "the period ends ({to}) before it begins ({from}); exchange the two days"
+                )),
+                _ => Ok(days),
+            }
+        };
+        let (days, against) = (read(days)?, read(against)?);
+        let against = Some(against).filter(|against| *against != Days::default());
+        if against.is_some_and(|against| against.share_a_day(days)) {
+            return Err("the days compared with share days with those asked about; \
+                 name days that end before the others begin, or begin after they end"
+                .to_owned());
+        }
+        Ok(Self::Named(days, against))
+    }
+
+    /// The days asked about and those compared with.
+    fn on(self, today: NaiveDate) -> (Days, Option<Days>) {
+        match self {
+            Self::Named(days, against) => (days, against),
+            Self::Running(running) => {
+                let asked = running.asked(today);
+                (asked.days, asked.against.map(|(days, _)| days))
+            }
+        }
+    }
+
+    /// The same as the room asks it, which has days of its own where none are named.
+    fn in_the_room(self, today: NaiveDate) -> period::Asked {
+        match self {
+            Self::Named(days, against) => html::days(days, against, today),
+            Self::Running(running) => running.asked(today),
+        }
+    }
 }
 
 /// What a report becomes.
@@ -155,6 +261,8 @@ enum Form<'a> {
     Csv,
     /// Files in this folder.
     Parquet(&'a Path, Naming),
+    /// A page, printed or into this file.
+    Html(Option<&'a Path>, Naming, &'a PageAsked),
 }
 
 impl<'a> Form<'a> {
@@ -162,21 +270,28 @@ impl<'a> Form<'a> {
         format: Format,
         into: Option<&'a Path>,
         without_names: bool,
+        page: &'a PageAsked,
     ) -> Result<Self, &'static str> {
         let naming = if without_names {
             Naming::WithoutNames
         } else {
             Naming::Named
         };
+        if format != Format::Html && page.is_asked() {
+            return Err("--language, --stills and --without-stills are for --format html");
+        }
         match (format, into) {
+            (Format::Html, into) => Ok(Self::Html(into, naming, page)),
             (Format::Parquet, Some(into)) => Ok(Self::Parquet(into, naming)),
             (Format::Parquet, None) => {
                 Err("parquet is written into files: say where with --into FOLDER")
             }
-            (_, Some(_)) => Err("--into is for --format parquet; the other formats are printed"),
-            (_, None) if without_names => {
-                Err("--without-names is for --format parquet; the other formats have names")
+            (_, Some(_)) => {
+                Err("--into is for --format parquet and html; the other formats are printed")
             }
+            (_, None) if without_names => Err(
+                "--without-names is for --format parquet and html; the other formats have names",
+            ),
             (Format::Json, None) => Ok(Self::Json),
             (Format::Csv, None) => Ok(Self::Csv),
         }
@@ -190,21 +305,15 @@ fn report(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<Outcome, String> {
-    if let (Some(from), Some(to)) = (wish.from, wish.to)
-        && to < from
-    {
-        return Err(format!(
-            "the period ends ({to}) before it begins ({from}); exchange the two days"
-        ));
-    }
     // What the window has kept of the yard makes reading faster; nothing is written.
     let index = System
         .yard_index_folder()
         .map(|indexes| index_file(&indexes, folder));
     let (yard, problems) = look_with(folder, index.as_deref()).map_err(|error| in_words(&error))?;
     let horses = horses_named(&yard, wish.horse)?;
-    let days = (wish.from, wish.to);
-    let document = || Document::new(&yard, &horses, days, today, &problems);
+    let last_day = yard.as_of_last_ride.then(|| yard.last_day()).flatten();
+    let (days, against) = wish.days.on(last_day.unwrap_or(today));
+    let document = || Document::new(&yard, &horses, (days, against), today, &problems);
     let text = match wish.form {
         Form::Json => as_json(&document())?,
         Form::Csv => table::rows(&document())
@@ -212,10 +321,8 @@ fn report(
         Form::Parquet(into, naming) => {
             let export = Export {
                 horses: wish.horse.map(|_| horses.as_slice()),
-                days: Days {
-                    from: wish.from,
-                    to: wish.to,
-                },
+                days,
+                against,
                 today,
                 naming,
                 unreadable_files: document::unreadable_files(&problems),
@@ -226,6 +333,18 @@ fn report(
                 format!("{}: {rows}\n", file.path.display())
             });
             lines.collect::<String>().into_bytes()
+        }
+        Form::Html(into, naming, asked) => {
+            let wish = html::Wish {
+                horses,
+                asked: wish.days.in_the_room(last_day.unwrap_or(today)),
+                reins: Reins::Both,
+                today: last_day.unwrap_or(today),
+                naming,
+                stills: asked.stills(),
+                chosen: Vec::new(),
+            };
+            html::answer(&yard, folder, &wish, &problems, (asked, into))?
         }
     };
     put(out, &text)?;

@@ -60,6 +60,8 @@ pub struct FilmMoment {
     pub rein: Option<Rein>,
     /// The variant of the attempt.
     pub variant: Option<String>,
+    /// Whether a film of its ride covers it, as far as the yard knows.
+    pub filmed: bool,
 }
 
 impl MomentId {
@@ -274,6 +276,7 @@ impl Attempt<'_> {
             seen,
             rein: self.bout.rein,
             variant: variant.map(|own| yard.words.variant_name(&self.bout.exercise, own)),
+            filmed: film_at(ride, at).is_some(),
         }
     }
 }

@@ -5,7 +5,7 @@ use reinback_yard::export::plain_cell;
 use super::document::{CellSheet, Document, EstimateSheet, ExerciseSheet, HorseSheet};
 
 /// The columns, in order. `docs/report.md` describes each; change both together.
-pub const COLUMNS: [&str; 34] = [
+pub const COLUMNS: [&str; 45] = [
     "yard",
     "generator_version",
     "as_of",
@@ -40,6 +40,17 @@ pub const COLUMNS: [&str; 34] = [
     "trend",
     "trend_reason",
     "faults_by_kind",
+    "against_from",
+    "against_to",
+    "before_attempts",
+    "before_faulty_attempts",
+    "now_against_before",
+    "difference",
+    "difference_low",
+    "difference_high",
+    "difference_method",
+    "difference_source",
+    "difference_reason",
 ];
 
 /// A report's rows after a row of column names, as RFC 4180 has it.
@@ -104,8 +115,9 @@ fn row(
         row.push(exercise.trend.state.unwrap_or_default().to_owned());
         row.push(text(&exercise.trend.reason));
         row.push(kinds(exercise));
+        row.extend(against_before(document, exercise));
     } else {
-        row.extend([const { String::new() }; 3]);
+        row.extend([const { String::new() }; 14]);
     }
     row
 }
@@ -124,6 +136,33 @@ fn estimate(found: Option<&EstimateSheet>, reason: Option<&str>) -> [String; 7] 
         text(|estimate| estimate.method),
         text(|estimate| estimate.source),
         reason.unwrap_or_default().to_owned(),
+    ]
+}
+
+/// The period against the days compared with, empty without any.
+fn against_before(document: &Document, exercise: &ExerciseSheet) -> [String; 11] {
+    let text = |text: Option<&String>| text.cloned().unwrap_or_default();
+    let (Some(days), Some(found)) = (&document.compared_with, &exercise.against_before) else {
+        return [const { String::new() }; 11];
+    };
+    let range = found.difference.as_ref();
+    let number = |number: Option<f64>| number.map(|number| number.to_string()).unwrap_or_default();
+    [
+        text(days.from.as_ref()),
+        text(days.to.as_ref()),
+        found.before.attempts.to_string(),
+        found.before.faulty_attempts.to_string(),
+        found.now_against_before.to_owned(),
+        number(range.map(|range| range.value)),
+        number(range.map(|range| range.low)),
+        number(range.map(|range| range.high)),
+        range
+            .map(|range| range.method.to_owned())
+            .unwrap_or_default(),
+        range
+            .map(|range| range.source.to_owned())
+            .unwrap_or_default(),
+        text(found.reason.as_ref()),
     ]
 }
 

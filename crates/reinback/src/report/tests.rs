@@ -53,6 +53,10 @@ fn wish(folder: &Path, horse: Option<&str>, days: [Option<&str>; 2], format: For
         format,
         into: None,
         without_names: false,
+        page: html::Asked::default(),
+        period: None,
+        against_from: None,
+        against_to: None,
     }
 }
 
@@ -150,7 +154,13 @@ fn no_cell_of_csv_is_a_formula() {
             fault.name.insert(0, '-');
         }
     }
-    let document = Document::new(&yard, &[sample::horse()], (None, None), sample::day(9), &[]);
+    let document = Document::new(
+        &yard,
+        &[sample::horse()],
+        (Days::default(), None),
+        sample::day(9),
+        &[],
+    );
     let rows = table::rows(&document).expect("rows");
     let mut reader = csv::Reader::from_reader(rows.as_slice());
     let mut guarded = 0;
@@ -178,6 +188,10 @@ fn the_switches_of_parquet_go_with_parquet() {
         format,
         into: into.map(PathBuf::from),
         without_names,
+        page: html::Asked::default(),
+        period: None,
+        against_from: None,
+        against_to: None,
     };
     for (verb, expect) in [
         (verb(Format::Parquet, None, false), "--into FOLDER"),
@@ -207,6 +221,92 @@ fn a_period_is_kept() {
     let report: Value = serde_json::from_str(&answer.out).expect("JSON");
     assert_eq!(report["horses"][0]["rides"], 2);
     assert_eq!(report["period"]["from"], "2026-05-07");
+}
+
+/// Of the sample's half-passes two are faulty in each of the first five rides, one in the others.
+#[test]
+fn two_periods_are_compared_in_every_format() {
+    let dir = folder();
+    let mut verb = wish(dir.path(), None, [Some("2026-05-19"), None], Format::Json);
+    let Verb::Report { against_to, .. } = &mut verb else {
+        unreachable!("a report was wished for")
+    };
+    *against_to = Some("2026-05-18".into());
+    let answer = ask(&verb);
+    let report: Value = serde_json::from_str(&answer.out).expect("JSON");
+    assert_eq!(report["period"]["from"], "2026-05-19");
+    assert_eq!(report["compared_with"]["to"], "2026-05-18");
+    let horse = &report["horses"][0];
+    assert_eq!(
+        (&horse["rides"], &horse["rides_compared_with"]),
+        (&5.into(), &5.into())
+    );
+    let found = &horse["exercises"][0]["against_before"];
+    assert_eq!(found["before"]["faulty_attempts"], 10);
+    assert_eq!(found["before"]["attempts"], 20);
+    assert_eq!(found["difference"]["value"], -0.25);
+    let ratio = found["faults_per_minute_ratio"]["value"].as_f64();
+    assert!(
+        ratio.is_some_and(|ratio| (ratio - 0.5).abs() < 1e-9),
+        "{ratio:?}"
+    );
+
+    if let Verb::Report { format, .. } = &mut verb {
+        *format = Format::Csv;
+    }
+    let mut reader = csv::Reader::from_reader(io::Cursor::new(ask(&verb).out));
+    let names = reader.headers().expect("names").clone();
+    let first = reader.records().next().expect("a row").expect("a row");
+    for (name, expect) in [
+        ("against_from", ""),
+        ("against_to", "2026-05-18"),
+        ("before_attempts", "20"),
+        ("before_faulty_attempts", "10"),
+        ("difference", "-0.25"),
+    ] {
+        let at = names
+            .iter()
+            .position(|have| have == name)
+            .expect("a column");
+        assert_eq!(&first[at], expect, "{name}");
+    }
+}
+
+/// The sample's last day is 31 May 2026.
+#[test]
+fn running_days_end_today() {
+    let dir = folder();
+    for (running, from, before) in [
+        (Running::Month, "2026-05-01", ["2026-04-01", "2026-04-30"]),
+        (
+            Running::FourWeeks,
+            "2026-05-04",
+            ["2026-04-06", "2026-05-03"],
+        ),
+    ] {
+        let mut verb = wish(dir.path(), None, [None, None], Format::Json);
+        if let Verb::Report { period, .. } = &mut verb {
+            *period = Some(running);
+        }
+        let report: Value = serde_json::from_str(&ask(&verb).out).expect("JSON");
+        assert_eq!(report["period"]["from"], from);
+        assert_eq!(report["period"]["to"], "2026-05-31");
+        assert_eq!(report["compared_with"]["from"], before[0]);
+        assert_eq!(report["compared_with"]["to"], before[1]);
+        assert_eq!(report["horses"][0]["rides_compared_with"], 0);
+    }
+}
+
+#[test]
+fn days_are_not_compared_with_themselves() {
+    let dir = folder();
+    let mut verb = wish(dir.path(), None, [None, None], Format::Json);
+    if let Verb::Report { against_from, .. } = &mut verb {
+        *against_from = Some("2026-05-18".into());
+    }
+    let answer = ask(&verb);
+    let why = answer.outcome.expect_err("every ride is in the period");
+    assert!(why.contains("share days"), "{why}");
 }
 
 #[test]

@@ -41,7 +41,8 @@ impl Say {
 
     /// "most faulty attempts a ride, about 1.7".
     fn faulty_a_ride(&self, line: &Line, numbers: &Numbers) -> Option<String> {
-        line.figures.all.rate.range.ok()?;
+        let rate = &line.figures.all.rate;
+        rate.range.ok().filter(|_| rate.tally.faulty > 0)?;
         let many = self.measured(line.priority.faulty_per_ride);
         let mut others = numbers.lines.iter();
         let most = others.find(|line| !line.clear.asks_for_work());

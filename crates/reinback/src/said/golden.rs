@@ -2,6 +2,7 @@
 
 mod horses;
 mod how;
+mod question;
 
 use std::sync::Arc;
 
@@ -520,16 +521,20 @@ fn periods_with_too_few_rides_and_exercises_given_up() {
         ..numbers(&yard, &question)
     };
     for (found, english, german) in [
-        (with(10, 0), "no ride last month", "im Vormonat kein Ritt"),
+        (
+            with(10, 0),
+            "No ride last month: nothing to compare with.",
+            "Kein Ritt im Vormonat: nichts zum Vergleichen.",
+        ),
         (
             with(1, 9),
-            "1 ride: too few to compare, at least 4 are needed",
-            "1 Ritt: zu wenige für einen Vergleich, es braucht mindestens 4",
+            "1 ride: too few to compare; at least 4 are needed.",
+            "1 Ritt: zu wenige für einen Vergleich; es braucht mindestens 4.",
         ),
         (
             with(4, 3),
-            "3 rides last month: too few to compare, at least 4 are needed",
-            "im Vormonat 3 Ritte: zu wenige für einen Vergleich, es braucht mindestens 4",
+            "3 rides last month: too few to compare; at least 4 are needed.",
+            "3 Ritte im Vormonat: zu wenige für einen Vergleich; es braucht mindestens 4.",
         ),
         (with(4, 4), "", ""),
     ] {

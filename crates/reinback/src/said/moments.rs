@@ -36,3 +36,73 @@ impl Say {
         format!("{} {}", self.day(moment.date), clock::short(moment.at))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use chrono::NaiveDate;
+    use reinback_yard::{MarkId, Moment, RideId};
+
+    use super::*;
+    use crate::report::moments::MomentId;
+    use crate::said::Language;
+
+    fn check(seen: Seen, (rein, variant): (Option<Rein>, Option<&str>), expect: [&str; 2]) {
+        let moment = FilmMoment {
+            id: MomentId::Fault(RideId::from(1), MarkId::from(2)),
+            date: NaiveDate::from_ymd_opt(2026, 11, 4).expect("a day"),
+            time: None,
+            at: Moment(723_000_000_000),
+            seen,
+            rein,
+            variant: variant.map(str::to_owned),
+            filmed: true,
+        };
+        for (language, expect) in [Language::English, Language::German]
+            .into_iter()
+            .zip(expect)
+        {
+            let say = Say::new(language);
+            let said = format!("{} {}", say.moment_time(&moment), say.moment(&moment));
+            assert_eq!(said, expect);
+        }
+    }
+
+    #[test]
+    fn moments_are_said_in_both_languages() {
+        let fault = |note: &str| Seen::Fault {
+            name: "quarters trailing".into(),
+            note: note.into(),
+        };
+        check(
+            fault(""),
+            (Some(Rein::Left), Some("in trot")),
+            [
+                "4 Nov 2026 12:03 quarters trailing, in trot, left",
+                "4. Nov. 2026 12:03 Hinterhand schleppt nach, im Trab, links",
+            ],
+        );
+        check(
+            fault("ran out of room"),
+            (None, None),
+            [
+                "4 Nov 2026 12:03 quarters trailing: ran out of room",
+                "4. Nov. 2026 12:03 Hinterhand schleppt nach: ran out of room",
+            ],
+        );
+        for (praised, english, german) in [
+            (false, "clean, right", "fehlerfrei, rechts"),
+            (true, "clean, praised, right", "fehlerfrei, gelobt, rechts"),
+        ] {
+            let expect = [
+                format!("4 Nov 2026 12:03 {english}"),
+                format!("4. Nov. 2026 12:03 {german}"),
+            ];
+            let seen = Seen::Clean { praised };
+            check(
+                seen,
+                (Some(Rein::Right), None),
+                expect.each_ref().map(String::as_str),
+            );
+        }
+    }
+}

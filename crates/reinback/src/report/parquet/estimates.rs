@@ -8,7 +8,7 @@ use reinback_yard::{HorseId, WordId};
 use super::column::{Columns, Text};
 use super::names::Names;
 use crate::report::document::{Part, direction_name, sequence_name, verdict_name};
-use crate::report::numbers::{Days, Line, Numbers};
+use crate::report::numbers::{Compared, Days, Line, Numbers};
 
 /// Whose estimate, and of what.
 #[derive(Clone)]
@@ -16,6 +16,7 @@ struct Whose {
     horse: HorseId,
     horse_name: Option<String>,
     days: Days,
+    against: Option<Days>,
     exercise: WordId,
     exercise_name: String,
     place: Option<i32>,
@@ -58,6 +59,7 @@ pub(super) fn rows<'n>(
             horse,
             horse_name: horse_name.clone(),
             days: numbers.question.days,
+            against: numbers.question.against,
             exercise: line.exercise.clone(),
             exercise_name: line.name.clone(),
             place: i32::try_from(line.place).ok(),
@@ -99,6 +101,7 @@ fn of_line(line: &Line) -> Vec<Found> {
     });
     all.push(of_trend(figures.trend.state, rides));
     all.extend(line.reins.as_ref().map(of_reins));
+    all.extend(line.compared.iter().flat_map(of_before));
     if let Some(after) = &line.after {
         let shares = [
             ("ridden_again", &after.repeated),
@@ -185,6 +188,26 @@ fn of_reins(reins: &Comparison) -> Found {
     }
 }
 
+/// The period against the days compared with.
+fn of_before(found_before: &Compared) -> Vec<Found> {
+    let (rate, earlier) = (&found_before.rate, &found_before.earlier);
+    let mut all: Vec<Found> = of_cell("before", earlier, None).collect();
+    all.push(Found {
+        tally: Some(rate.after.tally),
+        other: Some(rate.before.tally),
+        dispersion: Some(rate.dispersion),
+        verdict: Some(verdict_name(rate.verdict)),
+        p: (rate.permutation_p, rate.adjusted_p),
+        ..found("all", "now_minus_before", rate.difference)
+    });
+    all.push(found(
+        "all",
+        "per_minute_now_over_before",
+        found_before.per_minute,
+    ));
+    all
+}
+
 /// `docs/report.md` has this list; a test keeps it so.
 pub(super) fn columns() -> Columns<EstimateRow> {
     counts(values(whose(Columns::new())))
@@ -211,6 +234,18 @@ fn whose(columns: Columns<EstimateRow>) -> Columns<EstimateRow> {
             "the last day asked for, included; null where that side is open",
         )
         .or_null()
+        .day(
+            "against_from",
+            |row| row.whose.against?.from,
+            "the first day compared with; null where that side is open, or nothing is compared",
+        )
+        .or_null()
+        .day(
+            "against_to",
+            |row| row.whose.against?.to,
+            "the last day compared with, included; null where that side is open, or nothing is compared",
+        )
+        .or_null()
         .text(
             "exercise",
             |row| borrowed(Some(row.whose.exercise.as_str())),
@@ -229,7 +264,7 @@ fn whose(columns: Columns<EstimateRow>) -> Columns<EstimateRow> {
         .text(
             "cell",
             |row| borrowed(Some(row.found.cell)),
-            "which attempts: `all`, `left`, `right`, `unsided` or `variant`",
+            "which attempts: `all`, `left`, `right`, `unsided`, `variant`, or `before`: all of the days compared with",
         )
         .text(
             "variant",

@@ -61,6 +61,8 @@ pub struct Export<'a> {
     pub horses: Option<&'a [HorseId]>,
     /// The days asked about.
     pub days: Days,
+    /// The days they are compared with. Only estimates are of them.
+    pub against: Option<Days>,
     /// The day that counts as today.
     pub today: NaiveDate,
     /// Whether people and horses are named.
@@ -273,7 +275,7 @@ fn estimate<W: Write + Send>(
         let question = Question {
             whose: Whose::One(horse),
             days: export.days,
-            against: None,
+            against: export.against,
             reins: Reins::Both,
         };
         let found = books.answer(yard, &question);

@@ -68,6 +68,7 @@ fn export<'a>(naming: Naming) -> Export<'a> {
     Export {
         horses: None,
         days: Days::default(),
+        against: None,
         today: sample::day(9),
         naming,
         unreadable_files: 0,

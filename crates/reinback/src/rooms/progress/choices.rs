@@ -178,7 +178,7 @@ fn days_ui(ui: &mut Ui, days: &mut [String; 2], names: [String; 2], say: &Say) {
 fn day_ui(ui: &mut Ui, text: &mut String, name: &str, tip: String, say: &Say) {
     let field = TextEdit::singleline(text)
         .hint_text(say.plain("day-example"))
-        .desired_width(88.0);
+        .desired_width(104.0);
     let response = ui.add(field).on_hover_text(tip);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, name));
 }
@@ -292,9 +292,6 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
     let days = say.days(numbers.question.days);
     let rides = say.rides(numbers.rides);
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some(earlier) = counted.earlier {
-        parts.extend(say.few_rides(numbers, earlier));
-    }
     parts.extend(say.left_out(numbers));
     let said = parts.join("; ");
     let label = egui::Label::new(RichText::new(&said).color(tokens.ink_soft)).truncate();

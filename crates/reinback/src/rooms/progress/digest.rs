@@ -12,8 +12,13 @@ use crate::theme;
 const MOST_NAMES: usize = 6;
 
 /// Draws the digest; gives the line that was pressed. `held` says whether the lines are held
-/// against anything, so that nothing clear can be said of them.
-pub(super) fn digest_ui(ui: &mut Ui, numbers: &Numbers, held: bool, say: &Say) -> Option<WordId> {
+/// against anything, so that nothing clear may be found; `few`, why there is too little to compare.
+pub(super) fn digest_ui(
+    ui: &mut Ui,
+    numbers: &Numbers,
+    (held, few): (bool, Option<String>),
+    say: &Say,
+) -> Option<WordId> {
     let found = digest(numbers);
     let named = |lines: &[&Line]| -> Vec<(WordId, String)> {
         let each = lines.iter();
@@ -32,8 +37,9 @@ pub(super) fn digest_ui(ui: &mut Ui, numbers: &Numbers, held: bool, say: &Say) -
     let mut pressed = None;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
-        if held && found.is_quiet() {
-            ui.label(RichText::new(say.plain("digest-quiet")).color(ink));
+        let quiet = (held && found.is_quiet()).then(|| say.plain("digest-quiet"));
+        if let Some(quiet) = few.or(quiet) {
+            ui.label(RichText::new(quiet).color(ink));
         }
         for (head, names) in parts.into_iter().filter(|(_, names)| !names.is_empty()) {
             ui.label(RichText::new(head).font(theme::bold(13.5)));

@@ -2,9 +2,10 @@
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, Response, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Direction};
+use reinback_analysis::{Cell, Direction, Estimate};
 use reinback_yard::{Rein, WordId};
 
+use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::prepared::{Prepared, PreparedLine};
 use super::words::{Sign, Words, Yardstick};
@@ -66,8 +67,10 @@ fn lines_ui(
         ui.label(data.say.instead(why));
         ui.add_space(4.0);
     }
+    let few = counted.earlier;
+    let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
     let held = words.yardstick != Yardstick::Nothing;
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, held, data.say) {
+    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, (held, few), data.say) {
         open = Some(exercise.clone());
         reveal = Some(exercise);
     }
@@ -288,12 +291,6 @@ pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say, measure: 
     widths.fold(50.0, f32::max) + 8.0
 }
 
-/// The bar of a share with its name before it and its counts behind it.
-pub(super) fn bar_ui(ui: &Ui, named: (&str, [f32; 2]), (cell, say): (&Cell, &Say), place: Rect) {
-    let counts = say.counts(cell, Measure::Attempts);
-    named_bar_ui(ui, named, (picture::bar(cell), &counts), place);
-}
-
 fn named_bar_ui(
     ui: &Ui,
     (name, [name_width, counts_width]): (&str, [f32; 2]),
@@ -366,7 +363,8 @@ fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
     }
 }
 
-/// Dots for rides, and the fitted line where there is one; gives the room for words below.
+/// Dots for rides, rings for those of the days before, and the fitted line where there is one; gives
+/// the room for words below.
 fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
@@ -375,12 +373,33 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
     painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
     let points = picture::drawn(&line.course);
-    if let Some(course) = Course::new(&points, picture) {
-        if let Ok(trend) = &line.figures.trend.state {
-            let fitted = course.days(32).into_iter();
-            let fitted = fitted
-                .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
-                .collect();
+    let before = picture::drawn(&line.course_before);
+    let all = [before.as_slice(), points.as_slice()].concat();
+    if let Some(course) = Course::new(&all, picture) {
+        if let ([.., last], [first, ..]) = (before.as_slice(), points.as_slice()) {
+            let between = f64::midpoint(f64::from(last.day.0), f64::from(first.day.0));
+            let x = course.place(between, 0.0).x;
+            painter.vline(x, picture.y_range(), hairline);
+        }
+        for point in &before {
+            let share = point.tally.share().unwrap_or(0.0);
+            let at = course.place(f64::from(point.day.0), share);
+            let radius = picture::dot_radius(point.tally.attempts);
+            let rim = Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.75));
+            painter.circle_stroke(at, radius, rim);
+        }
+        if let (Ok(trend), Some(first)) = (&line.figures.trend.state, points.first()) {
+            // Before the days it is fitted to it would be a guess.
+            let mut days = course.days(64);
+            days.retain(|day| *day >= first.day);
+            let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
+                let found = days.iter().map(|day| (day, trend.fitted(*day)));
+                found
+                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                    .collect()
+            };
+            band(painter, at(|own| own.low), at(|own| own.high), tokens);
+            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),

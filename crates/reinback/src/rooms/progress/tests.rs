@@ -12,6 +12,7 @@ use crate::report::sample;
 
 mod glance;
 mod many;
+mod question;
 mod whole;
 use crate::said::Language;
 
@@ -132,11 +133,13 @@ fn the_table_says_what_the_plot_shows() {
     harness.get_by_label_contains("half-pass. ").click();
     harness.run();
     harness.get_by_label_contains("Share of faulty attempts in 10 rides of half-pass");
-    harness.get_by_label("Show as table").click();
-    harness.run();
-    harness.get_by_label("31 May 2026: 1 of 4 attempts faulty, 1 fault");
     harness
-        .get_by_label("4 May 2026: 2 of 4 attempts faulty, 2 faults")
+        .get_by_label("half-pass, ride by ride as a table")
+        .click();
+    harness.run();
+    harness.get_by_label_contains("Day: 31 May 2026; Attempts: 4; Faulty: 1; Faults: 1");
+    harness
+        .get_by_label_contains("Day: 4 May 2026; Attempts: 4; Faulty: 2; Faults: 2")
         .click();
     harness.run();
     let oldest = harness
@@ -314,7 +317,7 @@ fn nothing_is_cut_off_in_a_small_window() {
 #[test]
 fn two_periods_are_compared_and_their_days_can_be_chosen() {
     let mut harness = room(sample::yard());
-    harness.get_by_label_contains("no ride last month");
+    harness.get_by_label_contains("No ride last month");
     assert!(harness.query_by_label("Two periods").is_none());
     harness.state_mut().view.choice.span = Span::Everything;
     harness.state_mut().view.choice.between = sample::day(5).to_string();
@@ -396,9 +399,11 @@ fn the_room_speaks_german_wholly() {
                 rect.right()
             );
         }
-        harness.get_by_label("Als Tabelle zeigen").click();
+        harness
+            .get_by_label("Traversale, Ritt für Ritt als Tabelle")
+            .click();
         harness.run();
-        harness.get_by_label("31. Mai 2026: 1 von 4 Versuchen mit Fehler, 1 Fehler");
+        harness.get_by_label_contains("Tag: 31. Mai 2026; Versuche: 4; Mit Fehler: 1; Fehler: 1");
     }
 }
 
@@ -416,52 +421,4 @@ fn the_empty_room_speaks_german() {
     harness.state_mut().revision += 1;
     settle(&mut harness);
     harness.get_by_label("Noch kein Pferd");
-}
-
-#[test]
-fn a_month_with_too_few_rides_says_so_and_shows_the_latest_that_has_some() {
-    let mut harness = room(sample::yard());
-    harness.state_mut().today = "2026-06-02".parse().expect("a day");
-    settle(&mut harness);
-    harness.get_by_label(
-        "June has no ride to compare yet; that takes 4. These are the 28 days up to 31 May 2026.",
-    );
-    harness.get_by_label_contains("half-pass. 15 of 40 attempts");
-    // What somebody has chosen stays.
-    let today = harness.state().today;
-    harness.state_mut().view.choose_span(Span::Month(0), today);
-    settle(&mut harness);
-    harness.get_by_label("No ride of Juniper in these days");
-}
-
-#[test]
-fn months_are_stepped_through() {
-    let mut harness = room(sample::yard());
-    harness.state_mut().today = "2026-06-02".parse().expect("a day");
-    settle(&mut harness);
-    harness.get_by_label("The month before").click();
-    settle(&mut harness);
-    harness.get_by_label_contains("10 rides, 1 May 2026 to 31 May 2026; no ride in April 2026");
-    harness.get_by_label("The month after").click();
-    settle(&mut harness);
-    assert_eq!(harness.state().view.choice.span, Span::Month(0));
-}
-
-#[test]
-fn one_rein_is_counted_alone() {
-    let mut harness = room(sample::yard());
-    harness.state_mut().view.reins = Reins::Only(reinback_yard::Rein::Left);
-    settle(&mut harness);
-    harness
-        .get_by_label_contains("half-pass. 10 of 20 attempts")
-        .click();
-    settle(&mut harness);
-    let (_, counted) = harness.state().view.counted().expect("numbers");
-    assert_eq!(
-        counted.moments.faults.len(),
-        10,
-        "those of the other rein are not behind it"
-    );
-    // Halts have no rein.
-    assert!(harness.query_by_label_contains("halt. ").is_none());
 }

@@ -41,7 +41,6 @@ impl Words<'_> {
     /// The sign of a line.
     pub(super) fn sign(self, line: &Line) -> Option<Sign> {
         match self.yardstick {
-            Yardstick::Nothing => None,
             Yardstick::Days(_) => {
                 let compared = line.compared.as_ref()?;
                 match compared.verdict(self.measure) {
@@ -54,7 +53,7 @@ impl Words<'_> {
             Yardstick::Reins if self.measure == Measure::Attempts => {
                 line.clear.weaker_rein.map(Sign::Weaker)
             }
-            Yardstick::Reins => None,
+            Yardstick::Reins | Yardstick::Nothing => None,
         }
     }
 

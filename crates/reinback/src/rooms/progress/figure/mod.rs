@@ -12,6 +12,8 @@ mod paint;
 mod plot;
 mod table;
 
+pub(super) use paint::band;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Align, Layout, Pos2, Ui};

@@ -21,26 +21,30 @@ pub(super) fn plot_ui(
     shown: Shown<'_>,
     state: &mut FigureState,
 ) -> Option<Pick> {
-    let size = vec2(ui.available_width().max(160.0), shown.height.max(120.0));
-    let (place, _) = ui.allocate_exact_size(size, Sense::hover());
+    let size = vec2(ui.available_width().max(160.0), shown.height.max(56.0));
+    let (place, room) = ui.allocate_exact_size(size, Sense::hover());
     let whole = View::whole(figure);
     // Another horse, exercise or period: what was looked at closer is no more.
     state.closer = state.closer.filter(|(_, of)| *of == whole);
+    let info = || WidgetInfo::labeled(egui::Role::Canvas, true, &figure.spoken);
     if !ui.is_rect_visible(place) {
+        // Out of sight it is still there for those who hear the page.
+        room.widget_info(info);
         return None;
     }
     let tokens = theme::tokens(ui);
     let off = state.off(figure);
     let view = state.closer.map_or(whole, |(view, _)| view);
-    let width = |words: &str| paint::width(ui, words);
+    let measured = ui.painter().clone();
+    let width = |words: &str| paint::width(&measured, words);
     let laid = layout::lay(figure, &off, view, place, &width);
     for part in &laid.parts {
         paint::part(ui.painter(), part, tokens);
     }
     let plot = laid.map.plot;
-    let id = ui.id().with("plot");
+    let id = ui.scope_id().with("plot");
     let (response, seen) = surface_ui(ui, id, &laid.map, state.closer.is_some(), figure.to_scale);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, &figure.spoken));
+    response.widget_info(info);
     if seen != view {
         state.closer = inside(seen, whole).map(|view| (view, whole));
     }
@@ -52,7 +56,7 @@ pub(super) fn plot_ui(
         .hover_pos()
         .filter(|_| state.from.is_none())
         .and_then(|at| nearest(figure, &off, &map, at));
-    for (part, pick) in parts::layers(figure, &off, &map) {
+    for (part, pick) in parts::layers(figure, &off, &map, &width) {
         paint::part(&painter, &part, tokens);
         if pick.is_some() && pick == pointed {
             around(&painter, &part, Stroke::new(1.6, tokens.leather));

@@ -20,7 +20,7 @@ pub(super) struct Choice {
     pub(super) rein: Option<Rein>,
     /// Clean attempts too; before the rider says, where there is no fault to see.
     pub(super) clean: Option<bool>,
-    /// All rows, not only the first two.
+    /// All of them, not only the first rows.
     pub(super) all: bool,
 }
 
@@ -37,7 +37,8 @@ impl Choice {
         }
     }
 
-    /// The moments to show, newest ride first and in the order ridden.
+    /// The moments to show: those on film before those that no film shows, each newest ride first
+    /// and in the order ridden.
     pub(super) fn shown<'a>(&self, moments: &'a Moments) -> Vec<&'a FilmMoment> {
         let names: BTreeSet<&str> = kinds(moments).into_iter().map(|(name, _)| name).collect();
         // A kind that is no longer marked hides nothing.
@@ -56,14 +57,14 @@ impl Choice {
             &[]
         };
         let rein = self.rein.filter(|_| has_both_reins(moments));
-        let all = moments.faults.iter().chain(clean);
-        let mut shown: Vec<&FilmMoment> = all
+        let listed = moments.faults.iter().chain(clean);
+        let mut shown: Vec<&FilmMoment> = listed
             .filter(fault)
             .filter(|moment| rein.is_none() || moment.rein == rein)
             .collect();
         shown.sort_by_key(|moment| {
             let ride = (moment.date, moment.time, moment.id.ride());
-            (Reverse(ride), moment.at, moment.id)
+            (!moment.filmed, Reverse(ride), moment.at, moment.id)
         });
         shown.truncate(MOST_SHOWN);
         shown
@@ -83,12 +84,13 @@ pub(super) fn kinds(moments: &Moments) -> Vec<(&str, u32)> {
     kinds
 }
 
+fn all(moments: &Moments) -> impl Iterator<Item = &FilmMoment> {
+    moments.faults.iter().chain(&moments.clean)
+}
+
 /// Whether there are moments on both reins.
 pub(super) fn has_both_reins(moments: &Moments) -> bool {
-    let on = |rein| {
-        let mut all = moments.faults.iter().chain(&moments.clean);
-        all.any(|moment| moment.rein == Some(rein))
-    };
+    let on = |rein| all(moments).any(|moment| moment.rein == Some(rein));
     on(Rein::Left) && on(Rein::Right)
 }
 
@@ -127,6 +129,18 @@ mod tests {
         assert_eq!(choice.shown(&moments).len(), 20);
         choice.clean = Some(false);
         assert_eq!(choice.shown(&moments).len(), 5);
+    }
+
+    #[test]
+    fn those_on_film_come_first() {
+        let mut moments = half_passes();
+        moments.faults[3].filmed = true;
+        moments.faults[7].filmed = true;
+        let shown = Choice::default().shown(&moments);
+        let filmed: Vec<bool> = shown.iter().map(|moment| moment.filmed).collect();
+        assert_eq!(filmed[..3], [true, true, false]);
+        assert_eq!(shown.len(), 15);
+        assert!(shown[0].date > shown[1].date);
     }
 
     #[test]

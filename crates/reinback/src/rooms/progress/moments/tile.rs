@@ -7,9 +7,10 @@ use egui::{
 
 use super::grid::{Grid, SHAPE, fit};
 use super::place::Lack;
+use crate::report::moments::{FilmMoment, Seen};
 use crate::rooms::progress::rows;
 use crate::said::Say;
-use crate::theme;
+use crate::theme::{self, Tokens};
 use crate::widgets::icon::{self, Icon};
 
 /// Points of the square that marks a picture.
@@ -31,8 +32,8 @@ pub(super) struct Tile<'a> {
     pub(super) horse: Option<&'a str>,
     /// All of it, for those who hear it.
     pub(super) spoken: &'a str,
-    /// A clean attempt.
-    pub(super) clean: bool,
+    /// What stands before it, so that it is not a colour alone that tells clean from faulty.
+    pub(super) sign: (Icon, Color32),
     /// What is in the frame.
     pub(super) look: Look<'a>,
     /// Its number among the marked ones, from 1.
@@ -51,6 +52,14 @@ pub(super) enum Look<'a> {
     Playing(&'a TextureHandle, f32, f32),
     /// Why there is none.
     None(Lack),
+}
+
+/// The sign of a clean attempt or of a fault.
+pub(super) fn sign_of(moment: &FilmMoment, tokens: &Tokens) -> (Icon, Color32) {
+    match moment.seen {
+        Seen::Clean { .. } => (Icon::Done, tokens.good),
+        Seen::Fault { .. } => (Icon::Close, tokens.fault),
+    }
 }
 
 /// What was done to a tile.
@@ -201,12 +210,7 @@ fn caption_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect) {
         line(horse, 12.5, tokens.ink, 0.0);
     }
     line(tile.when, 12.0, tokens.ink_soft, 0.0);
-    // A sign of its own, so that it is not the colour alone that says which is which.
-    let (sign, ink) = if tile.clean {
-        (Icon::Done, tokens.good)
-    } else {
-        (Icon::Close, tokens.fault)
-    };
+    let (sign, ink) = tile.sign;
     line(tile.what, 13.0, tokens.ink, 15.0);
     let at = pos2(left + 5.0, middle - 16.0);
     icon::paint(ui.painter(), sign, at, 9.0, ink);

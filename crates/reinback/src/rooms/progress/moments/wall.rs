@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Button, Context, Id, RichText, Ui, WidgetInfo, vec2};
+use egui::{Button, Context, FontId, Id, Rect, RichText, Ui, WidgetInfo, pos2, vec2};
 use reinback_film::Settings;
 use reinback_yard::{Moment, Rein, WordId};
 
@@ -14,23 +14,30 @@ use super::grid::Grid;
 use super::place::{Lack, Place, World, spoken};
 use super::screen::Screens;
 use super::stills::{Stills, Trouble};
-use super::tile::{Look, Tile, Touched, tile_ui};
+use super::tile::{Look, Tile, Touched, sign_of, tile_ui};
 use crate::action::Action;
 use crate::command::Command;
 use crate::notice::Notice;
-use crate::report::moments::{FilmMoment, MomentId, Moments, Seen};
-use crate::rooms::progress::ProgressData;
+use crate::report::moments::{FilmMoment, MomentId, Moments};
 use crate::rooms::progress::choices::named;
+use crate::rooms::progress::{ProgressData, rows};
 use crate::said::Say;
 use crate::stage::Screen;
 use crate::stage::lap::Lap;
 use crate::stage::together::{MOST_TOGETHER, Together};
 use crate::theme;
+use crate::widgets::icon;
 
 /// Played before and after a mark, in nanoseconds: as long as the film leads in when it is opened.
 const AROUND: i64 = 2_000_000_000;
 /// Rows before all are asked for.
 const FIRST_ROWS: usize = 2;
+/// Lines for moments without film, before all are asked for.
+const FIRST_LINES: usize = 4;
+/// Points of such a line.
+const LINE: f32 = 23.0;
+/// Letters of a switch, at most.
+const LONGEST_CHIP: usize = 34;
 /// Tiles that are always there for those who go by key; of the others those near.
 const ALWAYS: usize = 60;
 /// How a film is opened for the wall: as small as its picture, with memory for a lap of 60 frames
@@ -52,6 +59,8 @@ pub(in crate::rooms::progress) struct Wall {
     attention: Attention,
     /// What was on screen in the last frame.
     seen: Option<InSight>,
+    /// What the next tick was asked to look for.
+    sought: Vec<(MomentId, Moment)>,
     places: BTreeMap<MomentId, Place>,
     playing: Option<Playing>,
     /// The state of the yard that was looked at last.
@@ -89,6 +98,7 @@ impl Wall {
     /// Nothing plays and nothing is made; films that were not there are looked for again.
     pub(super) fn rest(&mut self) {
         self.seen = None;
+        self.sought.clear();
         self.attention = Attention::default();
         self.playing = None;
         self.places.clear();
@@ -99,7 +109,7 @@ impl Wall {
         }
     }
 
-    /// Whether a still or a picture that plays is on its way.
+    /// Looks for what came into sight, and moves on what plays.
     pub(super) fn tick(&mut self, ctx: &Context, world: &World<'_>) {
         if self.revision != Some(world.revision) {
             self.revision = Some(world.revision);
@@ -252,16 +262,90 @@ pub(in crate::rooms::progress) fn wall_ui(
         soft(ui, say.plain("no-moments-so"));
         return;
     }
+    let filmed = list.iter().take_while(|moment| moment.filmed).count();
+    let (filmed, unfilmed) = list.split_at(filmed);
     let more = if shown.many { 16.0 } else { 0.0 };
     let grid = Grid::new(ui.available_width(), more);
-    let first = FIRST_ROWS * grid.columns;
-    let count = if wall.choice.all {
-        list.len()
+    let first = (FIRST_ROWS * grid.columns).min(filmed.len());
+    let first_lines = FIRST_LINES.min(unfilmed.len());
+    let (tiles, lines) = if wall.choice.all {
+        (filmed.len(), unfilmed.len())
     } else {
-        list.len().min(first)
+        (first, first_lines)
     };
-    grid_ui(ui, wall, (&grid, &list[..count]), (shown, data), out);
-    more_ui(ui, wall, (list.len(), first), shown, say);
+    if tiles > 0 {
+        grid_ui(ui, wall, (&grid, &filmed[..tiles]), (shown, data), out);
+    }
+    if lines > 0 {
+        if tiles > 0 {
+            let many = u32::try_from(unfilmed.len()).unwrap_or(u32::MAX);
+            ui.add_space(4.0);
+            soft(
+                ui,
+                say.text("moments-unfilmed", &[("moments", many.into())]),
+            );
+        }
+        lines_ui(ui, (&unfilmed[..lines], shown.many), data, out);
+    }
+    more_ui(ui, wall, (list.len(), first + first_lines), shown, say);
+}
+
+/// Moments that no film shows, a line each.
+fn lines_ui(
+    ui: &mut Ui,
+    (list, many): (&[&FilmMoment], bool),
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let say = data.say;
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        for (at, moment) in list.iter().enumerate() {
+            if !rows::near(ui, at, LINE) {
+                continue;
+            }
+            let horse = data.yard.ride(moment.id.ride()).filter(|_| many);
+            let horse = horse.map(|ride| named(data, ride.head.horse));
+            let lack = match data.yard.ride(moment.id.ride()) {
+                Some(ride) if !ride.films.is_empty() => Lack::NotFilmed,
+                _ => Lack::NoFilm,
+            };
+            let spoken = spoken(moment, horse.as_deref(), say);
+            let spoken = format!("{spoken}; {}", lack.said(say).0);
+            let (rect, response) = rows::row(ui, LINE, &spoken, false);
+            if ui.is_rect_visible(rect) {
+                line(ui, rect, moment, (horse.as_deref(), say));
+            }
+            if response.on_hover_text(spoken).clicked() {
+                out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
+            }
+        }
+    });
+}
+
+fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, (horse, say): (Option<&str>, &Say)) {
+    let tokens = theme::tokens(ui);
+    let (middle, mut left) = (rect.center().y, rect.left() + 6.0);
+    let (sign, ink) = sign_of(moment, tokens);
+    icon::paint(ui.painter(), sign, pos2(left + 4.0, middle), 8.0, ink);
+    left += 16.0;
+    let small = FontId::proportional(12.5);
+    let mut part = |text: &str, width: f32, font: FontId, ink| {
+        let right = (left + width).min(rect.right() - 4.0);
+        rows::text(ui, pos2(left, middle), right, text, font, ink);
+        left += width;
+    };
+    part(
+        &say.moment_time(moment),
+        130.0,
+        small.clone(),
+        tokens.ink_soft,
+    );
+    if let Some(horse) = horse {
+        part(horse, 90.0, small, tokens.ink_soft);
+    }
+    let rest = FontId::proportional(13.5);
+    part(&say.moment(moment), f32::INFINITY, rest, tokens.ink);
 }
 
 /// The pictures.
@@ -316,8 +400,8 @@ fn grid_ui(
         }
     }
     // What came into sight is looked for with the next tick.
-    let known = |(id, _): &(MomentId, Moment)| wall.places.contains_key(id);
-    if seen.hands.pressed || !seen.moments.iter().all(known) {
+    if seen.hands.pressed || seen.moments != wall.sought {
+        wall.sought.clone_from(&seen.moments);
         ui.request_repaint();
     }
     wall.seen = Some(seen);
@@ -326,7 +410,7 @@ fn grid_ui(
 fn one_ui(
     ui: &mut Ui,
     wall: &Wall,
-    (moment, rect, marking): (&FilmMoment, egui::Rect, bool),
+    (moment, rect, marking): (&FilmMoment, Rect, bool),
     many: bool,
     data: &ProgressData<'_>,
 ) -> Touched {
@@ -341,7 +425,7 @@ fn one_ui(
         what: &say.moment(moment),
         horse,
         spoken: &spoken(moment, horse, say),
-        clean: matches!(moment.seen, Seen::Clean { .. }),
+        sign: sign_of(moment, theme::tokens(ui)),
         look: wall.look(moment.id),
         number: wall.chosen.number(moment.id),
         marking,
@@ -393,14 +477,27 @@ fn choice_ui(ui: &mut Ui, choice: &mut Choice, (moments, clean): (&Moments, u32)
 
 /// A small switch; true when it was pressed.
 fn chip(ui: &mut Ui, text: &str, on: bool) -> bool {
-    ui.scope(|ui| {
-        ui.set_max_width(240.0);
-        let button = Button::selectable(on, RichText::new(text).size(13.0));
-        let button = ui.add(button.truncate());
-        button.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, text));
-        button.clicked()
-    })
-    .inner
+    let short = shortened(text);
+    let button = ui.add(Button::selectable(on, RichText::new(&short).size(13.0)));
+    button.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, text));
+    let button = if short == text {
+        button
+    } else {
+        button.on_hover_text(text)
+    };
+    button.clicked()
+}
+
+/// A text without its middle where it is very long: beginning and end tell most.
+fn shortened(text: &str) -> String {
+    let signs: Vec<char> = text.chars().collect();
+    if signs.len() <= LONGEST_CHIP {
+        return text.to_owned();
+    }
+    let (front, back) = (LONGEST_CHIP - 8, 7);
+    let front = signs.iter().take(front);
+    let back = signs.iter().skip(signs.len() - back);
+    front.chain(std::iter::once(&'…')).chain(back).collect()
 }
 
 /// What is marked, and the way to see it side by side.
@@ -504,4 +601,18 @@ fn heading(ui: &mut Ui, text: &str) {
 fn soft(ui: &mut Ui, text: impl Into<String>) {
     let ink = theme::tokens(ui).ink_soft;
     ui.label(RichText::new(text).size(13.0).color(ink));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_names_are_cut_in_their_middle() {
+        assert_eq!(shortened("quarters trailing 4"), "quarters trailing 4");
+        let long = format!("{} 17", "ä".repeat(200));
+        let cut = shortened(&long);
+        assert_eq!(cut.chars().count(), LONGEST_CHIP);
+        assert!(cut.starts_with("ää") && cut.ends_with("ä 17"), "{cut}");
+    }
 }

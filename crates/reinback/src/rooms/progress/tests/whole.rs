@@ -202,7 +202,10 @@ fn an_opened_exercise_shows_its_series() {
         .click();
     settle(&mut harness);
     harness
-        .get_by_label_contains("31 May 2026. changes every 4th stride")
+        .get_by_role_and_label(
+            egui::Role::Link,
+            "31 May 2026: changes every 4th stride, nothing asked was noted",
+        )
         .click_accesskit();
     harness.run();
     assert_eq!(opened(&harness).map(|(ride, _)| ride), Some(id));
