@@ -110,7 +110,7 @@ fn rides_are_dots_and_rows_and_lead_to_their_ride() {
         .find(|(_, own)| own.name == "Rides")
         .expect("rides");
     let first = Pick { layer: at, item: 0 };
-    assert_eq!(own.marks.get(&first), Some(&(line.rides[0].ride, None)));
+    assert_eq!(own.of_mark(first), Some((line.rides[0].ride, None)));
     let Shape::Events(shows) = &layer(figure, "Competitions").shape else {
         panic!("shows are events")
     };
@@ -211,7 +211,8 @@ fn the_tempo_about_an_exercise_is_that_of_its_taps() {
     assert_eq!(drawn.figure.table.rows[0][1], "80.0");
     let ride = yard.rides_by_date()[0].id;
     assert_eq!(drawn.rows[0].map(|(own, _)| own), Some(ride));
-    assert!(drawn.marks.values().all(|(own, _)| *own == ride));
+    let mut leads = drawn.leads.iter().flatten().flatten();
+    assert!(leads.all(|(own, _)| *own == ride));
     // The newest ride is where to tap, although an older one has taps.
     let newest = yard.rides_by_date().last().map(|ride| ride.id);
     assert_eq!(found.newest.map(|(ride, _)| ride), newest);
