@@ -189,7 +189,7 @@ fn dot(point: &CoursePoint, say: &Say) -> Dot {
     Dot {
         at: [middle(point), point.tally.share().unwrap_or(0.0)],
         // The area grows with the attempts.
-        radius: (1.9 * (point.tally.attempts as f32).sqrt()).clamp(2.0, LARGEST),
+        radius: (1.9 * (point.tally.attempts as f32).sqrt()).clamp(2.8, LARGEST),
         sign: Sign::Circle,
         filled: true,
         said: in_words(point, say),
