@@ -92,7 +92,8 @@ fn many_exercises_with_long_names_fit_every_page() {
         harness.get_by_label("Horses").click();
         settle(&mut harness);
         within(&harness, "all horses");
-        let row = harness.get_by_label_contains(&begins("Horse 1"));
+        let second = begins("Horse 1");
+        let row = harness.get_by_label_contains(&second);
         let label = row.accesskit_node().label().unwrap_or_default();
         assert!(label.contains(&long("Horse 1")), "the whole name: {label}");
         row.click_accesskit();
