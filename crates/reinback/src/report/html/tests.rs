@@ -53,7 +53,7 @@ fn checked(text: &str, language: Language) -> Html {
     assert!(page.errors.is_empty(), "{:?}", page.errors);
     let root = page.root_element();
     assert_eq!(root.attr("lang"), Some(language.code()));
-    assert_eq!(select(&page, "title").len(), 1);
+    assert_eq!(select(&page, "head > title").len(), 1);
     headings(&page);
     tables(&page);
     stands_alone(&page);
