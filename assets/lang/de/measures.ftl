@@ -162,7 +162,6 @@ series-marked-twice = Zwei Wechsel sind fast im selben Moment markiert. Einen da
 # Tempo.
 tempo-heading = Tempo
 tempo-none = In diesen Tagen ist kein Tempo bekannt. In Review die Tritte oder Sprünge einer Strecke mittippen.
-tempo-none-here = In den Ritten dieser Lektion ist kein Tempo bekannt. In Review mittippen.
 tempo-pace = { $pace }: { $median } { $unit }
 tempo-pace-rides = { $pace }: { $median } { $unit }, Median aus { $rides }
 tempo-unit = Bewegungszyklen pro Minute
@@ -204,6 +203,23 @@ around-within = { $events ->
 around-by-quicker = { $percent } % eiliger
 around-by-slower = { $percent } % langsamer
 around-left-out = { $events } ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.
+tempo-before = davor
+tempo-in = darin
+tempo-after = danach
+tempo-about-title = { $exercise }: Tempo davor, darin und danach
+tempo-about-said = { $day }: davor { $before }, darin { $within }, danach { $after }
+layer-attempts = Versuche
+layer-middle = Median
+about-known = { $events ->
+    [one] In einem Versuch
+   *[other] Median aus { $events } Versuchen:
+} davor { $before }, darin { $within }, danach { $after } Bewegungszyklen pro Minute.
+about-sides = { $events ->
+    [one] In einem Versuch
+   *[other] Median aus { $events } Versuchen:
+} davor { $before }, danach { $after } Bewegungszyklen pro Minute.
+about-none = Um diese Lektion ist in diesen Tagen kein Tempo bekannt. Dafür braucht es drei getippte Bewegungszyklen davor und drei danach.
+tap-tempo = Tempo des neuesten Ritts tippen…
 
 # Übergänge.
 steps-heading = Übergänge
@@ -334,3 +350,24 @@ look-row = { $where }: { $what }
 series-stride-day = Jener frühere Galopp wurde am { $day } mitgetippt.
 load-perhaps-long-ride = Ein Ritt mit vielleicht mehr als einer Stunde außerhalb des Schritts: Die Gangarten sind nicht überall notiert.
 arena-not-given = Bahngröße nicht angegeben, gezeichnet als 20 × 60 m
+
+# A series and a plan as figures.
+series-title = { $day }: { $exercise }, { $asked }
+layer-asked = Verlangt
+layer-changes = Wechsel
+layer-same-lead = Zweimal derselbe Galopp
+table-change = Wechsel
+table-seconds = Sekunden
+table-strides = Sprünge davor
+axis-seconds = Sekunden nach dem ersten Wechsel
+change-said = Wechsel { $change }
+change-after = Wechsel { $change }: { $strides }
+layer-squares = Quadrate von 5 Metern
+layer-clicks = Stellen
+layer-letters = Zahl je Bahnpunkt
+table-letter = Bahnpunkt
+square-said = { $times ->
+    [one] { $times } Fehler
+   *[other] { $times } Fehler
+} in diesem Quadrat
+place-title = { $exercise }: { $arena }

@@ -113,8 +113,7 @@ heading-periods = Zwei Zeiträume
 heading-rides = Ritt für Ritt
 show-as-table = Als Tabelle zeigen
 plot-key = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen.
-plot-key-trend = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen. Die Linie ist die angepasste Tendenz, das Band ihre Spanne.
-plot-spoken = Anteil der Versuche mit Fehler, { $rides }, { $exercise }. „Als Tabelle zeigen“ sagt dasselbe in Worten.
+plot-spoken = Anteil der Versuche mit Fehler, { $rides }, { $exercise }. Die Tabelle dazu sagt dasselbe in Worten.
 ride-in-words = { $day }: { $faulty } von { $attempts } { $attempts ->
     [one] Versuch
    *[other] Versuchen
@@ -249,6 +248,35 @@ horses-held-full = { $rides ->
     [one] 1 Ritt
    *[other] { $rides } Ritte
 } von { $timed } mit einer Haltung von etwa zehn Minuten oder mehr ohne Dehnung
+
+# Figures: what stands in them and over the columns of their tables.
+across-title = { $exercise }, Ritt für Ritt
+faults-title = { $exercise }: Fehler
+reins-title = { $exercise }: links und rechts
+variants-title = { $exercise }: Varianten
+after-title = { $exercise }: nach einem Fehler
+axis-faulty = Anteil der Versuche mit Fehler
+layer-trend = Tendenz mit ihrer Spanne
+layer-ranges = Spanne
+layer-rides = Ritte
+layer-months = Monate
+layer-faulty = Versuche mit Fehler
+layer-competitions = Turniere
+layer-notes = Notizen
+event-competition = Turnier
+event-said = { $day }: { $what }
+table-share = Anteil
+table-range = Spanne
+table-trend = Tendenz
+table-happened = Was war
+table-from-to = { $low } bis { $high }
+table-fitted = { $share } ({ $range })
+table-fault = Fehler
+table-times = Wie oft
+table-which = Was
+after-bar-mistake = nach einem Fehler
+after-bar-clean = nach einem sauberen
+after-bar-repeat = sofort wiederholt
 
 # The buttons of a figure.
 figure-as-table = { $figure } als Tabelle

@@ -178,7 +178,6 @@ series-marked-twice = Two changes are marked at almost the same moment. Remove o
 # Tempo.
 tempo-heading = Tempo
 tempo-none = No tempo is known in these days. Tap the strides of a stretch along in Review.
-tempo-none-here = No tempo is known in the rides of this exercise. Tap the strides along in Review.
 tempo-pace = { $pace }: { $median } { $unit }
 tempo-pace-rides = { $pace }: { $median } { $unit }, the median of { $rides }
 tempo-unit = strides a minute
@@ -228,6 +227,23 @@ around-within = { $events ->
 around-by-quicker = { $percent } % quicker
 around-by-slower = { $percent } % slower
 around-left-out = { $events } left out: no three strides in a row on both sides.
+tempo-before = before
+tempo-in = in it
+tempo-after = after
+tempo-about-title = { $exercise }: tempo before, in and after
+tempo-about-said = { $day }: { $before } before, { $within } in it, { $after } after
+layer-attempts = Attempts
+layer-middle = Median
+about-known = { $events ->
+    [one] In one attempt
+   *[other] The median of { $events } attempts:
+} { $before } strides a minute before, { $within } in it and { $after } after.
+about-sides = { $events ->
+    [one] In one attempt
+   *[other] The median of { $events } attempts:
+} { $before } strides a minute before and { $after } after.
+about-none = No tempo is known around this exercise in these days. It takes three strides tapped before and three after it.
+tap-tempo = Tap the tempo of the newest ride…
 
 # Transitions.
 steps-heading = Transitions
@@ -355,3 +371,24 @@ look-row = { $where }: { $what }
 series-stride-day = That earlier canter was tapped on { $day }.
 load-perhaps-long-ride = A ride with perhaps more than an hour outside the walk: the paces are not noted for all of it.
 arena-not-given = Arena size not given, drawn as 20 × 60 m
+
+# A series and a plan as figures.
+series-title = { $day }: { $exercise }, { $asked }
+layer-asked = Asked
+layer-changes = Changes
+layer-same-lead = Same lead twice
+table-change = Change
+table-seconds = Seconds
+table-strides = Strides before
+axis-seconds = Seconds after the first change
+change-said = change { $change }
+change-after = change { $change }: { $strides }
+layer-squares = Squares of 5 metres
+layer-clicks = Places
+layer-letters = Counts by letter
+table-letter = Letter
+square-said = { $times ->
+    [one] { $times } fault
+   *[other] { $times } faults
+} in this square
+place-title = { $exercise }: { $arena }

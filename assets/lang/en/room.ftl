@@ -113,8 +113,7 @@ heading-periods = Two periods
 heading-rides = Ride by ride
 show-as-table = Show as table
 plot-key = A dot is a ride: its height the share of faulty attempts, its size how many attempts. An upright line is its range, from 6 attempts on.
-plot-key-trend = A dot is a ride: its height the share of faulty attempts, its size how many attempts. An upright line is its range, from 6 attempts on. The line is the fitted trend, the band its range.
-plot-spoken = Share of faulty attempts in { $rides } of { $exercise }. Show as table says the same in words.
+plot-spoken = Share of faulty attempts in { $rides } of { $exercise }. Its table says the same in words.
 ride-in-words = { $day }: { $faulty } of { $attempts } { $attempts ->
     [one] attempt
    *[other] attempts
@@ -249,6 +248,35 @@ horses-held-full = { $rides ->
     [one] 1 ride
    *[other] { $rides } rides
 } of { $timed } with an outline held about ten minutes or more without a stretch
+
+# Figures: what stands in them and over the columns of their tables.
+across-title = { $exercise }, ride by ride
+faults-title = { $exercise }: faults
+reins-title = { $exercise }: left and right
+variants-title = { $exercise }: variants
+after-title = { $exercise }: after a mistake
+axis-faulty = Share of attempts with a fault
+layer-trend = Trend with its range
+layer-ranges = Range
+layer-rides = Rides
+layer-months = Months
+layer-faulty = Faulty attempts
+layer-competitions = Competitions
+layer-notes = Notes
+event-competition = competition
+event-said = { $day }: { $what }
+table-share = Share
+table-range = Range
+table-trend = Trend
+table-happened = What happened
+table-from-to = { $low } to { $high }
+table-fitted = { $share } ({ $range })
+table-fault = Fault
+table-times = Times
+table-which = Which
+after-bar-mistake = after a mistake
+after-bar-clean = after a clean one
+after-bar-repeat = repeated at once
 
 # The buttons of a figure.
 figure-as-table = { $figure } as a table

@@ -213,6 +213,13 @@ pub(crate) struct LineDraft {
     trend: Trend,
 }
 
+/// The rides of each horse by day, and the faults marked on each.
+pub(crate) fn course_of(horses: &[Rows<'_>]) -> (Arc<[RidePoint]>, Arc<[u32]>) {
+    let by_horse: Vec<Vec<RidePoint>> = horses.iter().map(|rows| rows.points().collect()).collect();
+    let by_horse: Vec<&[RidePoint]> = by_horse.iter().map(Vec::as_slice).collect();
+    course(horses, &by_horse)
+}
+
 impl LineDraft {
     /// The rides of each horse.
     pub(crate) fn of(horses: &[Rows<'_>], seed: u64) -> Self {

@@ -26,7 +26,7 @@ use large::{Maker, edit, first_day};
 mod large;
 
 /// Frames measured of each scene, and after how many a ride is edited.
-const FRAMES: usize = 600;
+const FRAMES: usize = 300;
 const EDITED: usize = 30;
 /// The frame's share of a second at 60 a second.
 const FRAME: Duration = Duration::from_micros(16_667);
@@ -160,7 +160,7 @@ impl Room {
     }
 
     /// Scrolls and edits, and prints what a frame took.
-    fn measure(&mut self, name: &str, edited: bool) {
+    fn measure(&mut self, name: &str) {
         self.settle();
         for _ in 0..30 {
             self.frame(Vec::new());
@@ -168,12 +168,12 @@ impl Room {
         let middle = pos2(self.size[0] * 0.25, self.size[1] * 0.6);
         let mut took: Vec<Duration> = Vec::with_capacity(FRAMES);
         for number in 0..FRAMES {
-            if edited && number % EDITED == 0 {
+            if number % EDITED == 0 {
                 edit(&mut self.yard, HorseId::from_bits(3));
                 self.revision += 1;
             }
-            // Down for a hundred frames, then up.
-            let way = if number / 100 % 2 == 0 { -40.0 } else { 40.0 };
+            // Down for fifty frames, then up.
+            let way = if number / 50 % 2 == 0 { -40.0 } else { 40.0 };
             let wheel = Event::MouseWheel {
                 unit: MouseWheelUnit::Point,
                 delta: vec2(0.0, way),
@@ -199,14 +199,25 @@ impl Room {
     }
 }
 
+/// What the program holds of memory, in MB, where the system tells it.
+fn memory() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmRSS:"))?;
+    let kilobytes: u64 = line.split_whitespace().nth(1)?.parse().ok()?;
+    Some(kilobytes / 1_024)
+}
+
+fn print_memory(when: &str) {
+    if let Some(memory) = memory() {
+        println!("memory {when}: {memory} MB");
+    }
+}
+
 /// Goes through the pages of a room and measures each.
-fn pages(room: &mut Room, which: &str, edited: bool) {
+fn pages(room: &mut Room, which: &str) {
     let horse = HorseId::from_bits(3);
     room.view.choose_horse(horse);
-    room.measure(
-        &format!("{which}: one horse, the days it begins with"),
-        edited,
-    );
+    room.measure(&format!("{which}: one horse, the days it begins with"));
     if !room.press("Days") {
         println!("| {which}: the list of days was not found | | | | |");
     }
@@ -220,11 +231,11 @@ fn pages(room: &mut Room, which: &str, edited: bool) {
             println!("| {which}: {measured} | “{page}” was not found | | | |");
             continue;
         }
-        room.measure(&format!("{which}: {measured}"), edited);
+        room.measure(&format!("{which}: {measured}"));
     }
     room.view.choose_horse(horse);
     if room.press("Exercises") && room.press("exercise ") {
-        room.measure(&format!("{which}: an open exercise, everything"), edited);
+        room.measure(&format!("{which}: an open exercise, everything"));
     }
 }
 
@@ -261,10 +272,12 @@ fn main() {
     let large = Maker::new().yard();
     let named = format!("{} rides", large.rides.len());
     let mut room = Room::new(large, [1280.0, 756.0]);
-    pages(&mut room, &named, true);
+    print_memory("with the yard alone");
+    pages(&mut room, &named);
+    print_memory("after all pages");
     drop(room);
     let mut many = Maker::of(400).yard();
     long_names(&mut many);
     let mut room = Room::new(many, [1280.0, 756.0]);
-    pages(&mut room, "400 exercises", true);
+    pages(&mut room, "400 exercises");
 }

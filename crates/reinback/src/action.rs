@@ -64,6 +64,8 @@ pub enum Action {
     Edit(String, Edit),
     /// Show a ride, at a moment of it.
     OpenRide(RideId, Option<Moment>),
+    /// Show a ride at a moment, ready for the tempo to be tapped.
+    TapTempo(RideId, Moment),
     /// Show a moment of the open ride.
     Seek(Moment),
     /// Show a moment of the open ride while the pointer still moves.
@@ -123,6 +125,8 @@ pub enum Action {
     CloseAnyway,
     /// Make no index of the open yard this time.
     StopIndexing,
+    /// Make the page of Progress no further.
+    StopPage,
     /// Try to save again.
     RetrySave,
     /// Show a notice.

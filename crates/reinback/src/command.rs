@@ -260,6 +260,8 @@ commands! {
     NewRide, "Everywhere", "New ride from film…", "Chooses one or more films of one ride", Everywhere, [ctrl(Key::N)];
     /// Another yard.
     OpenYard, "Everywhere", "Open another yard…", "Chooses a yard's folder", Everywhere, [ctrl(Key::O)];
+    /// Progress as a page.
+    ExportPage, "Everywhere", "Progress as a page…", "Writes what Progress shows as one page (HTML) to print or to send", Everywhere, [ctrl_shift(Key::P)];
     /// Light or dark.
     Theme, "Everywhere", "Light or dark", "Changes between the light and the dark look", Everywhere, [key(Key::F9)];
     /// The yard's words.

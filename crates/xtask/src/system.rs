@@ -15,6 +15,8 @@ pub(crate) enum For {
     Window,
     /// Making films, for the demo and for tests.
     Films,
+    /// Opening the page that the program writes, as a reader's browser would.
+    Pages,
 }
 
 impl For {
@@ -24,6 +26,7 @@ impl For {
             Self::Sound => "to build the playing of sound against ALSA's library",
             Self::Window => "to open the window",
             Self::Films => "to encode the demo's and the tests' films",
+            Self::Pages => "to open the page of the report in a browser",
         }
     }
 }
@@ -47,7 +50,7 @@ const fn need(what: For, apt: &'static str, probe: Probe) -> Need {
     Need { what, apt, probe }
 }
 
-const NEEDS: [Need; 20] = [
+const NEEDS: [Need; 21] = [
     need(
         For::Build,
         "build-essential",
@@ -107,6 +110,11 @@ const NEEDS: [Need; 20] = [
         For::Films,
         "ffmpeg",
         Probe::Program("ffmpeg", &["-version"]),
+    ),
+    need(
+        For::Pages,
+        "chromium",
+        Probe::Program("chromium", &["--version"]),
     ),
 ];
 
@@ -191,17 +199,20 @@ fn elsewhere(packages: &[&str]) -> String {
     let lines = [
         (
             "Fedora",
-            "sudo dnf install gcc pkgconf clang clang-devel ffmpeg-free ffmpeg-free-devel alsa-lib-devel mesa-libGL mesa-libEGL libxkbcommon-x11 libXcursor libXi libXrandr libX11-xcb libwayland-client",
+            "sudo dnf install gcc pkgconf clang clang-devel chromium ffmpeg-free ffmpeg-free-devel alsa-lib-devel mesa-libGL mesa-libEGL libxkbcommon-x11 libXcursor libXi libXrandr libX11-xcb libwayland-client",
         ),
         (
             "Arch",
-            "sudo pacman -S base-devel pkgconf clang ffmpeg alsa-lib mesa libxkbcommon-x11 libxcursor libxi libxrandr wayland",
+            "sudo pacman -S base-devel pkgconf clang chromium ffmpeg alsa-lib mesa libxkbcommon-x11 libxcursor libxi libxrandr wayland",
         ),
         (
             "openSUSE",
-            "sudo zypper install gcc pkgconf clang clang-devel ffmpeg ffmpeg-7-libavcodec-devel ffmpeg-7-libavformat-devel ffmpeg-7-libavfilter-devel ffmpeg-7-libswscale-devel alsa-devel Mesa-libGL1 Mesa-libEGL1 libxkbcommon-x11-0",
+            "sudo zypper install gcc pkgconf clang clang-devel chromium ffmpeg ffmpeg-7-libavcodec-devel ffmpeg-7-libavformat-devel ffmpeg-7-libavfilter-devel ffmpeg-7-libswscale-devel alsa-devel Mesa-libGL1 Mesa-libEGL1 libxkbcommon-x11-0",
         ),
-        ("macOS", "brew install pkg-config ffmpeg llvm"),
+        (
+            "macOS",
+            "brew install pkg-config ffmpeg llvm, and the browser Chromium",
+        ),
     ];
     let list: Vec<String> = lines
         .iter()

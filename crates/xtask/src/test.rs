@@ -6,7 +6,7 @@ use crate::{film, film_check, fuzz, reference, tidy};
 
 /// Runs every check, cheapest first, and the tests last so that their summary closes the run.
 pub(crate) fn run() -> Outcome {
-    ensure(&[For::Build, For::Sound, For::Films])?;
+    ensure(&[For::Build, For::Sound, For::Films, For::Pages])?;
     for (tool, component) in [("fmt", "rustfmt"), ("clippy", "clippy")] {
         if !succeeds("cargo", &[tool, "--version"]) {
             return Err(format!(

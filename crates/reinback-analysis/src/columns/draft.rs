@@ -1,5 +1,7 @@
 //! What one exercise comes to by itself, and what needs the other lines shown.
 
+use std::sync::Arc;
+
 use super::block::{Rows, Which};
 use crate::after_mistake::{AfterMistake, after_draft, finish_after};
 use crate::compare::{
@@ -7,7 +9,9 @@ use crate::compare::{
 };
 use crate::dispersion::{pooled_rho, shrunken_rho};
 use crate::estimate::{Estimate, Shortage};
-use crate::exercise::{Cell, CellDraft, ExerciseLine, LineDraft, RidePoint, finish_lines};
+use crate::exercise::{
+    Cell, CellDraft, ExerciseLine, LineDraft, RidePoint, course_of, finish_lines,
+};
 use crate::observation::Key;
 use crate::rate::Tally;
 
@@ -81,6 +85,7 @@ pub struct ComparedDraft {
     before: CellDraft,
     after: Tally,
     per_minute: Result<Estimate, Shortage>,
+    course: (Arc<[RidePoint]>, Arc<[u32]>),
 }
 
 impl ComparedDraft {
@@ -94,7 +99,14 @@ impl ComparedDraft {
             before: CellDraft::of(&before, Which::All),
             after: after.copied().sum(),
             per_minute: per_minute_of_horses(horses),
+            course: course_of(&before),
         }
+    }
+
+    /// The rides of the first period by day, with the faults marked on each.
+    pub fn points_before(&self) -> impl Iterator<Item = (&RidePoint, u32)> {
+        let (points, faults) = &self.course;
+        points.iter().zip(faults.iter().copied())
     }
 
     /// Faulty attempts of attempts of all horses in the first period.

@@ -27,6 +27,7 @@ impl App {
             Action::Run(command) => self.run(ctx, command),
             Action::Edit(label, edit) => self.apply(&label, edit),
             Action::OpenRide(ride, at) => self.open_ride(ride, at),
+            Action::TapTempo(ride, at) => self.open_for_taps(ride, at),
             Action::Figure(order) => self.order_figure(*order),
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
@@ -76,6 +77,7 @@ impl App {
             Action::RetrySave => self.save_now(),
             Action::CloseAnyway => self.close_anyway(ctx),
             Action::StopIndexing => self.indexing = None,
+            Action::StopPage => self.page = None,
             Action::Tell(notice) => self.tell(*notice),
             Action::KeepHorse {
                 horse,
@@ -227,6 +229,7 @@ impl App {
             }
             Command::NewRide => self.act(ctx, Action::ChooseFilms(None)),
             Command::OpenYard => self.act(ctx, Action::ChooseYard),
+            Command::ExportPage => self.ask_for_page(),
             Command::Theme => self.change_theme(ctx),
             Command::Help => self.help = !self.help,
             Command::Words => self.turn_words(),
@@ -312,7 +315,7 @@ impl App {
 
     // ---- the open ride ----
 
-    fn open_ride(&mut self, ride: RideId, at: Option<Moment>) {
+    pub(super) fn open_ride(&mut self, ride: RideId, at: Option<Moment>) {
         let Some(open) = &self.open else { return };
         let Some(of_yard) = open.document.yard().ride(ride) else {
             self.tell(Notice::told("This ride is no longer in the yard"));

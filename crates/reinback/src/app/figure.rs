@@ -74,8 +74,10 @@ impl App {
         self.tell(match written {
             Ok(()) => Notice::told(say.text("figure-written", &[("file", name.into())])),
             Err(why) => {
-                let filled = [("file", name.into()), ("why", why.as_str().into())];
-                let text = say.text("figure-not-written", &filled);
+                let text = say.text(
+                    "figure-not-written",
+                    &[("file", name.into()), ("why", why.as_str().into())],
+                );
                 Notice::trouble(text).next(say.plain("figure-not-written-next"))
             }
         });

@@ -244,6 +244,8 @@ impl App {
             Event::Exported(path, written) => self.exported(&path, &written),
             Event::SecondIsAnother(film) => self.second_is_another(film),
             Event::StillWritten(path, written) => self.still_written(&path, &written),
+            Event::PageMade(done) => self.page_made(done),
+            Event::PageWritten(path, written) => self.page_written(&path, &written),
             Event::FigureWritten(path, written) => self.figure_written(&path, &written),
             Event::FigureCopied(copied) => self.figure_copied(ctx, copied),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
@@ -264,6 +266,7 @@ impl App {
                 self.write_export(ride, table, film, paths.remove(0));
             }
             Purpose::Still(wish) => self.write_still(wish, paths.remove(0)),
+            Purpose::Page(wish) => self.write_page(*wish, paths.remove(0)),
             Purpose::Figure(order) => self.write_figure(*order, paths.remove(0)),
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }

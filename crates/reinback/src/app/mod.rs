@@ -10,7 +10,8 @@
 //! - `new_ride`: from film files to a ride
 //! - `marking`: what a press marks; `modes`: presses while numbers are typed or a tempo is tapped
 //! - `measure`: measuring on the frame, and the plan of the arena
-//! - `notes`: notes from the rail; `export`: marks for other programs; `reviews`: two reviewers
+//! - `notes`: notes from the rail; `export`: marks for other programs; `page`: Progress as a page;
+//!   `reviews`: two reviewers
 //! - `hints`: what a new rider is told; `keys_page`: every key, and changing them
 //! - `looking`: creeping, jumps, a stretch repeated; `beside`: two of them side by side; `still`:
 //!   the frame on screen as a picture
@@ -34,6 +35,7 @@ mod measure;
 mod modes;
 mod new_ride;
 mod notes;
+mod page;
 mod reviews;
 mod settings;
 mod side;
@@ -94,6 +96,10 @@ enum Event {
     SecondIsAnother(reinback_yard::FilmId),
     /// A still was written, or why it was not.
     StillWritten(PathBuf, Result<still::Spelled, String>),
+    /// How far the page of Progress is, 0 to 1.
+    PageMade(f32),
+    /// That page was written, or why it was not.
+    PageWritten(PathBuf, Result<(), String>),
     /// A figure or its table was written, or why it was not.
     FigureWritten(PathBuf, Result<(), String>),
     /// A figure or its table is ready to be copied, or why it is not.
@@ -114,6 +120,7 @@ enum Purpose {
     Notes,
     Export(RideId, Table, Option<reinback_yard::FilmId>),
     Still(still::StillWish),
+    Page(Box<crate::report::html::Wish>),
     Figure(Box<FigureOrder>),
 }
 
@@ -149,6 +156,8 @@ pub struct App {
     film_search: Option<Task>,
     /// Writes the index of the open yard.
     indexing: Option<yards::Indexing>,
+    /// Makes a page of Progress.
+    page: Option<page::Making>,
     /// Counts such searches.
     film_searches: u64,
     /// Films that are being looked for.
@@ -220,6 +229,7 @@ impl App {
             running: Vec::new(),
             film_search: None,
             indexing: None,
+            page: None,
             film_searches: 0,
             films_sought: BTreeSet::new(),
             sought_in_vain: BTreeSet::new(),

@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use egui::Context;
+use reinback_yard::{Moment, RideId};
 
 use super::App;
 use crate::action::Chosen;
@@ -101,6 +102,15 @@ impl App {
             }
             Some(Err(refusal)) => self.tell(Notice::told(refusal)),
             None => {}
+        }
+    }
+
+    /// Shows a ride at a moment and begins tapping, unless something is being tapped in it.
+    pub(super) fn open_for_taps(&mut self, ride: RideId, at: Moment) {
+        self.open_ride(ride, Some(at));
+        let own = self.review.as_ref().filter(|review| review.ride == ride);
+        if own.is_some_and(|review| review.tapping.is_none()) {
+            self.turn_tapping();
         }
     }
 

@@ -113,6 +113,10 @@ impl App {
             ui.separator();
             indexing_ui(ui, indexing.progress, out);
         }
+        if let Some(making) = &self.page {
+            ui.separator();
+            super::page::making_ui(ui, making, out);
+        }
         ui.separator();
         let yard = open.document.yard();
         if yard.as_of_last_ride

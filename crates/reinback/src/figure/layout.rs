@@ -111,7 +111,7 @@ pub(crate) struct Layout {
     pub(crate) parts: Vec<Part>,
 }
 
-/// Lays a figure out in a place of at least 120 points each way.
+/// Lays a figure out in a place of at least 160 by 56 points.
 pub(crate) fn lay(
     figure: &Figure,
     off: &BTreeSet<usize>,
@@ -187,7 +187,7 @@ fn word(at: Pos2, anchor: Anchor, text: String, ink: Ink) -> Part {
 }
 
 /// A place for the middle of something of half this width, all of it inside.
-fn between(x: f32, half: f32, place: Rect) -> f32 {
+pub(crate) fn between(x: f32, half: f32, place: Rect) -> f32 {
     let (left, right) = (place.left() + half + 1.0, place.right() - half - 1.0);
     if left < right {
         x.clamp(left, right)

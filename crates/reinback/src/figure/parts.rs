@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Rect, pos2, vec2};
 
-use super::layout::{EDGE, Map};
+use super::layout::{EDGE, Map, Width, between, short};
 use super::{Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign};
 
 /// What something is coloured with.
@@ -31,7 +31,8 @@ impl Tint {
         strength: 1.0,
     };
 
-    fn weak(ink: Ink, strength: f32) -> Self {
+    /// So much of a colour, 0 to 1.
+    pub(crate) fn weak(ink: Ink, strength: f32) -> Self {
         let strength = if strength.is_finite() { strength } else { 1.0 };
         Self {
             ink: Some(ink),
@@ -115,7 +116,7 @@ pub(crate) enum Part {
 }
 
 /// How strongly a band is filled.
-const BAND: f32 = 0.18;
+pub(crate) const BAND: f32 = 0.18;
 /// Half the length of the ends of a range.
 const END: f32 = 3.5;
 
@@ -124,15 +125,21 @@ pub(crate) fn layers(
     figure: &Figure,
     off: &BTreeSet<usize>,
     map: &Map,
+    width: Width<'_>,
 ) -> Vec<(Part, Option<Pick>)> {
     let mut parts = Vec::new();
     for (at, layer) in figure.shown(off) {
-        of_layer(&mut parts, at, layer, map);
+        of_layer(&mut parts, (at, layer), map, width);
     }
     parts
 }
 
-fn of_layer(parts: &mut Vec<(Part, Option<Pick>)>, at: usize, layer: &Layer, map: &Map) {
+fn of_layer(
+    parts: &mut Vec<(Part, Option<Pick>)>,
+    (at, layer): (usize, &Layer),
+    map: &Map,
+    width: Width<'_>,
+) {
     let ink = layer.ink;
     let pick = |item: usize| Some(Pick { layer: at, item });
     let mut plain = |part: Part| parts.push((part, None));
@@ -208,16 +215,19 @@ fn of_layer(parts: &mut Vec<(Part, Option<Pick>)>, at: usize, layer: &Layer, map
             }
         }
         Shape::Words(words) => {
+            let room = map.plot.expand(EDGE);
             for (x, y, text) in words {
-                let at = map.at([*x, *y]).filter(|at| map.holds(*at));
-                if let Some(at) = at {
-                    plain(Part::Text {
-                        at,
-                        anchor: Anchor::Middle,
-                        text: text.clone(),
-                        ink: Tint::of(ink),
-                    });
-                }
+                let Some(at) = map.at([*x, *y]).filter(|at| map.holds(*at)) else {
+                    continue;
+                };
+                let text = short(text, room.width() - 2.0, width);
+                let x = between(at.x, width(&text) / 2.0, room);
+                plain(Part::Text {
+                    at: pos2(x, at.y),
+                    anchor: Anchor::Middle,
+                    text,
+                    ink: Tint::of(ink),
+                });
             }
         }
     }
@@ -406,7 +416,7 @@ pub(crate) fn swatch(layer: &Layer, place: Rect) -> Vec<Part> {
 
 /// How far a part reaches: its corners.
 #[cfg(test)]
-pub(crate) fn reach(part: &Part, width: super::layout::Width<'_>) -> Vec<Pos2> {
+pub(crate) fn reach(part: &Part, width: Width<'_>) -> Vec<Pos2> {
     match part {
         Part::Disc { at, radius, .. } => {
             let all = vec2(*radius, *radius);

@@ -9,7 +9,7 @@ use super::parts::{place_of, radius};
 use super::{Figure, Shape};
 
 /// One dot, box or event of a figure.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Pick {
     /// The place of its layer.
     pub layer: usize,

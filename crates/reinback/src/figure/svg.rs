@@ -92,7 +92,7 @@ pub(super) fn drawn(figure: &Figure, sheet: &Sheet<'_>) -> (egui::Vec2, Vec<(Par
     let (legend, high) = layout::legend(figure, corner, width - 2.0 * layout::EDGE, &wide);
     let plain = |part: Part| (part, None);
     let mut parts: Vec<(Part, Option<Pick>)> = laid.parts.into_iter().map(plain).collect();
-    parts.extend(parts::layers(figure, &all, &laid.map));
+    parts.extend(parts::layers(figure, &all, &laid.map, &wide));
     parts.extend(legend.into_iter().map(plain));
     let below = if high > 0.0 { high + 6.0 } else { 0.0 };
     (vec2(width, place.bottom() + below), parts)

@@ -96,9 +96,6 @@ impl Books {
             yard,
             keys: self.ledger.keys(),
         };
-        let overlap = question
-            .against
-            .is_some_and(|before| before.share_a_day(question.days));
         Numbers {
             question: *question,
             rides: outside.rides,
@@ -114,7 +111,7 @@ impl Books {
                 .as_deref()
                 .map(|earlier| names.only_before(earlier))
                 .unwrap_or_default(),
-            lines: names.lines(&worked, earlier.as_deref(), outside.rides, overlap),
+            lines: names.lines(question, &worked, earlier.as_deref(), outside.rides),
         }
     }
 
@@ -240,6 +237,15 @@ fn in_order(yard: &Yard, rides: &Arc<[RideLine]>) -> Arc<[RideLine]> {
     rides.into()
 }
 
+/// The rides of the days compared with.
+fn course_before(draft: &ComparedDraft) -> Arc<[CoursePoint]> {
+    let rides = draft.points_before();
+    let rides: Vec<RideLine> = rides
+        .filter_map(|(point, faults)| ride_line(point, faults))
+        .collect();
+    course(&rides).into()
+}
+
 /// Ride by ride, or month by month where they are many; the rides are sorted by day.
 fn course(rides: &[RideLine]) -> Vec<CoursePoint> {
     let by_ride = rides.len() <= MOST_DRAWN;
@@ -269,10 +275,10 @@ struct Names<'a> {
 impl Names<'_> {
     fn lines(
         &self,
+        question: &Question,
         worked: &[(Key, Arc<Worked>)],
         earlier: Option<&[(Key, Arc<ComparedDraft>)]>,
         rides: usize,
-        overlap: bool,
     ) -> Vec<Line> {
         let drafts: Vec<(Key, &Draft)> = worked
             .iter()
@@ -280,6 +286,15 @@ impl Names<'_> {
             .collect();
         let sheets = finish(&drafts);
         let order = what_first(sheets.iter().map(|sheet| &sheet.figures), rides);
+        let against = question.against;
+        let overlap = against.is_some_and(|before| before.share_a_day(question.days));
+        let lead = against.is_some_and(|before| before.lead_to(question.days));
+        let mut before: BTreeMap<Key, Arc<[CoursePoint]>> = earlier
+            .filter(|_| lead)
+            .unwrap_or_default()
+            .iter()
+            .map(|(key, draft)| (*key, course_before(draft)))
+            .collect();
         let mut compared = earlier.map(|earlier| compared(worked, earlier, overlap));
         let mut sheets: BTreeMap<Key, (Sheet, &Worked)> = worked
             .iter()
@@ -295,8 +310,9 @@ impl Names<'_> {
             let (sheet, worked) = sheets.remove(&priority.exercise)?;
             let compared = compared.as_mut();
             let compared = compared.and_then(|compared| compared.remove(&priority.exercise));
+            let before = before.remove(&priority.exercise).unwrap_or_default();
             let place = (place + 1, priority, clear);
-            self.line(place, sheet, worked, compared.as_ref())
+            self.line(place, sheet, worked, (compared.as_ref(), before))
         };
         order.into_iter().enumerate().filter_map(line).collect()
     }
@@ -306,7 +322,7 @@ impl Names<'_> {
         (place, priority, clear): (usize, Priority, Clear),
         sheet: Sheet,
         worked: &Worked,
-        compared: Option<&Compared>,
+        (compared, course_before): (Option<&Compared>, Arc<[CoursePoint]>),
     ) -> Option<Line> {
         let exercise = self.keys.word(priority.exercise)?.clone();
         Some(Line {
@@ -321,6 +337,7 @@ impl Names<'_> {
             compared: compared.copied(),
             rides: in_order(self.yard, &worked.rides),
             course: Arc::clone(&worked.course),
+            course_before,
             exercise,
             figures: sheet.figures,
         })

@@ -6,13 +6,17 @@
 //! - [`moments`]: the film moments behind a line of them
 //! - [`digest`]: the numbers in one breath
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
+//! - [`html`]: the same as a page to print or to send
 //! - [`table`]: the same as rows of CSV
+//! - [`figures`]: the numbers of an exercise as pictures with their tables
 //! - [`parquet`]: rides, bouts, marks and estimates as files for engines that read many yards
 
 pub mod books;
 pub mod digest;
 pub mod document;
+pub mod figures;
 pub mod horses;
+pub mod html;
 pub mod moments;
 pub mod numbers;
 pub mod parquet;
@@ -32,14 +36,15 @@ use reinback_yard::{HorseId, Problem, Severity, StoreError, Yard, index_file, lo
 use crate::counted::counted;
 use crate::services::{Services as _, System};
 use document::Document;
-use numbers::Days;
+use html::Asked as PageAsked;
+use numbers::{Days, Reins};
 use parquet::{Export, Naming};
 use period::{Choice, Span};
 
 /// What the command line can be asked.
 #[derive(Debug, clap::Subcommand)]
 pub enum Verb {
-    /// Prints the numbers of the Progress room, or writes them into files.
+    /// Prints the numbers of the Progress room, or writes them into files or a page.
     Report {
         /// The yard's folder.
         #[arg(long, value_name = "FOLDER")]
@@ -63,15 +68,18 @@ pub enum Verb {
         /// Compare with rides up to and with this day.
         #[arg(long, value_name = "DAY")]
         against_to: Option<String>,
-        /// How to print them; parquet writes files instead.
+        /// How to print them; parquet writes files instead, html a page.
         #[arg(long, value_enum, default_value_t = Format::Json)]
         format: Format,
-        /// The folder that the files of parquet go into.
-        #[arg(long, value_name = "FOLDER")]
+        /// The folder that the files of parquet go into, or the file of an html page.
+        #[arg(long, value_name = "PLACE")]
         into: Option<PathBuf>,
-        /// Ids instead of the names of horses and people in the files of parquet, and no notes.
+        /// Ids instead of the names of horses and people in parquet and html, and no notes.
         #[arg(long)]
         without_names: bool,
+        /// What an html page has of its own.
+        #[command(flatten)]
+        page: PageAsked,
     },
     /// Reads a yard and prints everything that is wrong with its files. Changes nothing.
     Check {
@@ -90,6 +98,8 @@ pub enum Format {
     Csv,
     /// Four files of rides, bouts, marks and estimates (Apache Parquet).
     Parquet,
+    /// One page to print or to send.
+    Html,
 }
 
 /// Days up to today, compared with those before.
@@ -100,6 +110,22 @@ pub enum Running {
     /// The last 28 days against the 28 before.
     #[value(name = "28-days")]
     FourWeeks,
+}
+
+impl Running {
+    fn asked(self, today: NaiveDate) -> period::Asked {
+        let choice = Choice {
+            span: match self {
+                Self::Month => Span::Month(0),
+                Self::FourWeeks => Span::FourWeeks,
+            },
+            by_hand: true,
+            ..Choice::default()
+        };
+        // Only typed days can be unclear.
+        let asked = choice.asked(today);
+        asked.unwrap_or_else(|_| Days::default().into())
+    }
 }
 
 /// How it went, as an exit code.
@@ -151,6 +177,7 @@ fn answer(
             format,
             into,
             without_names,
+            page,
         } => {
             let wish = Wish {
                 horse: horse.as_deref(),
@@ -158,7 +185,7 @@ fn answer(
                     Some(running) => WishedDays::Running(*running),
                     None => WishedDays::named([from, to], [against_from, against_to])?,
                 },
-                form: Form::asked(*format, into.as_deref(), *without_names)?,
+                form: Form::asked(*format, into.as_deref(), *without_names, page)?,
             };
             report(yard, &wish, today, out, err)
         }
@@ -209,21 +236,21 @@ impl WishedDays {
 
     /// The days asked about and those compared with.
     fn on(self, today: NaiveDate) -> (Days, Option<Days>) {
-        let span = match self {
-            Self::Named(days, against) => return (days, against),
-            Self::Running(Running::Month) => Span::Month(0),
-            Self::Running(Running::FourWeeks) => Span::FourWeeks,
-        };
-        let choice = Choice {
-            span,
-            by_hand: true,
-            ..Choice::default()
-        };
-        // Only typed days can be unclear.
-        let asked = choice
-            .asked(today)
-            .unwrap_or_else(|_| Days::default().into());
-        (asked.days, asked.against.map(|(days, _)| days))
+        match self {
+            Self::Named(days, against) => (days, against),
+            Self::Running(running) => {
+                let asked = running.asked(today);
+                (asked.days, asked.against.map(|(days, _)| days))
+            }
+        }
+    }
+
+    /// The same as the room asks it, which has days of its own where none are named.
+    fn in_the_room(self, today: NaiveDate) -> period::Asked {
+        match self {
+            Self::Named(days, against) => html::days(days, against, today),
+            Self::Running(running) => running.asked(today),
+        }
     }
 }
 
@@ -234,6 +261,8 @@ enum Form<'a> {
     Csv,
     /// Files in this folder.
     Parquet(&'a Path, Naming),
+    /// A page, printed or into this file.
+    Html(Option<&'a Path>, Naming, &'a PageAsked),
 }
 
 impl<'a> Form<'a> {
@@ -241,21 +270,28 @@ impl<'a> Form<'a> {
         format: Format,
         into: Option<&'a Path>,
         without_names: bool,
+        page: &'a PageAsked,
     ) -> Result<Self, &'static str> {
         let naming = if without_names {
             Naming::WithoutNames
         } else {
             Naming::Named
         };
+        if format != Format::Html && page.is_asked() {
+            return Err("--language, --stills and --without-stills are for --format html");
+        }
         match (format, into) {
+            (Format::Html, into) => Ok(Self::Html(into, naming, page)),
             (Format::Parquet, Some(into)) => Ok(Self::Parquet(into, naming)),
             (Format::Parquet, None) => {
                 Err("parquet is written into files: say where with --into FOLDER")
             }
-            (_, Some(_)) => Err("--into is for --format parquet; the other formats are printed"),
-            (_, None) if without_names => {
-                Err("--without-names is for --format parquet; the other formats have names")
+            (_, Some(_)) => {
+                Err("--into is for --format parquet and html; the other formats are printed")
             }
+            (_, None) if without_names => Err(
+                "--without-names is for --format parquet and html; the other formats have names",
+            ),
             (Format::Json, None) => Ok(Self::Json),
             (Format::Csv, None) => Ok(Self::Csv),
         }
@@ -297,6 +333,18 @@ fn report(
                 format!("{}: {rows}\n", file.path.display())
             });
             lines.collect::<String>().into_bytes()
+        }
+        Form::Html(into, naming, asked) => {
+            let wish = html::Wish {
+                horses,
+                asked: wish.days.in_the_room(last_day.unwrap_or(today)),
+                reins: Reins::Both,
+                today: last_day.unwrap_or(today),
+                naming,
+                stills: asked.stills(),
+                chosen: Vec::new(),
+            };
+            html::answer(&yard, folder, &wish, &problems, (asked, into))?
         }
     };
     put(out, &text)?;

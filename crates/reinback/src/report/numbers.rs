@@ -84,6 +84,13 @@ impl Days {
         self.from.is_none_or(|from| from <= day) && self.to.is_none_or(|to| day <= to)
     }
 
+    /// Whether these days end the day before others begin.
+    #[must_use]
+    pub fn lead_to(self, other: Self) -> bool {
+        let next = self.to.and_then(|day| day.succ_opt());
+        next.is_some() && next == other.from
+    }
+
     /// Whether any day is in both.
     #[must_use]
     pub fn share_a_day(self, other: Self) -> bool {
@@ -212,6 +219,8 @@ pub struct Line {
     pub rides: Arc<[RideLine]>,
     /// The same to be drawn: ride by ride, or month by month where they are many.
     pub course: Arc<[CoursePoint]>,
+    /// That of the days compared with, where they end the day before the others begin.
+    pub course_before: Arc<[CoursePoint]>,
 }
 
 /// One ride of a course, or one month of it.
@@ -346,6 +355,30 @@ mod tests {
         let halved = compared.per_minute.expect("a ratio");
         assert!((halved.value - 0.5).abs() < 1e-12, "{halved:?}");
         assert!(found.only_before.is_empty());
+    }
+
+    /// Days further apart would leave a picture of them empty in the middle.
+    #[test]
+    fn the_rides_before_are_drawn_where_their_days_lead_to_the_others() {
+        for (ends, expect) in [(sample::day(5).pred_opt(), 5), (Some(sample::day(4)), 0)] {
+            let question = Question {
+                whose: Whose::One(sample::horse()),
+                days: days(5, 9),
+                against: Some(Days {
+                    from: None,
+                    to: ends,
+                }),
+                reins: Reins::Both,
+            };
+            let found = numbers(&sample::yard(), &question);
+            let drawn: Vec<NaiveDate> = found.lines[0]
+                .course_before
+                .iter()
+                .map(|ride| ride.from)
+                .collect();
+            let all = [0, 1, 2, 3, 4].map(sample::day);
+            assert_eq!(drawn, all[..expect]);
+        }
     }
 
     #[test]

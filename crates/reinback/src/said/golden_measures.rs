@@ -8,13 +8,14 @@ use reinback_analysis::series::{
 };
 use reinback_analysis::series_count::Verdict;
 use reinback_analysis::strides::{Convention, from_taps};
-use reinback_analysis::tempo_around::around;
+use reinback_analysis::tempo_around::{About, around};
 use reinback_analysis::transitions::pooled;
 use reinback_analysis::{Day, Key, Moment, Pace, Rein, Span};
 use reinback_yard::lower::trouble::Trouble;
 use reinback_yard::{RideId, WordId, Words};
 
 use super::*;
+use crate::report::figures::TempoAbout;
 use crate::report::whole::look::What;
 use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Places, Steps, StepsKind};
 
@@ -341,6 +342,47 @@ fn tempo_about_what_is_not_known() {
         |say| say.around(AroundWhat::Corners, &none).join(" "),
         "",
         "",
+    );
+}
+
+#[test]
+fn tempo_before_in_and_after() {
+    let known = |within: Option<f64>| {
+        let about = About {
+            event: Span::new(Moment(0), Moment(1)),
+            before: 79.6,
+            within,
+            after: 84.0,
+        };
+        let day = chrono::NaiveDate::default();
+        TempoAbout {
+            events: vec![(RideId::from_bits(1), day, about)],
+            left_out: 0,
+            newest: None,
+        }
+    };
+    check(
+        |say| say.tempo_about(&known(Some(81.2))),
+        "In one attempt 80 strides a minute before, 81 in it and 84 after.",
+        "In einem Versuch davor 80, darin 81, danach 84 Bewegungszyklen pro Minute.",
+    );
+    check(
+        |say| say.tempo_about(&known(None)),
+        "In one attempt 80 strides a minute before and 84 after.",
+        "In einem Versuch davor 80, danach 84 Bewegungszyklen pro Minute.",
+    );
+    let mut more = known(Some(81.2));
+    more.events.extend(known(Some(81.2)).events);
+    more.left_out = 3;
+    check(
+        |say| say.tempo_about(&more),
+        "The median of 2 attempts: 80 strides a minute before, 81 in it and 84 after. 3 left out: no three strides in a row on both sides.",
+        "Median aus 2 Versuchen: davor 80, darin 81, danach 84 Bewegungszyklen pro Minute. 3 ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.",
+    );
+    check(
+        |say| say.tempo_about(&TempoAbout::default()),
+        "No tempo is known around this exercise in these days. It takes three strides tapped before and three after it.",
+        "Um diese Lektion ist in diesen Tagen kein Tempo bekannt. Dafür braucht es drei getippte Bewegungszyklen davor und drei danach.",
     );
 }
 

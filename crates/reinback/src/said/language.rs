@@ -22,6 +22,7 @@ const ENGLISH: &[&str] = &[
     include_str!("../../../../assets/lang/en/estimates.ftl"),
     include_str!("../../../../assets/lang/en/room.ftl"),
     include_str!("../../../../assets/lang/en/measures.ftl"),
+    include_str!("../../../../assets/lang/en/page.ftl"),
     TRADE_OF_A_NEW_YARD,
 ];
 
@@ -30,6 +31,7 @@ const GERMAN: &[&str] = &[
     include_str!("../../../../assets/lang/de/estimates.ftl"),
     include_str!("../../../../assets/lang/de/room.ftl"),
     include_str!("../../../../assets/lang/de/measures.ftl"),
+    include_str!("../../../../assets/lang/de/page.ftl"),
     include_str!("../../../../assets/lang/de/trade.ftl"),
 ];
 

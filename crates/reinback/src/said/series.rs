@@ -6,6 +6,7 @@ use reinback_analysis::series::{
 use reinback_analysis::series_count::{Count, Verdict};
 
 use super::Say;
+use crate::report::whole::SeriesShown;
 
 impl Say {
     /// "5 every fourth stride asked", as far as it was noted.
@@ -187,6 +188,23 @@ impl Say {
                 &[("strides", self.decimal(strides, 0).into())],
             ),
         }
+    }
+
+    /// "4 May 2026: flying change, asked 15, every third stride".
+    #[must_use]
+    pub fn series_title(&self, exercise: &str, one: &SeriesShown) -> String {
+        self.text(
+            "series-title",
+            &[
+                ("day", self.day(one.date).into()),
+                ("exercise", exercise.into()),
+                (
+                    "asked",
+                    self.series_asked(one.ridden.asked_count, one.ridden.every)
+                        .into(),
+                ),
+            ],
+        )
     }
 
     /// What is wrong with a series.

@@ -7,6 +7,7 @@ use reinback_analysis::transitions::Frequency;
 use reinback_yard::WordId;
 
 use super::Say;
+use crate::report::figures::TempoAbout;
 use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Steps, StepsKind};
 
 impl Say {
@@ -134,6 +135,40 @@ impl Say {
             ));
         }
         said
+    }
+
+    /// The tempo before, in and after an exercise, or that it was not tapped.
+    #[must_use]
+    pub fn tempo_about(&self, found: &TempoAbout) -> String {
+        let [Some(before), within, Some(after)] = found.medians() else {
+            return self.plain("about-none");
+        };
+        let single = |value: f64| self.decimal(value, 0);
+        let events = u32::try_from(found.events.len()).unwrap_or(u32::MAX);
+        let known = match within {
+            Some(within) => self.text(
+                "about-known",
+                &[
+                    ("events", events.into()),
+                    ("before", single(before).into()),
+                    ("within", single(within).into()),
+                    ("after", single(after).into()),
+                ],
+            ),
+            None => self.text(
+                "about-sides",
+                &[
+                    ("events", events.into()),
+                    ("before", single(before).into()),
+                    ("after", single(after).into()),
+                ],
+            ),
+        };
+        if found.left_out == 0 {
+            return known;
+        }
+        let left_out = self.text("around-left-out", &[("events", found.left_out.into())]);
+        format!("{known} {left_out}")
     }
 
     /// The tempo about changes, corners or transitions.

@@ -1,13 +1,14 @@
 //! One exercise opened: its trend, faults, reins, what follows a mistake, and the film moments.
 
-use egui::{FontId, Label, Rect, RichText, ScrollArea, Ui, WidgetInfo, pos2, vec2};
+use egui::{Label, RichText, ScrollArea, Ui, WidgetInfo};
 
+use super::chart::{LineFigures, across_ui, bars_ui, tempo_ui};
+use super::figure::Figures;
 use super::moments::{Shown, Wall, wall_ui};
-use super::picture::{self, Side};
 use super::whole::line_ui;
-use super::{OpenLine, ProgressData, ProgressView, chart, list, rows};
+use super::{OpenLine, ProgressData, ProgressView};
 use crate::action::Action;
-use crate::report::numbers::{Line, Measure, Times, Whose};
+use crate::report::numbers::{Line, Whose};
 use crate::said::{Earlier, Say};
 use crate::theme;
 use crate::widgets::icon::{Icon, icon_button};
@@ -20,18 +21,21 @@ pub(super) fn detail_ui(
     out: &mut Vec<Action>,
 ) {
     let mut wall = std::mem::take(&mut view.wall);
-    line_open_ui(ui, view, &mut wall, data, out);
+    let mut figures = std::mem::take(&mut view.figures);
+    line_open_ui(ui, view, (&mut wall, &mut figures), data, out);
     view.wall = wall;
+    view.figures = figures;
 }
 
 fn line_open_ui(
     ui: &mut Ui,
     view: &mut ProgressView,
-    wall: &mut Wall,
+    (wall, figures): (&mut Wall, &mut Figures),
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let mut as_table = view.as_table;
+    let drawn = view.line_figures(data.say);
+    let of_whole = view.whole_figures(data.say);
     let mut close = false;
     let whole = view.whole.whole(view.horse());
     let mut full = view.whole.full;
@@ -63,8 +67,10 @@ fn line_open_ui(
             ui.set_max_width(ui.available_width() - 10.0);
             rate_ui(ui, line, say);
             periods_ui(ui, line, say, earlier);
-            trend_ui(ui, (line, say), &mut as_table, out);
-            faults_ui(ui, &line.faults, say);
+            if let Some(drawn) = &drawn {
+                trend_ui(ui, (line, drawn), figures, say, out);
+                faults_ui(ui, drawn, figures, say, out);
+            }
             let (all, tally) = (&line.figures.all, line.figures.all.rate.tally);
             let shown = Shown {
                 exercise: &line.exercise,
@@ -73,16 +79,20 @@ fn line_open_ui(
                 many,
             };
             wall_ui(ui, wall, &shown, data, out);
-            reins_ui(ui, line, say);
-            variants_ui(ui, line, say);
-            after_ui(ui, line, say);
-            if let Some(whole) = &whole {
-                line_ui(ui, whole, &mut full, &line.exercise, data, out);
+            if let Some(drawn) = &drawn {
+                reins_ui(ui, (line, drawn), figures, say, out);
+                variants_ui(ui, drawn, figures, say, out);
+                after_ui(ui, (line, drawn), figures, say, out);
+                heading(ui, &say.plain("tempo-heading"));
+                tempo_ui(ui, drawn, figures, say, out);
+            }
+            if let Some((whole, drawn)) = whole.as_ref().zip(of_whole.as_ref()) {
+                let shown = (&mut *figures, &mut full);
+                line_ui(ui, (whole, drawn), shown, &line.exercise, data, out);
             }
             method_ui(ui, line, say);
             ui.add_space(8.0);
         });
-    view.as_table = as_table;
     view.whole.full = full;
     if close {
         view.open = None;
@@ -119,142 +129,74 @@ fn periods_ui(ui: &mut Ui, line: &Line, say: &Say, earlier: Option<Earlier>) {
     }
 }
 
-fn trend_ui(ui: &mut Ui, (line, say): (&Line, &Say), as_table: &mut bool, out: &mut Vec<Action>) {
+fn trend_ui(
+    ui: &mut Ui,
+    (line, drawn): (&Line, &LineFigures),
+    figures: &mut Figures,
+    say: &Say,
+    out: &mut Vec<Action>,
+) {
     heading(ui, &say.plain("heading-rides"));
     ui.label(say.trend_in_full(&line.figures.trend, line.rides.len()));
-    ui.checkbox(as_table, say.plain("show-as-table"));
-    if *as_table {
-        ui.scope(|ui| chart::table_ui(ui, line, say, out));
-    } else {
-        chart::plot_ui(ui, line, say);
-        let key = if line.figures.trend.state.is_ok() {
-            say.plain("plot-key-trend")
-        } else {
-            say.plain("plot-key")
-        };
-        soft(ui, key);
-    }
+    across_ui(ui, drawn, figures, say, out);
+    soft(ui, say.plain("plot-key"));
 }
 
-fn faults_ui(ui: &mut Ui, faults: &[Times], say: &Say) {
+fn faults_ui(
+    ui: &mut Ui,
+    drawn: &LineFigures,
+    figures: &mut Figures,
+    say: &Say,
+    out: &mut Vec<Action>,
+) {
     heading(ui, &say.plain("heading-faults"));
-    let Some(most) = faults.iter().map(|fault| fault.times).max() else {
-        soft(ui, say.plain("no-faults"));
-        return;
-    };
-    ui.scope(|ui| {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        for fault in faults {
-            fault_ui(ui, fault, say, most);
-        }
-    });
-}
-
-/// Name, bar and count of one kind.
-fn fault_ui(ui: &mut Ui, fault: &Times, say: &Say, most: u32) {
-    let tokens = theme::tokens(ui);
-    let size = vec2(ui.available_width(), 22.0);
-    let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
-    let name = say.fault(&fault.name);
-    let spoken = say.text(
-        "fault-times",
-        &[
-            ("fault", name.as_ref().into()),
-            ("times", fault.times.into()),
-        ],
-    );
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
-    if !ui.is_rect_visible(rect) {
-        return;
+    match &drawn.faults {
+        Some(faults) => bars_ui(ui, faults, "faults", figures, say, out),
+        None => soft(ui, say.plain("no-faults")),
     }
-    let middle = rect.center().y;
-    let bar_left = rect.left() + rect.width() * 0.36;
-    let font = FontId::proportional(13.5);
-    rows::text(
-        ui,
-        pos2(rect.left(), middle),
-        bar_left - 8.0,
-        &name,
-        font.clone(),
-        tokens.ink,
-    );
-    let room = rect.right() - 36.0 - bar_left;
-    let length = (room * fault.times as f32 / most.max(1) as f32).max(2.0);
-    let bar = Rect::from_min_size(pos2(bar_left, middle - 5.0), vec2(length, 10.0));
-    ui.painter().rect_filled(bar, 2.0, tokens.fault);
-    let count = say.count(fault.times);
-    rows::text(
-        ui,
-        pos2(bar.right() + 6.0, middle),
-        rect.right(),
-        &count,
-        font,
-        tokens.ink,
-    );
 }
 
-fn reins_ui(ui: &mut Ui, line: &Line, say: &Say) {
+fn reins_ui(
+    ui: &mut Ui,
+    (line, drawn): (&Line, &LineFigures),
+    figures: &mut Figures,
+    say: &Say,
+    out: &mut Vec<Action>,
+) {
     heading(ui, &say.plain("heading-reins"));
-    let figures = &line.figures;
-    if figures.left.rate.tally.attempts + figures.right.rate.tally.attempts > 0 {
-        let bars = picture::bars(figures);
-        let names: Vec<String> = bars.iter().map(|(side, _)| side.short(say)).collect();
-        let widths = [
-            picture::name_width(&names),
-            list::counts_width(ui, &bars, say, Measure::Attempts),
-        ];
-        for (side, cell) in bars {
-            cell_ui(ui, (side, widths), cell, say);
-        }
+    if let Some(reins) = &drawn.reins {
+        bars_ui(ui, reins, "reins", figures, say, out);
     }
     ui.label(say.reins(line));
 }
 
-/// A bar with the sentence for those who hear it.
-fn cell_ui(
+fn variants_ui(
     ui: &mut Ui,
-    (side, widths): (Side, [f32; 2]),
-    cell: &reinback_analysis::Cell,
+    drawn: &LineFigures,
+    figures: &mut Figures,
     say: &Say,
+    out: &mut Vec<Action>,
 ) {
-    let room = vec2(ui.available_width(), 22.0);
-    let (rect, response) = ui.allocate_exact_size(room, egui::Sense::hover());
-    let whole = side.in_full(say);
-    let rate = say.rate(&cell.rate);
-    let spoken = say.text(
-        "variant-rate",
-        &[("variant", whole.into()), ("rate", rate.into())],
-    );
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
-    if ui.is_rect_visible(rect) {
-        list::bar_ui(ui, (&side.short(say), widths), (cell, say), rect);
-    }
-    response.on_hover_text(spoken);
-}
-
-fn variants_ui(ui: &mut Ui, line: &Line, say: &Say) {
-    if line.variants.len() < 2 {
-        return;
-    }
-    heading(ui, &say.plain("heading-variants"));
-    for variant in &line.variants {
-        let name = match &variant.name {
-            Some(name) => say.variant(name).into_owned(),
-            None => say.plain("variant-not-noted"),
-        };
-        let rate = say.rate(&variant.cell.rate);
-        ui.label(say.text(
-            "variant-rate",
-            &[("variant", name.into()), ("rate", rate.into())],
-        ));
+    if let Some(variants) = &drawn.variants {
+        heading(ui, &say.plain("heading-variants"));
+        bars_ui(ui, variants, "variants", figures, say, out);
     }
 }
 
-fn after_ui(ui: &mut Ui, line: &Line, say: &Say) {
+fn after_ui(
+    ui: &mut Ui,
+    (line, drawn): (&Line, &LineFigures),
+    figures: &mut Figures,
+    say: &Say,
+    out: &mut Vec<Action>,
+) {
     let Some(after) = &line.after else { return };
     heading(ui, &say.plain("heading-after"));
     for sentence in say.after_mistake(after) {
         ui.label(sentence);
+    }
+    if let Some(after) = &drawn.after {
+        bars_ui(ui, after, "after", figures, say, out);
     }
 }
 

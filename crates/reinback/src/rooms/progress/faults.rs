@@ -39,23 +39,37 @@ pub(super) fn rides_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     for y in [inner.top(), inner.bottom()] {
         painter.hline(picture.x_range(), y, Stroke::new(1.0, tokens.line));
     }
-    for (at, attempts) in dots(line, inner) {
-        let rim = Stroke::new(1.0, tokens.raised);
-        let ink = tokens.ink_soft.gamma_multiply(0.75);
-        painter.circle(at, dot_radius(attempts), ink, rim);
+    let ink = tokens.ink_soft.gamma_multiply(0.75);
+    for dot in dots(line, inner) {
+        let radius = dot_radius(dot.attempts);
+        if dot.before {
+            painter.circle_stroke(dot.at, radius - 0.5, Stroke::new(1.0, ink));
+        } else {
+            painter.circle(dot.at, radius, ink, Stroke::new(1.0, tokens.raised));
+        }
     }
     words
 }
 
-/// Where the dots of the rides lie, and of how many attempts each is.
-fn dots(line: &Line, inner: Rect) -> Vec<(Pos2, u32)> {
-    let (Some(first), Some(last)) = (line.course.first(), line.course.last()) else {
+/// A ride in the small picture.
+struct Dot {
+    at: Pos2,
+    attempts: u32,
+    /// Whether it is of the days compared with.
+    before: bool,
+}
+
+/// The dots of the rides, those of the days compared with first.
+fn dots(line: &Line, inner: Rect) -> Vec<Dot> {
+    let all = || line.course_before.iter().chain(line.course.iter());
+    let (Some(first), Some(last)) = (all().next(), all().last()) else {
         return Vec::new();
     };
-    let most = line.course.iter().map(|point| point.faults).max();
+    let most = all().map(|point| point.faults).max();
     let most = most.unwrap_or(0).max(1) as f32;
     let days = (last.to - first.from).num_days() as f32;
-    let dots = line.course.iter().map(|point| {
+    let early = line.course_before.len();
+    let dots = all().enumerate().map(|(number, point)| {
         let middle = (point.from - first.from).num_days() + (point.to - first.from).num_days();
         let along = if days > 0.0 {
             middle as f32 / 2.0 / days
@@ -64,7 +78,11 @@ fn dots(line: &Line, inner: Rect) -> Vec<(Pos2, u32)> {
         };
         let x = lerp(inner.left()..=inner.right(), along);
         let y = lerp(inner.bottom()..=inner.top(), point.faults as f32 / most);
-        (pos2(x, y), point.tally.attempts)
+        Dot {
+            at: pos2(x, y),
+            attempts: point.tally.attempts,
+            before: number < early,
+        }
     });
     dots.collect()
 }
@@ -91,11 +109,15 @@ mod tests {
         let inner = Rect::from_min_max(pos2(0.0, 0.0), pos2(90.0, 40.0));
         let found = dots(&line, inner);
         // Two faults in each of the first five of ten rides, one in the others.
-        for (at, (place, attempts)) in found.iter().enumerate() {
-            let expect = if at < 5 { 0.0 } else { 20.0 };
-            assert!((place.y - expect).abs() < 1e-3, "{place:?}");
-            assert!((place.x - 10.0 * at as f32).abs() < 1e-3, "{place:?}");
-            assert_eq!(*attempts, 4);
+        for (number, dot) in found.iter().enumerate() {
+            let expect = if number < 5 { 0.0 } else { 20.0 };
+            assert!((dot.at.y - expect).abs() < 1e-3, "{:?}", dot.at);
+            assert!(
+                (dot.at.x - 10.0 * number as f32).abs() < 1e-3,
+                "{:?}",
+                dot.at
+            );
+            assert_eq!((dot.attempts, dot.before), (4, false));
         }
         assert_eq!(found.len(), sample::RIDES);
     }

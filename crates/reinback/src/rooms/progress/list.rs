@@ -2,9 +2,10 @@
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Color32, FontId, Pos2, Rect, Response, RichText, ScrollArea, Stroke, Ui, pos2, vec2};
-use reinback_analysis::{Cell, Direction};
+use reinback_analysis::{Cell, Direction, Estimate};
 use reinback_yard::{Rein, WordId};
 
+use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::prepared::{Prepared, PreparedLine};
 use super::words::{Sign, Words, Yardstick};
@@ -41,18 +42,31 @@ pub(super) fn list_ui(
     let mut prepared = std::mem::take(&mut view.prepared);
     let found = lines_ui(ui, view, &mut prepared, data);
     view.prepared = prepared;
-    if let Some(open) = found {
-        view.open = open;
+    if let Some(found) = found {
+        view.open = found.open;
+        view.reveal = found.reveal;
     }
 }
 
-/// Draws them; gives which line is open from now on.
+/// How long a line that was asked for is followed: opening it makes the list narrower and its rows
+/// higher, and rows out of sight are measured only when they come near.
+const FOLLOWED_FRAMES: u8 = 6;
+
+/// What is so from now on.
+struct Found {
+    /// Which line is open.
+    open: Option<WordId>,
+    /// Which is brought into sight, for so many frames.
+    reveal: Option<(WordId, u8)>,
+}
+
+/// Draws them.
 fn lines_ui(
     ui: &mut Ui,
     view: &ProgressView,
     prepared: &mut Prepared,
     data: &ProgressData<'_>,
-) -> Option<Option<WordId>> {
+) -> Option<Found> {
     let (_, counted) = view.counted()?;
     let mut open = view.open.clone();
     let words = Words {
@@ -61,7 +75,7 @@ fn lines_ui(
         measure: view.measure,
     };
     prepared.make(counted, view.counting.answers(), view.order, words);
-    let mut reveal = None;
+    let mut reveal = view.reveal.clone();
     if let Some(why) = &counted.instead {
         ui.label(data.say.instead(why));
         ui.add_space(4.0);
@@ -69,9 +83,10 @@ fn lines_ui(
     let few = counted.earlier;
     let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
     let held = words.yardstick != Yardstick::Nothing;
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, (held, few), data.say) {
+    let (numbers, beside) = (&counted.numbers, open.is_some());
+    if let Some(exercise) = digest::digest_ui(ui, numbers, (held, few), (data.say, beside)) {
         open = Some(exercise.clone());
-        reveal = Some(exercise);
+        reveal = Some((exercise, FOLLOWED_FRAMES));
     }
     ui.add_space(4.0);
     columns_ui(ui, words);
@@ -86,7 +101,8 @@ fn lines_ui(
                 let Some(line) = counted.numbers.lines.get(said.at) else {
                     continue;
                 };
-                let revealed = reveal.as_ref() == Some(&line.exercise);
+                let revealed = reveal.as_ref();
+                let revealed = revealed.is_some_and(|(exercise, _)| *exercise == line.exercise);
                 if !revealed && !rows::near(ui, at, said.height(width)) {
                     continue;
                 }
@@ -105,7 +121,11 @@ fn lines_ui(
                 ui.label(RichText::new(gone).color(ink));
             }
         });
-    Some(open)
+    let reveal = reveal.and_then(|(exercise, left)| Some((exercise, left.checked_sub(1)?)));
+    if reveal.is_some() {
+        ui.ctx().request_repaint();
+    }
+    Some(Found { open, reveal })
 }
 
 /// What stands over the columns.
@@ -290,12 +310,6 @@ pub(super) fn counts_width(ui: &Ui, bars: &[(Side, &Cell)], say: &Say, measure: 
     widths.fold(50.0, f32::max) + 8.0
 }
 
-/// The bar of a share with its name before it and its counts behind it.
-pub(super) fn bar_ui(ui: &Ui, named: (&str, [f32; 2]), (cell, say): (&Cell, &Say), place: Rect) {
-    let counts = say.counts(cell, Measure::Attempts);
-    named_bar_ui(ui, named, (picture::bar(cell), &counts), place);
-}
-
 fn named_bar_ui(
     ui: &Ui,
     (name, [name_width, counts_width]): (&str, [f32; 2]),
@@ -368,7 +382,8 @@ fn share_bar(ui: &Ui, bed: Rect, value: f32, range: [f32; 2]) {
     }
 }
 
-/// Dots for rides, and the fitted line where there is one; gives the room for words below.
+/// Dots for rides, rings for those of the days before, and the fitted line where there is one; gives
+/// the room for words below.
 fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     let tokens = theme::tokens(ui);
     let painter = ui.painter();
@@ -377,12 +392,33 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     painter.hline(picture.x_range(), picture.top() + 5.5, hairline);
     painter.hline(picture.x_range(), picture.bottom() - 5.5, hairline);
     let points = picture::drawn(&line.course);
-    if let Some(course) = Course::new(&points, picture) {
-        if let Ok(trend) = &line.figures.trend.state {
-            let fitted = course.days(32).into_iter();
-            let fitted = fitted
-                .map(|day| course.place(f64::from(day.0), trend.fitted(day).value))
-                .collect();
+    let before = picture::drawn(&line.course_before);
+    let all = [before.as_slice(), points.as_slice()].concat();
+    if let Some(course) = Course::new(&all, picture) {
+        if let ([.., last], [first, ..]) = (before.as_slice(), points.as_slice()) {
+            let between = f64::midpoint(f64::from(last.day.0), f64::from(first.day.0));
+            let x = course.place(between, 0.0).x;
+            painter.vline(x, picture.y_range(), hairline);
+        }
+        for point in &before {
+            let share = point.tally.share().unwrap_or(0.0);
+            let at = course.place(f64::from(point.day.0), share);
+            let radius = picture::dot_radius(point.tally.attempts) - 0.5;
+            let rim = Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.75));
+            painter.circle_stroke(at, radius, rim);
+        }
+        if let (Ok(trend), Some(first)) = (&line.figures.trend.state, points.first()) {
+            // Before the days it is fitted to it would be a guess.
+            let mut days = course.days(64);
+            days.retain(|day| *day >= first.day);
+            let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
+                let found = days.iter().map(|day| (day, trend.fitted(*day)));
+                found
+                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                    .collect()
+            };
+            band(painter, at(|own| own.low), at(|own| own.high), tokens);
+            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),

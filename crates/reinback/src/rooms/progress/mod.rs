@@ -2,6 +2,7 @@
 //!
 //! - `moments`: the film moments behind a line, as pictures
 //! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
+//! - `page`: the foot of the room, and what of it goes on an exported page
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
 //!   where faults are counted
@@ -24,6 +25,7 @@ mod figure;
 mod glance;
 mod list;
 mod moments;
+mod page;
 mod picture;
 mod prepared;
 mod rows;
@@ -35,18 +37,22 @@ mod words;
 use std::sync::{Arc, Mutex};
 
 use chrono::NaiveDate;
-use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use reinback_yard::{HorseId, WordId, Yard};
 
 use crate::action::Action;
 use crate::report::books::Books;
+use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
-use crate::said::{Earlier, Say};
+use crate::report::whole::Whole;
+use crate::said::{Earlier, Language, Say};
 use crate::services::OnReady;
 use crate::theme;
 use asking::{Asking, Snapshot, anew_if_left_open};
+use chart::{LineFigures, WholeFigures};
+use figure::Figures;
 use glance::Glance;
 use moments::Wall;
 pub use moments::{ChosenMoment, World};
@@ -72,8 +78,14 @@ pub struct ProgressView {
     glance: Glance,
     /// The line that is open.
     open: Option<WordId>,
-    /// Rides as a table instead of a plot.
-    as_table: bool,
+    /// A line that is brought into sight, for so many frames more.
+    reveal: Option<(WordId, u8)>,
+    /// What is remembered of the figures on screen.
+    figures: Figures,
+    /// Those that rest on the whole horse, and what they were made of.
+    drawn_whole: Option<(DrawnOfWhole, Arc<WholeFigures>)>,
+    /// The figures of the open line, and what they were made of.
+    drawn: Option<(DrawnOf, Arc<LineFigures>)>,
     /// The film moments of the open line.
     wall: Wall,
     counting: Asking<Wanted, Counted>,
@@ -122,6 +134,12 @@ struct Wanted {
     open: Option<WordId>,
 }
 
+/// What the figures of a line were made of: the answer, the line, the language.
+type DrawnOf = (Wanted, Option<WordId>, Language);
+
+/// The same for those that rest on the whole horse.
+type DrawnOfWhole = (Arc<Whole>, Option<WordId>, Language);
+
 /// What a worker found.
 struct Counted {
     numbers: Numbers,
@@ -131,6 +149,10 @@ struct Counted {
     instead: Option<Instead>,
     /// Those of the open line.
     moments: Moments,
+    /// Competitions and notes of the days, while a line is open.
+    happened: Vec<Happened>,
+    /// The tempo about the open line.
+    tempo: TempoAbout,
 }
 
 impl ProgressView {
@@ -148,7 +170,10 @@ impl ProgressView {
             whole: WholeView::new(on_ready.clone()),
             glance: Glance::new(on_ready.clone()),
             open: None,
-            as_table: false,
+            reveal: None,
+            figures: Figures::default(),
+            drawn: None,
+            drawn_whole: None,
             wall: Wall::default(),
             counting: Asking::new(on_ready),
             prepared: Prepared::default(),
@@ -266,9 +291,7 @@ impl ProgressView {
     /// What is wrong with typed days.
     fn asked(&self, revision: u64, today: NaiveDate) -> Result<Option<Asked>, Unclear> {
         let days = self.choice.asked(today)?;
-        // The reins are compared with each other over the attempts on both.
-        let both = self.choice.against() == Against::Reins;
-        let reins = if both { Reins::Both } else { self.reins };
+        let reins = self.reins();
         Ok(self.whose.map(|whose| Asked {
             revision,
             whose,
@@ -276,6 +299,12 @@ impl ProgressView {
             reins,
             today,
         }))
+    }
+
+    /// Which attempts. The reins are compared with each other over the attempts on both.
+    fn reins(&self) -> Reins {
+        let both = self.choice.against() == Against::Reins;
+        if both { Reins::Both } else { self.reins }
     }
 
     fn start(&mut self, yard: Arc<Yard>, wanted: Wanted) {
@@ -300,7 +329,11 @@ impl ProgressView {
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
                 let moments = open.map(|exercise| moments(&yard, &question, exercise));
+                let happened = open.map(|_| happened(&yard, &question));
+                let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
+                    happened: happened.unwrap_or_default(),
+                    tempo: tempo.unwrap_or_default(),
                     moments: moments.unwrap_or_default(),
                     earlier: shown.against.map(|(_, earlier)| earlier),
                     instead,
@@ -362,6 +395,45 @@ impl ProgressView {
             moments: found.then_some(&counted.moments),
             earlier: counted.earlier(),
         })
+    }
+}
+
+impl ProgressView {
+    /// The figures of the open line; made anew where the answer, the line or the language is
+    /// another.
+    fn line_figures(&mut self, say: &Say) -> Option<Arc<LineFigures>> {
+        let (wanted, counted) = self.counted()?;
+        let of = (wanted.clone(), self.open.clone(), say.language());
+        if let Some((made, figures)) = &self.drawn
+            && *made == of
+        {
+            return Some(figures.clone());
+        }
+        let line = self.open_line()?.line;
+        let figures = Arc::new(LineFigures::new(
+            line,
+            &counted.happened,
+            &counted.tempo,
+            say,
+        ));
+        self.drawn = Some((of, figures.clone()));
+        Some(figures)
+    }
+
+    /// Those that rest on the whole horse; nothing until that has been looked at.
+    fn whole_figures(&mut self, say: &Say) -> Option<Arc<WholeFigures>> {
+        let whole = self.whole.whole(self.horse())?;
+        let of = (self.open.clone(), say.language());
+        if let Some(((made, open, language), figures)) = &self.drawn_whole
+            && Arc::ptr_eq(made, &whole)
+            && (open, *language) == (&of.0, of.1)
+        {
+            return Some(figures.clone());
+        }
+        let line = self.open_line()?.line;
+        let figures = Arc::new(WholeFigures::new(line, &whole, say));
+        self.drawn_whole = Some(((whole, of.0, of.1), figures.clone()));
+        Some(figures)
     }
 }
 
@@ -442,11 +514,7 @@ pub fn progress_ui(
     Panel::bottom("progress caution")
         .frame(side(tokens.raised))
         .show(ui, |ui| {
-            ui.label(
-                RichText::new(data.say.caution())
-                    .small()
-                    .color(tokens.ink_soft),
-            );
+            page::foot_ui(ui, data.say, out);
         });
     if view.page() == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);

@@ -105,15 +105,6 @@ impl Side {
             Self::Unsided => say.plain("side-none"),
         }
     }
-
-    /// The same for those who hear it.
-    pub(super) fn in_full(self, say: &Say) -> String {
-        match self {
-            Self::Left => say.plain("side-left-full"),
-            Self::Right => say.plain("side-right-full"),
-            Self::All | Self::Unsided => self.short(say),
-        }
-    }
 }
 
 /// The bars of an exercise and their attempts.

@@ -11,6 +11,7 @@ use super::*;
 use crate::report::sample;
 
 mod glance;
+mod many;
 mod question;
 mod whole;
 use crate::said::Language;
@@ -132,11 +133,13 @@ fn the_table_says_what_the_plot_shows() {
     harness.get_by_label_contains("half-pass. ").click();
     harness.run();
     harness.get_by_label_contains("Share of faulty attempts in 10 rides of half-pass");
-    harness.get_by_label("Show as table").click();
-    harness.run();
-    harness.get_by_label("31 May 2026: 1 of 4 attempts faulty, 1 fault");
     harness
-        .get_by_label("4 May 2026: 2 of 4 attempts faulty, 2 faults")
+        .get_by_label("half-pass, ride by ride as a table")
+        .click();
+    harness.run();
+    harness.get_by_label_contains("Day: 31 May 2026; Attempts: 4; Faulty: 1; Faults: 1");
+    harness
+        .get_by_label_contains("Day: 4 May 2026; Attempts: 4; Faulty: 2; Faults: 2")
         .click();
     harness.run();
     let oldest = harness
@@ -396,9 +399,11 @@ fn the_room_speaks_german_wholly() {
                 rect.right()
             );
         }
-        harness.get_by_label("Als Tabelle zeigen").click();
+        harness
+            .get_by_label("Traversale, Ritt für Ritt als Tabelle")
+            .click();
         harness.run();
-        harness.get_by_label("31. Mai 2026: 1 von 4 Versuchen mit Fehler, 1 Fehler");
+        harness.get_by_label_contains("Tag: 31. Mai 2026; Versuche: 4; Mit Fehler: 1; Fehler: 1");
     }
 }
 

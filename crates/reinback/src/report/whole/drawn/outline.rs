@@ -11,6 +11,8 @@ use crate::report::horses::Held;
 use crate::report::whole::{RideFigures, Whole};
 use crate::said::Say;
 
+/// Room for at least so many rides.
+const LEAST: usize = 8;
 /// Where the signs of the timer stand above the bars.
 const ABOVE: f64 = 1.07;
 /// The height of all.
@@ -124,7 +126,8 @@ pub(super) fn drawn(whole: &Whole, words: &Words, say: &Say) -> Option<Leading> 
         ),
         x: Axis {
             from: -0.7,
-            to: groups.len() as f64 - 0.3,
+            // One ride alone would be as wide as all.
+            to: groups.len().max(LEAST) as f64 - 0.3,
             marks: marks(&groups, say),
             ..Axis::default()
         },
@@ -186,23 +189,26 @@ fn kinds<'a>(groups: &[Group<'a>], words: &Words) -> Vec<(usize, &'a WordId)> {
     kinds
 }
 
-/// Six labels at most, spread over the rides.
+/// Six labels at most, spread over the rides; days where all of them are of a few months.
 fn marks(groups: &[Group<'_>], say: &Say) -> Vec<AxisMark> {
+    let dates = || {
+        groups
+            .iter()
+            .filter_map(|group| Some(group.rides.first()?.0.date))
+    };
+    let span = dates().max().zip(dates().min());
+    let long = span.is_some_and(|(last, first)| (last - first).num_days() >= 120);
     let step = groups.len().div_ceil(6).max(1);
-    let shown = groups.iter().enumerate().step_by(step);
-    shown
-        .filter_map(|(at, group)| {
-            let date = group.rides.first()?.0.date;
-            Some(AxisMark {
-                at: at as f64,
-                text: if group.rides.len() > 1 {
-                    say.month_of_year(date)
-                } else {
-                    say.day_of_month(date)
-                },
-            })
-        })
-        .collect()
+    let shown = dates().enumerate().step_by(step);
+    let mark = |(at, date)| AxisMark {
+        at: at as f64,
+        text: if long {
+            say.month_of_year(date)
+        } else {
+            say.day_of_month(date)
+        },
+    };
+    shown.map(mark).collect()
 }
 
 fn shares(

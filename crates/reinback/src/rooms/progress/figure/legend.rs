@@ -27,7 +27,7 @@ pub(super) fn legend_ui(ui: &mut Ui, figure: &Figure, state: &mut FigureState) {
 fn switch_ui(ui: &mut Ui, layer: &Layer, on: bool) -> bool {
     let tokens = theme::tokens(ui);
     let font = FontId::proportional(LETTERS);
-    let width = |words: &str| paint::width(ui, words);
+    let width = |words: &str| paint::width(ui.painter(), words);
     let name = short(&layer.name, LONGEST, &width);
     let wide = SIGN + width(&name) + 8.0;
     let (rect, response) = ui.allocate_exact_size(vec2(wide, HIGH), Sense::click());

@@ -1,18 +1,17 @@
 //! The parts of a figure on the screen.
 
 use egui::epaint::{Mesh, PathShape, PathStroke};
-use egui::{Align2, Color32, FontId, Painter, Shape, Stroke, Ui};
+use egui::{Align2, Color32, FontId, Painter, Pos2, Shape, Stroke};
 
+use crate::figure::Ink;
 use crate::figure::layout::LETTERS;
-use crate::figure::parts::{Anchor, Part, Pen, Tint};
+use crate::figure::parts::{Anchor, BAND, Part, Pen, Tint};
 use crate::theme::Tokens;
 
 /// How wide words along an axis are.
-pub(super) fn width(ui: &Ui, words: &str) -> f32 {
+pub(super) fn width(painter: &Painter, words: &str) -> f32 {
     let font = FontId::proportional(LETTERS);
-    let galley = ui
-        .painter()
-        .layout_no_wrap(words.to_owned(), font, Color32::PLACEHOLDER);
+    let galley = painter.layout_no_wrap(words.to_owned(), font, Color32::PLACEHOLDER);
     galley.size().x
 }
 
@@ -56,17 +55,7 @@ pub(super) fn part(painter: &Painter, part: &Part, tokens: &Tokens) {
             high,
             fill: inside,
         } => {
-            let mut mesh = Mesh::default();
-            let inside = colour(*inside, tokens);
-            for (low, high) in low.iter().zip(high) {
-                mesh.colored_vertex(*low, inside);
-                mesh.colored_vertex(*high, inside);
-            }
-            for at in 1..low.len() as u32 {
-                mesh.add_triangle(2 * at - 2, 2 * at - 1, 2 * at);
-                mesh.add_triangle(2 * at - 1, 2 * at, 2 * at + 1);
-            }
-            painter.add(Shape::mesh(mesh));
+            between(painter, low, high, colour(*inside, tokens));
         }
         Part::Stroke {
             points,
@@ -95,4 +84,28 @@ pub(super) fn part(painter: &Painter, part: &Part, tokens: &Tokens) {
             painter.text(*at, align, text, font, colour(*ink, tokens));
         }
     }
+}
+
+/// The range of a fitted line in a small picture.
+pub(in crate::rooms::progress) fn band(
+    painter: &Painter,
+    low: Vec<Pos2>,
+    high: Vec<Pos2>,
+    tokens: &Tokens,
+) {
+    let fill = Tint::weak(Ink::Leather, BAND);
+    part(painter, &Part::Band { low, high, fill }, tokens);
+}
+
+fn between(painter: &Painter, low: &[Pos2], high: &[Pos2], fill: Color32) {
+    let mut mesh = Mesh::default();
+    for (low, high) in low.iter().zip(high) {
+        mesh.colored_vertex(*low, fill);
+        mesh.colored_vertex(*high, fill);
+    }
+    for at in 1..low.len().min(high.len()) as u32 {
+        mesh.add_triangle(2 * at - 2, 2 * at - 1, 2 * at);
+        mesh.add_triangle(2 * at - 1, 2 * at, 2 * at + 1);
+    }
+    painter.add(Shape::mesh(mesh));
 }

@@ -3,7 +3,7 @@
 use egui::{Id, PointerButton, Rect, Response, Sense, Stroke, Ui, UiBuilder, WidgetInfo, vec2};
 use egui_plot::{Plot, PlotBounds};
 
-use super::{FigureState, Shown, paint};
+use super::{FigureState, Pressed, Shown, paint};
 use crate::figure::layout::{self, Map, View};
 use crate::figure::pick::nearest;
 use crate::figure::{Figure, Pick, parts};
@@ -21,26 +21,30 @@ pub(super) fn plot_ui(
     shown: Shown<'_>,
     state: &mut FigureState,
 ) -> Option<Pick> {
-    let size = vec2(ui.available_width().max(160.0), shown.height.max(120.0));
-    let (place, _) = ui.allocate_exact_size(size, Sense::hover());
+    let size = vec2(ui.available_width().max(160.0), shown.height.max(56.0));
+    let (place, room) = ui.allocate_exact_size(size, Sense::hover());
     let whole = View::whole(figure);
     // Another horse, exercise or period: what was looked at closer is no more.
     state.closer = state.closer.filter(|(_, of)| *of == whole);
+    let info = || WidgetInfo::labeled(egui::Role::Canvas, true, &figure.spoken);
     if !ui.is_rect_visible(place) {
+        // Out of sight it is still there for those who hear the page.
+        room.widget_info(info);
         return None;
     }
     let tokens = theme::tokens(ui);
     let off = state.off(figure);
     let view = state.closer.map_or(whole, |(view, _)| view);
-    let width = |words: &str| paint::width(ui, words);
+    let measured = ui.painter().clone();
+    let width = |words: &str| paint::width(&measured, words);
     let laid = layout::lay(figure, &off, view, place, &width);
     for part in &laid.parts {
         paint::part(ui.painter(), part, tokens);
     }
     let plot = laid.map.plot;
-    let id = ui.id().with("plot");
+    let id = ui.scope_id().with("plot");
     let (response, seen) = surface_ui(ui, id, &laid.map, state.closer.is_some(), figure.to_scale);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Canvas, true, &figure.spoken));
+    response.widget_info(info);
     if seen != view {
         state.closer = inside(seen, whole).map(|view| (view, whole));
     }
@@ -52,7 +56,7 @@ pub(super) fn plot_ui(
         .hover_pos()
         .filter(|_| state.from.is_none())
         .and_then(|at| nearest(figure, &off, &map, at));
-    for (part, pick) in parts::layers(figure, &off, &map) {
+    for (part, pick) in parts::layers(figure, &off, &map, &width) {
         paint::part(&painter, &part, tokens);
         if pick.is_some() && pick == pointed {
             around(&painter, &part, Stroke::new(1.6, tokens.leather));
@@ -67,17 +71,18 @@ pub(super) fn plot_ui(
     }
     let pointed = pointed?;
     let pressed = response.clicked();
+    let opens = shown.opens(Pressed::Mark(pointed));
     if let Some(said) = figure.said(pointed) {
-        let said = match shown.opens {
+        let said = match opens {
             Some(opens) => format!("{said}\n{opens}"),
             None => said.to_owned(),
         };
         response.on_hover_text_at_pointer(said);
     }
-    if shown.opens.is_some() {
+    if opens.is_some() {
         ui.set_cursor_icon(egui::CursorIcon::PointingHand);
     }
-    (pressed && shown.opens.is_some()).then_some(pointed)
+    (pressed && opens.is_some()).then_some(pointed)
 }
 
 /// The field that is pointed at, zoomed and dragged; gives what is seen in it now. Turning the wheel

@@ -50,10 +50,8 @@ pub(super) fn rows_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let (marked, bare): (Vec<&SeriesShown>, Vec<&SeriesShown>) = series
-        .iter()
-        .copied()
-        .partition(|one| one.ridden.changes.len() > 1 || one.found.is_err());
+    let (marked, bare): (Vec<&SeriesShown>, Vec<&SeriesShown>) =
+        series.iter().copied().partition(|one| is_marked(one));
     let many = if *full { marked.len() } else { FIRST };
     for one in marked.iter().take(many) {
         one_ui(ui, one, data, out);
@@ -74,8 +72,13 @@ pub(super) fn rows_ui(
     }
 }
 
+/// Whether enough of its changes are marked to say something of it.
+pub(super) fn is_marked(one: &SeriesShown) -> bool {
+    one.ridden.changes.len() > 1 || one.found.is_err()
+}
+
 /// What a series shows, the most important first.
-fn sentences(say: &Say, one: &SeriesShown) -> Vec<String> {
+pub(super) fn sentences(say: &Say, one: &SeriesShown) -> Vec<String> {
     match &one.found {
         Ok(found) => {
             let mut said = say.series(

@@ -1,0 +1,334 @@
+use chrono::NaiveDate;
+use reinback_yard::{
+    ArenaPlace, IdMaker, Leg, Mark, MarkKind, Moment, Pace, PaceSpan, Press, Ride, Span, SpanId,
+    TempoTrack, Yard,
+};
+
+use super::*;
+use crate::figure::{Layer, Shape};
+use crate::report::numbers::{Days, Line, Question, Reins, Whose, numbers};
+use crate::report::sample;
+use crate::report::whole::{Kept, whole};
+use crate::said::{Language, Say};
+
+fn question() -> Question {
+    Question {
+        whose: Whose::One(sample::horse()),
+        days: Days::default(),
+        against: None,
+        reins: Reins::Both,
+    }
+}
+
+fn half_pass(yard: &Yard) -> Line {
+    let found = numbers(yard, &question());
+    let line = found
+        .lines
+        .into_iter()
+        .find(|line| line.name == "half-pass");
+    line.expect("the sample has half-passes")
+}
+
+fn english() -> Say {
+    Say::new(Language::English)
+}
+
+/// The same with a show, a test that was ridden, and notes.
+fn with_occasions() -> Yard {
+    let mut yard = sample::yard();
+    let days = [sample::day(1), sample::day(3), sample::day(5)];
+    for ride in yard.rides.values_mut() {
+        let mut own = Ride::clone(ride);
+        let place = days.iter().position(|day| *day == own.head.date);
+        match place {
+            Some(0) => own.head.title = "Show, Prix St Georges".to_owned(),
+            Some(1) => own.head.notes = "windy, and the\nflags were out".to_owned(),
+            Some(2) => own.head.title = "showing off the new saddle".to_owned(),
+            _ => {}
+        }
+        *ride = std::sync::Arc::new(own);
+    }
+    yard
+}
+
+#[test]
+fn shows_and_notes_are_found_and_nothing_else() {
+    let found = happened(&with_occasions(), &question());
+    let found: Vec<(NaiveDate, Occasion, &str)> = found
+        .iter()
+        .map(|one| (one.day, one.occasion, one.text.as_str()))
+        .collect();
+    assert_eq!(
+        found,
+        [
+            (
+                sample::day(1),
+                Occasion::Competition,
+                "Show, Prix St Georges"
+            ),
+            (
+                sample::day(3),
+                Occasion::Note,
+                "windy, and the\nflags were out"
+            ),
+        ]
+    );
+    let mut few = question();
+    few.days.from = Some(sample::day(2));
+    assert_eq!(happened(&with_occasions(), &few).len(), 1);
+    few.whose = Whose::One(reinback_yard::HorseId::from_bits(99));
+    assert!(happened(&with_occasions(), &few).is_empty());
+}
+
+fn layer<'a>(figure: &'a Figure, name: &str) -> &'a Layer {
+    let found = figure.legend().find(|(_, layer)| layer.name == name);
+    found.map(|(_, layer)| layer).expect("a layer")
+}
+
+/// Every dot, and every range that is drawn, is a row of the table with the same numbers.
+#[test]
+fn rides_are_dots_and_rows_and_lead_to_their_ride() {
+    let yard = with_occasions();
+    let line = half_pass(&yard);
+    let own = across(&line, &happened(&yard, &question()), &english()).expect("rides");
+    let figure = &own.figure;
+    let Shape::Dots(dots) = &layer(figure, "Rides").shape else {
+        panic!("rides are dots")
+    };
+    assert_eq!(dots.len(), sample::RIDES);
+    assert_eq!(figure.table.rows.len(), sample::RIDES);
+    assert_eq!(dots[0].at[0], f64::from(sample::day(0).to_epoch_days()));
+    assert!((dots[0].at[1] - 0.5).abs() < 1e-12, "2 of 4 attempts");
+    let oldest = figure.table.rows.last().expect("a row");
+    assert_eq!(oldest[1..5], ["4", "2", "2", "50 %"]);
+    let rides: Vec<_> = line
+        .rides
+        .iter()
+        .rev()
+        .map(|ride| Some((ride.ride, None)))
+        .collect();
+    assert_eq!(own.rows, rides);
+    let (at, _) = figure
+        .legend()
+        .find(|(_, own)| own.name == "Rides")
+        .expect("rides");
+    let first = Pick { layer: at, item: 0 };
+    assert_eq!(own.of_mark(first), Some((line.rides[0].ride, None)));
+    let Shape::Events(shows) = &layer(figure, "Competitions").shape else {
+        panic!("shows are events")
+    };
+    assert_eq!(shows[0].name, "Show, Prix St Georges");
+    let Shape::Events(notes) = &layer(figure, "Notes").shape else {
+        panic!("notes are events")
+    };
+    assert!(
+        notes[0].said.ends_with("windy, and the flags were out"),
+        "{notes:?}"
+    );
+    let rows: Vec<&String> = figure
+        .table
+        .rows
+        .iter()
+        .filter_map(|row| row.last())
+        .collect();
+    assert_eq!(
+        rows.iter().filter(|text| !text.is_empty()).count(),
+        2,
+        "{rows:?}"
+    );
+    for row in &figure.table.rows {
+        assert_eq!(row.len(), figure.table.columns.len());
+    }
+}
+
+#[test]
+fn bars_say_what_the_line_counted() {
+    let line = half_pass(&sample::yard());
+    let say = english();
+    let faults = bars::faults(&line, &say).expect("faults");
+    let Shape::Boxes(boxes) = &faults.layers[0].shape else {
+        panic!("faults are boxes")
+    };
+    let drawn: Vec<f64> = boxes.iter().map(|own| own.x[1]).collect();
+    let times: Vec<f64> = line.faults.iter().map(|own| f64::from(own.times)).collect();
+    assert_eq!(drawn, times);
+    assert!(
+        boxes.windows(2).all(|pair| pair[0].y[0] > pair[1].y[1]),
+        "from the top"
+    );
+    let reins = bars::reins(&line, &say).expect("reins");
+    let Shape::Spans(spans) = &layer(&reins, "Range").shape else {
+        panic!("ranges lie down")
+    };
+    let left = line.figures.left.rate.range.expect("enough on the left");
+    assert_eq!((spans[0].low, spans[0].high), (left.low, left.high));
+    assert!(bars::variants(&line, &say).is_none(), "one variant only");
+    for figure in [&faults, &reins] {
+        for row in &figure.table.rows {
+            assert_eq!(row.len(), figure.table.columns.len());
+        }
+        let marks: Vec<f64> = figure.y.marks.iter().map(|mark| mark.at).collect();
+        assert!(marks.windows(2).all(|pair| pair[0] < pair[1]), "{marks:?}");
+    }
+}
+
+/// The oldest ride with taps about its first half-pass: strides of this length, in milliseconds,
+/// before it, in it and after it.
+fn tapped(step: [i64; 3]) -> Yard {
+    let mut yard = sample::yard();
+    let id = yard.rides_by_date()[0].id;
+    let ride = yard.rides.get_mut(&id).expect("a ride");
+    let ride = std::sync::Arc::make_mut(ride);
+    let mut bouts = ride.bouts.iter();
+    let bout = bouts.find(|bout| bout.exercise.as_str() == "half-pass");
+    let bout = bout.expect("a half-pass");
+    let (from, to) = (bout.from.0, bout.to.expect("an end").0);
+    let step = step.map(|step| step * 1_000_000);
+    let mut taps: Vec<i64> = (1..=4).map(|n| from - n * step[0]).rev().collect();
+    let within = (0..).map(|n| from + n * step[1]);
+    taps.extend(within.take_while(|at| *at < to));
+    taps.extend((0..=4).map(|n| to + n * step[2]));
+    ride.tempos.push(TempoTrack {
+        id: SpanId::from_bits(2),
+        review: ride.head.counting,
+        leg: Leg::LeftFore,
+        taps: taps.into_iter().map(Moment).collect(),
+    });
+    yard
+}
+
+#[test]
+fn the_tempo_about_an_exercise_is_that_of_its_taps() {
+    let yard = tapped([750, 800, 600]);
+    let found = tempo_about(&yard, &question(), &sample::word("half-pass"));
+    assert_eq!(found.events.len(), 1);
+    let [before, _, after] = found.medians();
+    let near = |value: Option<f64>, expect: f64| {
+        let value = value.expect("a tempo");
+        assert!((value - expect).abs() < 1e-6, "{value} is not {expect}");
+    };
+    near(before, 80.0);
+    near(after, 100.0);
+    let drawn = about::about(&found, "half-pass", &english()).expect("a figure");
+    assert_eq!(drawn.figure.table.rows.len(), 1);
+    assert_eq!(drawn.figure.table.rows[0][1], "80.0");
+    let ride = yard.rides_by_date()[0].id;
+    assert_eq!(drawn.rows[0].map(|(own, _)| own), Some(ride));
+    let mut leads = drawn.leads.iter().flatten().flatten();
+    assert!(leads.all(|(own, _)| *own == ride));
+    // The newest ride is where to tap, although an older one has taps.
+    let newest = yard.rides_by_date().last().map(|ride| ride.id);
+    assert_eq!(found.newest.map(|(ride, _)| ride), newest);
+}
+
+#[test]
+fn without_taps_there_is_no_tempo_but_a_place_to_tap() {
+    let exercise = sample::word("half-pass");
+    let found = tempo_about(&sample::yard(), &question(), &exercise);
+    assert!(found.events.is_empty() && found.newest.is_some());
+    assert!(about::about(&found, "half-pass", &english()).is_none());
+    let other = tempo_about(&sample::yard(), &question(), &sample::word("pirouette"));
+    assert_eq!(other, TempoAbout::default());
+}
+
+/// Squares and dots show the same faults as the table counts.
+#[test]
+fn the_plan_counts_the_faults_of_one_exercise() {
+    let mut yard = sample::yard();
+    let mut clicked = 0;
+    for ride in yard.rides.values_mut() {
+        let ride = std::sync::Arc::make_mut(ride);
+        for mark in &mut ride.marks {
+            if matches!(&mark.kind, MarkKind::Fault(_)) {
+                mark.place = Some(ArenaPlace {
+                    across_cm: 100,
+                    along_cm: 3000,
+                });
+                clicked += 1;
+            }
+        }
+    }
+    let mut kept = Kept::default();
+    let (horse, days) = (sample::horse(), Days::default());
+    let found = whole(&yard, horse, days, sample::day(9), &mut kept);
+    let places = &found.places[0];
+    let own = plan::of_exercise(places, &sample::word("half-pass")).expect("faults of it");
+    assert!(own.faults.len() < clicked, "halts have faults too");
+    let drawn = plan::plan(&own, "half-pass".to_owned(), &english()).expect("a plan");
+    let figure = &drawn.figure;
+    assert!(figure.to_scale);
+    let Shape::Dots(dots) = &layer(figure, "Places").shape else {
+        panic!("clicks are dots")
+    };
+    assert_eq!(dots.len(), own.faults.len());
+    let Shape::Boxes(squares) = &layer(figure, "Squares of 5 metres").shape else {
+        panic!("squares are boxes")
+    };
+    assert_eq!(squares.len(), 1, "all in one square");
+    assert_eq!((squares[0].x, squares[0].y), ([30.0, 35.0], [0.0, 5.0]));
+    assert_eq!(figure.table.rows.len(), 1);
+    assert_eq!(figure.table.rows[0][1], own.faults.len().to_string());
+    assert!(plan::of_exercise(places, &sample::word("pirouette")).is_none());
+}
+
+/// A change every three strides of 0.6 s where every fourth was asked: each beat is a dot and a row,
+/// and the changes asked stand where they would have come.
+#[test]
+fn a_series_is_a_row_of_beats_against_what_was_asked() {
+    let mut yard = sample::yard();
+    let id = yard.rides_by_date()[0].id;
+    let ride = std::sync::Arc::make_mut(yard.rides.get_mut(&id).expect("a ride"));
+    let mut ids = IdMaker::seeded(5);
+    sample::bout(&mut ids, ride, "changes-every-4th-stride", None, None);
+    let bout = ride.bouts.last_mut().expect("a bout");
+    (bout.asked.every, bout.asked.count) = (Some(4), Some(5));
+    let (bout, from) = (bout.id, bout.from.0);
+    let step = 600_000_000;
+    for n in 0..5 {
+        let at = Moment(from + 1_000_000_000 + n * 3 * step);
+        ride.marks.push(Mark {
+            id: ids.next(),
+            review: ride.head.counting,
+            at,
+            kind: MarkKind::Change(None),
+            bout: Some(bout),
+            note: String::new(),
+            origin: None,
+            press: Some(Press {
+                shown: at,
+                correction: 0,
+                refined: true,
+            }),
+            place: None,
+        });
+    }
+    ride.paces.push(PaceSpan {
+        id: SpanId::from_bits(1),
+        span: Span::new(Moment(0), Moment(600_000_000_000)),
+        pace: Pace::Canter,
+        variant: None,
+    });
+    ride.tempos.push(TempoTrack {
+        id: SpanId::from_bits(2),
+        review: ride.head.counting,
+        leg: Leg::LeftFore,
+        taps: (0..20).map(|n| Moment(n * step)).collect(),
+    });
+    let mut kept = Kept::default();
+    let (horse, days) = (sample::horse(), Days::default());
+    let found = whole(&yard, horse, days, sample::day(9), &mut kept);
+    let one = found.series.first().expect("a series");
+    let figure = beats::beats(one, "a series".to_owned(), &english()).expect("beats");
+    let Shape::Dots(dots) = &layer(&figure, "Changes").shape else {
+        panic!("changes are dots")
+    };
+    let at: Vec<f64> = dots.iter().map(|dot| (dot.at[0] * 100.0).round()).collect();
+    assert_eq!(at, [0.0, 180.0, 360.0, 540.0, 720.0]);
+    let Shape::Ranges(asked) = &layer(&figure, "Asked").shape else {
+        panic!("what was asked are ticks")
+    };
+    assert_eq!(asked.len(), 5);
+    assert!((asked[1].x - 2.4).abs() < 1e-9, "{asked:?}");
+    assert_eq!(figure.table.rows.len(), 5);
+    assert_eq!(figure.table.rows[1], ["2", "1.80", "3 early"]);
+}

@@ -1,0 +1,176 @@
+//! What a page is about, counted and looked up, before any of it is markup.
+
+use std::collections::BTreeSet;
+
+use reinback_analysis::{Comparison, Method};
+use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
+
+use super::Wish;
+use crate::report::books::Books;
+use crate::report::figures::{Happened, happened};
+use crate::report::moments::{Moments, moments};
+use crate::report::numbers::{Line, Numbers, Question, Whose};
+use crate::report::parquet::Naming;
+use crate::report::period::{Asked, Instead, settled};
+use crate::report::whole::{Kept, Whole, whole};
+use crate::said::{Earlier, Say};
+use crate::services::Progress;
+
+/// Everything on the page but its pictures of films.
+pub(super) struct Content<'a> {
+    pub(super) yard: &'a Yard,
+    pub(super) wish: &'a Wish,
+    pub(super) say: &'a Say,
+    /// What is wrong with the yard's files, notes left out.
+    pub(super) problems: Vec<&'a Problem>,
+    pub(super) horses: Vec<HorseContent>,
+}
+
+/// One horse on the page.
+pub(super) struct HorseContent {
+    pub(super) horse: HorseId,
+    /// The days it is looked at.
+    pub(super) asked: Asked,
+    /// Why these are not those asked for.
+    pub(super) instead: Option<Instead>,
+    pub(super) numbers: Numbers,
+    pub(super) whole: Whole,
+    /// Competitions and notes of those days.
+    pub(super) happened: Vec<Happened>,
+    /// The moments behind each line, in the order of the lines.
+    pub(super) moments: Vec<Moments>,
+}
+
+impl<'a> Content<'a> {
+    /// Counts what is asked for; nothing where it was told to stop.
+    pub(super) fn count(
+        yard: &'a Yard,
+        wish: &'a Wish,
+        problems: &'a [Problem],
+        say: &'a Say,
+        progress: Progress<'_>,
+    ) -> Option<Self> {
+        let (mut books, mut kept) = (Books::default(), Kept::default());
+        let mut horses = Vec::new();
+        for (at, horse) in wish.horses.iter().enumerate() {
+            // Decoding the stills is the other half.
+            let done = 0.5 * at as f32 / wish.horses.len() as f32;
+            if progress(done).is_break() {
+                return None;
+            }
+            let whose = Whose::One(*horse);
+            let (asked, instead) = settled(yard, whose, wish.asked, wish.today);
+            let question = Question {
+                whose,
+                days: asked.days,
+                against: asked.against.map(|(days, _)| days),
+                reins: wish.reins,
+            };
+            let numbers = books.answer(yard, &question);
+            let lines = numbers.lines.iter();
+            horses.push(HorseContent {
+                horse: *horse,
+                moments: lines
+                    .map(|line| moments(yard, &question, &line.exercise))
+                    .collect(),
+                whole: whole(yard, *horse, asked.days, wish.today, &mut kept),
+                numbers,
+                // What happened is told in people's own words.
+                happened: match wish.naming {
+                    Naming::Named => happened(yard, &question),
+                    Naming::WithoutNames => Vec::new(),
+                },
+                asked,
+                instead,
+            });
+        }
+        let serious = problems.iter();
+        Some(Self {
+            yard,
+            wish,
+            say,
+            problems: serious
+                .filter(|problem| problem.severity > Severity::Note)
+                .collect(),
+            horses,
+        })
+    }
+
+    /// The days of the page: those of its one horse, else those asked for.
+    pub(super) fn asked(&self) -> Asked {
+        match self.horses.as_slice() {
+            [only] => only.asked,
+            _ => self.wish.asked,
+        }
+    }
+
+    /// What a horse is called on the page.
+    pub(super) fn horse_name(&self, id: HorseId) -> String {
+        match (self.wish.naming, self.yard.horse(id)) {
+            (Naming::Named, Some(horse)) => horse.name.clone(),
+            (Naming::Named, None) => self.say.plain("horse-unnamed"),
+            (Naming::WithoutNames, _) => id.to_string(),
+        }
+    }
+
+    /// What the yard is called; nothing without names.
+    pub(super) fn yard_name(&self) -> Option<&str> {
+        let name = Some(self.yard.name.as_str());
+        name.filter(|name| self.names() && !name.is_empty())
+    }
+
+    /// Whether people, horses and their free text are on the page.
+    pub(super) fn names(&self) -> bool {
+        self.wish.naming == Naming::Named
+    }
+
+    /// The name of an exercise in the language of the page.
+    pub(super) fn exercise(&self, word: &WordId) -> String {
+        let name = self.yard.words.exercise_name(word);
+        self.say.exercise(&name).into_owned()
+    }
+}
+
+impl HorseContent {
+    /// Which days a line is compared with; nothing where nobody rode in them.
+    pub(super) fn earlier(&self) -> Option<Earlier> {
+        let (_, earlier) = self.asked.against?;
+        (self.numbers.rides_against > 0).then_some(earlier)
+    }
+
+    /// The comparison of a line, if there is one to show.
+    pub(super) fn compared<'l>(&self, line: &'l Line) -> Option<(&'l Comparison, Earlier)> {
+        let compared = line.compared.as_ref()?;
+        Some((&compared.rate, self.earlier()?))
+    }
+
+    /// Every method that a range on the page was found by.
+    pub(super) fn methods(&self) -> BTreeSet<Method> {
+        self.numbers.lines.iter().flat_map(methods).collect()
+    }
+}
+
+fn methods(line: &Line) -> Vec<Method> {
+    let figures = &line.figures;
+    let cells = [
+        &figures.all,
+        &figures.left,
+        &figures.right,
+        &figures.unsided,
+    ];
+    let variants = line.variants.iter().map(|variant| &variant.cell);
+    let mut found = vec![line.priority.shrunken.method];
+    for cell in cells.into_iter().chain(variants) {
+        found.extend(cell.rate.range.ok().map(|range| range.method));
+        found.extend(cell.per_minute.range.ok().map(|range| range.method));
+    }
+    let compared = line.compared.as_ref();
+    let differences = compared
+        .into_iter()
+        .flat_map(|compared| [compared.rate.difference, compared.per_minute])
+        .chain(line.reins.map(|reins| reins.difference));
+    found.extend(differences.filter_map(|range| Some(range.ok()?.method)));
+    let trend = figures.trend.state.ok();
+    found.extend(trend.map(|trend| trend.odds_per_month().method));
+    found
+}

@@ -1,0 +1,149 @@
+//! One exercise: its sentence, the two periods, the trend, faults, reins, what follows a mistake.
+
+use std::collections::BTreeSet;
+
+use maud::{Markup, html};
+
+use super::content::{Content, HorseContent};
+use super::horse::Place;
+use super::parts::{self, heading, name, part, soft};
+use super::stills::Stills;
+use super::{moments, whole};
+use crate::figure::Figure;
+use crate::report::figures::across::notes_layer;
+use crate::report::figures::{across, bars};
+use crate::report::moments::Moments;
+use crate::report::numbers::Line;
+use crate::said::Say;
+
+/// What matters most about a line: the two periods where they are compared, else the rate.
+pub(super) fn sentence(line: &Line, own: &HorseContent, content: &Content<'_>) -> String {
+    match own.compared(line) {
+        Some((found, earlier)) => content.say.periods(found, earlier),
+        None => content.say.rate(&line.figures.all.rate),
+    }
+}
+
+/// Everything about one exercise.
+pub(super) fn line(
+    line: &Line,
+    found: &Moments,
+    own: &HorseContent,
+    content: &Content<'_>,
+    stills: &Stills,
+    place: Place,
+) -> Markup {
+    let say = content.say;
+    let rank = place.rank + 1;
+    let all = &line.figures.all;
+    html! {
+        section.line {
+            (heading(place.rank, Some(&place.line_id(line)), &name(&say.exercise(&line.name))))
+            p.lead { (say.rate(&all.rate)) "." }
+            (soft(&(say.per_minute(&all.per_minute) + ".")))
+            div.parts {
+                (periods(line, own, content, rank))
+                (rides(line, own, say, rank))
+                (faults(line, say, rank))
+                (reins(line, say, rank))
+                (variants(line, say, rank))
+                (after(line, say, rank))
+                (whole::of_line(&own.whole, &line.exercise, content, rank))
+            }
+            (moments::moments(found, all.faults, content, stills, rank))
+            (how(line, say))
+        }
+    }
+}
+
+/// The two periods, where two are compared.
+fn periods(line: &Line, own: &HorseContent, content: &Content<'_>, rank: u8) -> Markup {
+    let say = content.say;
+    let Some((found, earlier)) = own.compared(line) else {
+        return html! {};
+    };
+    let said = html! {
+        p { (say.periods(found, earlier)) "." }
+        (parts::sentences(&say.periods_apart(found)))
+    };
+    part(rank, &say.plain("heading-periods"), &said)
+}
+
+fn rides(line: &Line, own: &HorseContent, say: &Say, rank: u8) -> Markup {
+    // Notes would crowd a picture that nobody can switch them off in; its table has them.
+    let drawn = across(line, &own.happened, say).map(|drawn| {
+        let layers = drawn.figure.legend();
+        let notes = layers.filter(|(_, layer)| layer.name == notes_layer(say));
+        let off: BTreeSet<usize> = notes.map(|(at, _)| at).collect();
+        drawn.figure.without(&off)
+    });
+    let said = html! {
+        p { (say.trend_in_full(&line.figures.trend, line.rides.len())) }
+        @if let Some(drawn) = drawn { (parts::figure_over_days(&drawn, say)) }
+    };
+    part(rank, &say.plain("heading-rides"), &said)
+}
+
+/// A figure of bars, where there is one.
+fn bars(figure: Option<&Figure>, say: &Say) -> Markup {
+    html! {
+        @if let Some(figure) = figure { (parts::figure(figure, bars::height(figure), say)) }
+    }
+}
+
+fn faults(line: &Line, say: &Say, rank: u8) -> Markup {
+    let figure = bars::faults(line, say);
+    let shown = html! {
+        @if figure.is_none() { p { (say.plain("no-faults")) } }
+        (bars(figure.as_ref(), say))
+    };
+    part(rank, &say.plain("heading-faults"), &shown)
+}
+
+fn reins(line: &Line, say: &Say, rank: u8) -> Markup {
+    let said = html! {
+        p { (say.reins(line)) }
+        (bars(bars::reins(line, say).as_ref(), say))
+    };
+    part(rank, &say.plain("heading-reins"), &said)
+}
+
+fn variants(line: &Line, say: &Say, rank: u8) -> Markup {
+    let Some(figure) = bars::variants(line, say) else {
+        return html! {};
+    };
+    part(
+        rank,
+        &say.plain("heading-variants"),
+        &bars(Some(&figure), say),
+    )
+}
+
+fn after(line: &Line, say: &Say, rank: u8) -> Markup {
+    let Some(after) = &line.after else {
+        return html! {};
+    };
+    let said = html! {
+        (parts::sentences(&say.after_mistake(after)))
+        (bars(bars::after(line, say).as_ref(), say))
+    };
+    part(rank, &say.plain("heading-after"), &said)
+}
+
+fn how(line: &Line, say: &Say) -> Markup {
+    let all = &line.figures.all;
+    let mut how = say.how(&all.rate, &all.per_minute);
+    if let Some(compared) = &line.compared {
+        how.extend(say.how_compared(&compared.rate));
+        how.extend(say.how_ratio(&compared.per_minute));
+    }
+    how.extend(say.how_trend(&line.figures.trend));
+    how.extend(line.reins.iter().flat_map(|reins| say.how_reins(reins)));
+    how.push(say.how_usual(&line.priority.shrunken));
+    html! {
+        details.how {
+            summary { (say.plain("how-heading")) }
+            (parts::list(&how))
+        }
+    }
+}

@@ -1,0 +1,251 @@
+//! The page of the demo yard, opened as a reader's browser opens it: nothing in its console, nothing
+//! wider than the page, every word legible in both looks, and on paper.
+//!
+//! Needs Chromium, which `cargo xtask test` installs; prints a line and passes where it is absent.
+
+use std::fs;
+use std::ops::ControlFlow;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use chrono::NaiveDate;
+use egui::{Key, Modifiers};
+use reinback::report::html::{STILLS, Wish, page};
+use reinback::report::numbers::{Days, Reins};
+use reinback::report::parquet::Naming;
+use reinback::report::period::Asked;
+use reinback::said::{Earlier, Language, Say};
+use reinback_tests::window::{Window, copy_demo};
+use scraper::{Html, Selector};
+use serde_json::Value;
+use tempfile::TempDir;
+
+fn has_chromium() -> bool {
+    let there = Command::new("chromium").arg("--version").output();
+    let there = there.is_ok_and(|output| output.status.success());
+    if !there {
+        println!("skipped: there is no Chromium on this machine");
+    }
+    there
+}
+
+/// Opens a file of a folder in a browser that begins anew.
+fn chromium(folder: &Path, arguments: &[&str], file: &str) -> Output {
+    let profile = format!("--user-data-dir={}", folder.join("profile").display());
+    let output = Command::new("chromium")
+        .args(["--headless", "--no-sandbox", "--disable-gpu", &profile])
+        .args([
+            "--no-first-run",
+            "--disable-extensions",
+            "--hide-scrollbars",
+        ])
+        .args(["--enable-logging=stderr", "--allow-file-access-from-files"])
+        .args(arguments)
+        .arg(format!("file://{}", folder.join(file).display()))
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{said}");
+    // Whatever a page complains of, and what its policy forbids, stands on a line of this kind.
+    let console: Vec<&str> = said
+        .lines()
+        .filter(|line| line.contains("CONSOLE"))
+        .collect();
+    assert!(console.is_empty(), "{console:?}");
+    output
+}
+
+/// The demo yard's page, two periods against each other.
+fn demo_page(language: Language) -> String {
+    let folder = TempDir::new().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let (found, problems) = reinback_yard::look(&yard).unwrap();
+    let day = |text: &str| text.parse::<NaiveDate>().unwrap();
+    let parting = day("2026-10-27");
+    let wish = Wish {
+        horses: found.horses.iter().map(|horse| horse.id).collect(),
+        asked: Asked {
+            days: Days {
+                from: Some(parting),
+                to: None,
+            },
+            against: Some((
+                Days {
+                    from: None,
+                    to: parting.pred_opt(),
+                },
+                Earlier::Before(parting),
+            )),
+            unchosen: None,
+        },
+        reins: Reins::Both,
+        today: found.last_day().unwrap(),
+        naming: Naming::Named,
+        stills: STILLS,
+        chosen: Vec::new(),
+    };
+    let mut on = |_: f32| ControlFlow::Continue(());
+    page(
+        &found,
+        &yard,
+        &wish,
+        &problems,
+        &Say::new(language),
+        &mut on,
+    )
+    .unwrap()
+}
+
+/// Looks at the page from inside a browser, in a frame of this width: what sticks out of it, and
+/// words whose contrast is below 4.5 (WCAG 2.2, 1.4.3; luminance as defined there).
+const LOOK: &str = r##"<!doctype html><meta charset="utf-8"><title>look</title>
+<iframe id="page" src="page.html" style="border:0;height:900px;width:WIDTHpx"></iframe><pre id="found"></pre>
+<script>
+const light = part => part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4;
+const luminance = ([r, g, b]) =>
+  0.2126 * light(r / 255) + 0.7152 * light(g / 255) + 0.0722 * light(b / 255);
+const parts = colour => (colour.match(/[\d.]+/g) || []).map(Number);
+const behind = (element, view) => {
+  for (let at = element; at; at = at.parentElement) {
+    const fill = parts(view.getComputedStyle(at).backgroundColor);
+    if (fill.length === 3 || fill[3] === 1) return fill;
+  }
+  return [255, 255, 255];
+};
+document.getElementById("page").onload = event => {
+  const view = event.target.contentWindow, page = view.document;
+  const wide = [], faint = [];
+  let words = 0, pictures = 0;
+  for (const element of page.body.querySelectorAll("*")) {
+    const place = element.getBoundingClientRect();
+    const name = element.tagName + " " + element.textContent.slice(0, 60);
+    if (place.width > 0 && (place.right > view.innerWidth + 0.5 || place.left < -0.5)) wide.push(name);
+    const own = [...element.childNodes].some(node => node.nodeType === 3 && node.data.trim());
+    if (!own || place.width === 0 || element.closest("svg")) continue;
+    words += 1;
+    const ink = luminance(parts(view.getComputedStyle(element).color));
+    const ground = luminance(behind(element, view));
+    const ratio = (Math.max(ink, ground) + 0.05) / (Math.min(ink, ground) + 0.05);
+    if (ratio < 4.5) faint.push(ratio.toFixed(2) + " " + name);
+  }
+  for (const img of page.images) if (img.naturalWidth > 0) pictures += 1;
+  const found = {
+    wide, faint, words, pictures,
+    images: page.images.length,
+    width: page.documentElement.scrollWidth,
+    dark: view.matchMedia("(prefers-color-scheme: dark)").matches,
+  };
+  document.getElementById("found").textContent = JSON.stringify(found);
+};
+</script>"##;
+
+/// What is found when a page is looked at in a frame of this width.
+fn look(folder: &Path, width: u32, dark: bool) -> Value {
+    fs::write(
+        folder.join("look.html"),
+        LOOK.replace("WIDTH", &width.to_string()),
+    )
+    .unwrap();
+    let scheme = if dark { 0 } else { 1 };
+    let scheme = format!("--blink-settings=preferredColorScheme={scheme}");
+    let arguments = ["--dump-dom", "--virtual-time-budget=20000", &scheme];
+    let output = chromium(folder, &arguments, "look.html");
+    let dom = Html::parse_document(&String::from_utf8(output.stdout).unwrap());
+    let found = dom
+        .select(&Selector::parse("#found").unwrap())
+        .next()
+        .unwrap();
+    let found: String = found.text().collect();
+    serde_json::from_str(&found).unwrap()
+}
+
+#[test]
+fn a_browser_finds_nothing_wrong_with_the_page() {
+    if !has_chromium() {
+        return;
+    }
+    for language in Language::ALL {
+        let folder = TempDir::new().unwrap();
+        fs::write(folder.path().join("page.html"), demo_page(language)).unwrap();
+        for (width, dark) in [(800, false), (1280, true)] {
+            let found = look(folder.path(), width, dark);
+            assert_eq!(found["dark"], dark);
+            assert_eq!(found["wide"], Value::Array(Vec::new()), "at {width}");
+            assert_eq!(found["width"], width);
+            assert_eq!(found["faint"], Value::Array(Vec::new()), "dark: {dark}");
+            assert!(found["words"].as_u64() > Some(100), "{found}");
+            assert!(found["images"].as_u64() > Some(0), "{found}");
+            assert_eq!(found["pictures"], found["images"], "{found}");
+        }
+    }
+}
+
+#[test]
+fn the_page_can_be_printed() {
+    if !has_chromium() {
+        return;
+    }
+    let folder = TempDir::new().unwrap();
+    fs::write(
+        folder.path().join("page.html"),
+        demo_page(Language::English),
+    )
+    .unwrap();
+    let pdf = folder.path().join("page.pdf");
+    let to = format!("--print-to-pdf={}", pdf.display());
+    chromium(folder.path(), &["--no-pdf-header-footer", &to], "page.html");
+    let pdf = fs::read(pdf).unwrap();
+    let pdf = String::from_utf8_lossy(&pdf);
+    assert!(pdf.starts_with("%PDF-"));
+    let pages = pdf.matches("/Type /Page\n").count();
+    assert!(pages > 2, "{pages} pages");
+    // ISO 216: A4 is 210 by 297 mm, 595 by 842 points.
+    assert!(
+        pdf.contains("/MediaBox [0 0 594.95996 841.91998]"),
+        "not A4"
+    );
+}
+
+#[test]
+fn the_room_is_exported_as_the_page_of_what_it_shows() {
+    let folder = TempDir::new().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("lines are counted", |w| w.shows("faults a minute"));
+    let [first, second] = ["first.html", "second.html"].map(|name| folder.path().join(name));
+    window.will_answer(vec![first.clone()]);
+    window.click("Export as a page…");
+    window.until("the page is written", |w| w.shows("Written: "));
+    let shown = window.texts().join("\n");
+    assert!(shown.contains(&first.display().to_string()), "{shown}");
+    let text = fs::read_to_string(&first).unwrap();
+    let page = Html::parse_document(&text);
+    let of = |css: &str| {
+        let selector = Selector::parse(css).unwrap();
+        let found = page.select(&selector);
+        found
+            .map(|own| own.text().collect::<String>())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(of("h1"), ["Sonnet"], "the horse that the room shows");
+    let lines = of("section.line > h3");
+    assert!(lines.iter().any(|line| line == "half-pass"), "{lines:?}");
+    // Each of them is a line of the room.
+    for line in &lines {
+        assert!(
+            shown.contains(&format!("{line}. ")),
+            "{line} is not in the room"
+        );
+    }
+    assert!(
+        text.contains("src=\"data:image/jpeg;base64,"),
+        "stills of the demo's film"
+    );
+
+    window.will_answer(vec![second.clone()]);
+    window.press_with(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::P);
+    window.until("the key does the same", |_| second.exists());
+    assert_eq!(fs::read_to_string(&second).unwrap(), text);
+}
