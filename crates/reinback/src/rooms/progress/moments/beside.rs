@@ -113,11 +113,11 @@ impl Beside {
             })
             .collect();
         let film = |place: &Place| {
-            let placed = place.film()?.clone();
+            let here = place.film()?.clone();
             let still = place.spot().and_then(|spot| stills.get(&spot));
             match still {
                 Some(Err(trouble)) => Err(Lack::Trouble(trouble)),
-                _ => Ok(placed),
+                _ => Ok(here),
             }
         };
         let films: Vec<Result<Placed, Lack>> = places.iter().map(film).collect();

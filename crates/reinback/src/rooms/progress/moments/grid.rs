@@ -27,7 +27,7 @@ impl Grid {
     /// As many in a row as fit, with so many points more for each caption.
     pub(super) fn new(width: f32, more: f32) -> Self {
         let columns = ((width + GAP) / (NARROWEST + GAP)).floor().max(1.0);
-        let own = ((width + GAP) / columns - GAP).min(WIDEST).max(1.0).floor();
+        let own = ((width + GAP) / columns - GAP).clamp(1.0, WIDEST).floor();
         Self {
             columns: columns as usize,
             tile: vec2(own, (own / SHAPE).floor() + CAPTION + more),

@@ -64,6 +64,10 @@ pub(super) fn sign_of(moment: &FilmMoment, tokens: &Tokens) -> (Icon, Color32) {
 
 /// What was done to a tile.
 #[derive(Clone, Copy, Debug, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "independent facts, each named at its use"
+)]
 pub(super) struct Touched {
     /// It is to be opened.
     pub(super) opened: bool,
@@ -149,7 +153,7 @@ fn frame_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) {
             let font = FontId::proportional(12.0);
             let next = next.map(|next| ui.painter().layout(next, font, soft, room));
             let next_height = next.as_ref().map_or(0.0, |next| next.size().y + 2.0);
-            let mut top = middle.y - (text.size().y + next_height) / 2.0;
+            let mut top = middle.y - text.size().y.midpoint(next_height);
             for line in std::iter::once(text).chain(next) {
                 let at = pos2(middle.x - line.size().x / 2.0, top);
                 top += line.size().y + 2.0;
@@ -248,23 +252,14 @@ fn mark_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) -> bool {
     response.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, chosen, &name));
     if ui.is_rect_visible(square) {
         let painter = ui.painter();
-        match tile.number {
-            Some(number) => {
-                painter.rect_filled(square, 4.0, tokens.leather);
-                let font = theme::bold(14.0);
-                let (middle, ink) = (square.center(), tokens.on_leather);
-                painter.text(middle, Align2::CENTER_CENTER, number.to_string(), font, ink);
-            }
-            None => {
-                painter.rect_filled(square, 4.0, tokens.stage.gamma_multiply(0.75));
-                icon::paint(
-                    painter,
-                    Icon::Beside,
-                    square.center(),
-                    13.0,
-                    tokens.on_stage,
-                );
-            }
+        let middle = square.center();
+        if let Some(number) = tile.number {
+            painter.rect_filled(square, 4.0, tokens.leather);
+            let (font, ink) = (theme::bold(14.0), tokens.on_leather);
+            painter.text(middle, Align2::CENTER_CENTER, number.to_string(), font, ink);
+        } else {
+            painter.rect_filled(square, 4.0, tokens.stage.gamma_multiply(0.75));
+            icon::paint(painter, Icon::Beside, middle, 13.0, tokens.on_stage);
         }
         if response.hovered() {
             let stroke = Stroke::new(1.5, tokens.on_stage);

@@ -344,8 +344,8 @@ fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, (horse, say): (Option<&str>, &
     if let Some(horse) = horse {
         part(horse, 90.0, small, tokens.ink_soft);
     }
-    let rest = FontId::proportional(13.5);
-    part(&say.moment(moment), f32::INFINITY, rest, tokens.ink);
+    let larger = FontId::proportional(13.5);
+    part(&say.moment(moment), f32::INFINITY, larger, tokens.ink);
 }
 
 /// The pictures.
