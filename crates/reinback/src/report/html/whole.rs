@@ -215,7 +215,7 @@ fn load(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
     html! {
         section {
             (titled(rank, &say.plain("load-heading")))
-            @for said in say.load_cautions(&whole.load) { (parts::caution(&said)) }
+            @for said in say.load_cautions(&whole.load.cautions) { (parts::caution(&said)) }
             (sentences(&say.load(&whole.load)))
             (weeks(whole, say))
             (paces(whole, content))
