@@ -105,14 +105,17 @@ fn a_film_that_is_not_there_is_told_and_its_ride_opens() {
     assert_eq!(progress(&window).moment_played(), None);
     window.click(&name);
     assert_eq!(window.app().room(), Room::Review);
-    window.until("the film can be looked for", |w| w.shows("Find the film"));
+    window.until("the film can be looked for", |w| {
+        w.shows("Where is it now?")
+    });
 
-    // Another film lies in its place.
+    // The disk is connected again: a film lies where the yard says.
     let path = window.ride().films[0].path.clone();
     std::fs::copy(yard.join("films/evening-ride.mp4"), yard.join(path)).unwrap();
     window.press_with(Modifiers::COMMAND, Key::Num3);
-    window.until("another film lies there", |w| {
-        w.shows("; Another film lies there")
+    let still = name.strip_suffix("; Film not found").unwrap().to_owned();
+    window.until("it is found again", |w| {
+        w.texts().contains(&still) && progress(w).stills_shown() > 1
     });
 }
 

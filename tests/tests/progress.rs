@@ -53,6 +53,43 @@ fn a_newcomer_finds_the_four_stories_at_once() {
     window.until("its rides are shown", |w| {
         w.shows("rides of half pirouette in canter")
     });
+    window.steps(40);
+    let row = window
+        .harness
+        .get_by_label_contains("half pirouette in canter. 1 of 2")
+        .rect();
+    assert!(seen.contains_rect(row), "the line is at {row}");
+}
+
+/// The list and what stands over it make room for a line that is opened.
+#[test]
+fn an_open_line_covers_nothing_of_the_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let yard = copy_demo(folder.path()).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.until("lines are counted", |w| w.shows("Worse:"));
+    window.click_part("halt. ");
+    window.until("it is open", |w| w.shows("The moments"));
+    window.steps(10);
+    let panel = window.harness.get_by_label("Two periods").rect().left();
+    for part in [
+        "Worse:",
+        "half-pass (worse on the left)",
+        "flying change. ",
+        "half-pass. ",
+        "travers, ",
+        "walk-canter",
+        " more",
+    ] {
+        for node in window.harness.query_all_by_label_contains(part) {
+            let place = node.rect();
+            if place.left() < panel {
+                assert!(place.right() <= panel, "{part} at {place} is under {panel}");
+            }
+        }
+    }
 }
 
 /// One key shows the last 28 days, and the month again.

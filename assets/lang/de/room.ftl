@@ -137,7 +137,7 @@ no-moments = In diesen Tagen gibt es keinen Versuch anzusehen.
 moment-of = { $horse }: { $moment }
 moment-clean = fehlerfrei
 moment-praised = fehlerfrei, gelobt
-moments-tip = Auf ein Bild zeigen oder darauf die Leertaste drücken, und seine Sekunden laufen. Ein Klick öffnet die Stelle im Review, 2 Sekunden davor; B merkt sie zum Nebeneinanderstellen.
+moments-tip = Auf ein Bild zeigen oder darauf die Leertaste drücken, und seine Sekunden laufen. Ein Klick öffnet die Stelle im Review, 2 Sekunden davor; B merkt sie.
 all-moments = Alle { $moments } Stellen zeigen
 newest-moments = Die neuesten { $moments } von { $all } Stellen zeigen
 moments-capped = Gezeigt sind die neuesten { $moments } von { $all } Stellen. Weniger Tage wählen, um die älteren zu sehen.
@@ -163,6 +163,7 @@ moments-unfilmed = Und { $moments }, die kein Film zeigt:
 # Stellen nebeneinander.
 beside-these = Nebeneinander ({ $moments })
 beside-these-tip = Spielt die gemerkten Stellen zusammen ab, jede von vor ihrer Marke an ({ $key })
+beside-two = Zwei bis vier merken, um sie zusammen zu sehen.
 beside-one-more = Noch eine merken, um sie nebeneinander zu sehen.
 beside-none = Keine merken
 beside-heading = { $exercise }: nebeneinander

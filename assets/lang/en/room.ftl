@@ -137,7 +137,7 @@ no-moments = No attempt to look at in these days.
 moment-of = { $horse }: { $moment }
 moment-clean = clean
 moment-praised = clean, praised
-moments-tip = Point at a picture, or press Space on it, and its seconds play. A press opens it in Review, from 2 seconds before; B marks it for side by side.
+moments-tip = Point at a picture, or press Space on it, and its seconds play. A press opens it in Review, from 2 seconds before; B marks it.
 all-moments = Show all { $moments } moments
 newest-moments = Show the newest { $moments } of { $all } moments
 moments-capped = These are the newest { $moments } of { $all } moments. Choose fewer days to see the older ones.
@@ -163,6 +163,7 @@ moments-unfilmed = And { $moments } that no film shows:
 # Moments side by side.
 beside-these = Side by side ({ $moments })
 beside-these-tip = Plays the marked moments together, each from before its mark ({ $key })
+beside-two = Mark two to four to see them together.
 beside-one-more = Mark one more to see them side by side.
 beside-none = Mark none
 beside-heading = { $exercise }: side by side

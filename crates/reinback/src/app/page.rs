@@ -27,7 +27,7 @@ impl App {
         let Some(open) = &self.open else { return };
         let today = open.today(self.services.today());
         let yard = open.document.yard();
-        let Some(wish) = self.progress.page(yard, today) else {
+        let Some(wish) = self.progress.wish_page(yard, today) else {
             let what = "There is nothing to export yet";
             self.tell(Notice::told(what).next("Numbers begin with a horse and the film of a ride"));
             return;

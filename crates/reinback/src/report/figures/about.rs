@@ -8,7 +8,7 @@ use reinback_yard::lower::tempo::strides;
 use reinback_yard::{Bout, Moment, Ride, RideId, WordId, Yard};
 
 use super::Leading;
-use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Pick, Shape, Sign, Table};
+use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
 use crate::report::numbers::{Question, Reins};
 use crate::said::Say;
 
@@ -131,7 +131,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
                 filled: true,
                 said: said.clone(),
             });
-            goals.push((*ride, Some(lead_in(about))));
+            goals.push(Some((*ride, Some(lead_in(about)))));
         }
         // The first has the name of all, the others go with it.
         let name = if layers.is_empty() {
@@ -149,10 +149,8 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
             },
         });
     }
-    let layer = layers.len();
-    let marks = goals.into_iter().enumerate();
-    let marks = marks.map(|(item, goal)| (Pick { layer, item }, goal));
-    let marks = marks.collect();
+    let mut leads = vec![Vec::new(); layers.len()];
+    leads.push(goals);
     layers.push(Layer {
         name: String::new(),
         ink: Ink::Soft,
@@ -192,7 +190,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
             layers,
             table: table(found, names, say),
         },
-        marks,
+        leads,
         rows: found
             .events
             .iter()

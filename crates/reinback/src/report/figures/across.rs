@@ -1,15 +1,13 @@
 //! An exercise ride by ride: dots sized by attempts, the range of each, the fitted trend, and the
 //! competitions and notes of those days.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
 use reinback_analysis::{Day, Direction, FaultRate, TrendEstimate};
 use reinback_yard::{Ride, RideId, Yard};
 
-use super::{Goal, Leading, days};
+use super::{Lead, Leading, days};
 use crate::figure::{
-    Axis, AxisMark, Column, Dot, Event, Figure, Ink, Layer, Pick, Range, Shape, Sign, Table,
+    Axis, AxisMark, Column, Dot, Event, Figure, Ink, Layer, Range, Shape, Sign, Table,
 };
 use crate::report::numbers::{CoursePoint, Days, Line, Question, Whose};
 use crate::said::Say;
@@ -119,16 +117,10 @@ pub fn across(line: &Line, happened: &[Happened], say: &Say) -> Option<Leading> 
             shape: Shape::Ranges(ranges),
         });
     }
-    let mut marks = BTreeMap::new();
+    let of_ride = |point: &CoursePoint| point.ride.map(|ride| -> Lead { (ride, None) });
+    let mut leads = vec![Vec::new(); layers.len()];
+    leads.push(line.course.iter().map(of_ride).collect());
     let of_months = line.course.iter().any(|point| point.ride.is_none());
-    let layer = layers.len();
-    let dots = line.course.iter().enumerate().map(|(item, point)| {
-        if let Some(ride) = point.ride {
-            marks.insert(Pick { layer, item }, (ride, None));
-        }
-        dot(point, say)
-    });
-    let dots = Shape::Dots(dots.collect());
     layers.push(Layer {
         name: if of_months {
             say.plain("layer-months")
@@ -136,20 +128,16 @@ pub fn across(line: &Line, happened: &[Happened], say: &Say) -> Option<Leading> 
             say.plain("layer-rides")
         },
         ink: Ink::Ink,
-        shape: dots,
+        shape: Shape::Dots(line.course.iter().map(|point| dot(point, say)).collect()),
     });
     for occasion in [Occasion::Competition, Occasion::Note] {
         let own = happened.iter().filter(|one| one.occasion == occasion);
         let own = own.filter(|one| first <= one.day && one.day <= last);
         let own: Vec<&Happened> = own.collect();
-        if own.is_empty() {
-            continue;
+        if !own.is_empty() {
+            leads.push(own.iter().map(|one| Some((one.ride, None))).collect());
+            layers.push(occasions(occasion, &own, say));
         }
-        let layer = layers.len();
-        for (item, one) in own.iter().enumerate() {
-            marks.insert(Pick { layer, item }, (one.ride, None));
-        }
-        layers.push(occasions(occasion, &own, say));
     }
     let rides = say.rides(line.rides.len());
     let figure = Figure {
@@ -164,12 +152,10 @@ pub fn across(line: &Line, happened: &[Happened], say: &Say) -> Option<Leading> 
         layers,
         table: table(line, happened, say),
     };
-    let rows = line.course.iter().rev();
-    let rows = rows.map(|point| point.ride.map(|ride| -> Goal { (ride, None) }));
     Some(Leading {
         figure,
-        marks,
-        rows: rows.collect(),
+        leads,
+        rows: line.course.iter().rev().map(of_ride).collect(),
     })
 }
 
@@ -203,7 +189,7 @@ fn dot(point: &CoursePoint, say: &Say) -> Dot {
     Dot {
         at: [middle(point), point.tally.share().unwrap_or(0.0)],
         // The area grows with the attempts.
-        radius: (1.9 * (point.tally.attempts as f32).sqrt()).clamp(2.0, LARGEST),
+        radius: (1.9 * (point.tally.attempts as f32).sqrt()).clamp(2.8, LARGEST),
         sign: Sign::Circle,
         filled: true,
         said: in_words(point, say),

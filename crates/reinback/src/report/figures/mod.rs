@@ -17,8 +17,6 @@ pub mod plan;
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
-
 use reinback_yard::{Moment, RideId};
 
 use crate::figure::{Figure, Pick};
@@ -27,15 +25,31 @@ pub use about::{TempoAbout, tempo_about};
 pub use across::{Happened, Occasion, across, happened};
 
 /// A ride, and the moment of it to be seen.
-pub type Goal = (RideId, Option<Moment>);
+pub type Lead = (RideId, Option<Moment>);
 
-/// A figure, and where its marks and the rows of its table lead to.
+/// A figure whose parts lead to rides.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leading {
     /// The figure.
     pub figure: Figure,
-    /// By mark.
-    pub marks: BTreeMap<Pick, Goal>,
-    /// Row by row.
-    pub rows: Vec<Option<Goal>>,
+    /// For each layer, and each thing it draws: where it leads; nowhere for a month of rides.
+    /// Layers whose parts lead nowhere may be empty here.
+    pub leads: Vec<Vec<Option<Lead>>>,
+    /// The same for the rows of its table.
+    pub rows: Vec<Option<Lead>>,
+}
+
+impl Leading {
+    /// Where a mark leads.
+    #[must_use]
+    pub fn of_mark(&self, pick: Pick) -> Option<Lead> {
+        let layer = self.leads.get(pick.layer)?;
+        layer.get(pick.item).copied().flatten()
+    }
+
+    /// Where a row of the table leads.
+    #[must_use]
+    pub fn of_row(&self, row: usize) -> Option<Lead> {
+        self.rows.get(row).copied().flatten()
+    }
 }

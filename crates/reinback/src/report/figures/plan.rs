@@ -1,10 +1,10 @@
 //! Faults on the plan of the arena: how many in each square, at each letter, and each click.
 
 use reinback_analysis::place::{self, Grid, Letter, Place, Spot};
-use reinback_yard::WordId;
+use reinback_yard::{Moment, WordId};
 
 use super::Leading;
-use crate::figure::{Axis, Column, Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign, Table};
+use crate::figure::{Axis, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
 use crate::report::whole::{PlaceMoment, Places};
 use crate::said::Say;
 
@@ -89,14 +89,12 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
                 filled: true,
                 said: say.day(fault.date),
             };
-            (dot, (fault.ride, Some(fault.at)))
+            (dot, Some((fault.ride, Some(shortly_before(fault.at)))))
         })
         .unzip();
-    let layer = layers.len();
-    let marks = goals.into_iter().enumerate();
-    let marks = marks.map(|(item, goal)| (Pick { layer, item }, goal));
-    let marks = marks.collect();
+    let mut leads = vec![Vec::new(); layers.len()];
     if !dots.is_empty() {
+        leads.push(goals);
         layers.push(Layer {
             name: say.plain("layer-clicks"),
             ink: Ink::Fault,
@@ -125,7 +123,7 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
         ..Axis::default()
     };
     Some(Leading {
-        marks,
+        leads,
         rows: vec![None; rows.len()],
         figure: Figure {
             title,
@@ -143,6 +141,11 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
             },
         },
     })
+}
+
+/// So that the eye is there in time: 2 s before, as everywhere.
+fn shortly_before(at: Moment) -> Moment {
+    Moment(at.0.saturating_sub(2_000_000_000))
 }
 
 /// A place so far outside of the fence from a letter, or, below nought, inside; of one on the centre

@@ -1,5 +1,8 @@
 use chrono::NaiveDate;
-use reinback_yard::{ArenaPlace, Leg, MarkKind, Moment, Ride, SpanId, TempoTrack, Yard};
+use reinback_yard::{
+    ArenaPlace, IdMaker, Leg, Mark, MarkKind, Moment, Pace, PaceSpan, Press, Ride, Span, SpanId,
+    TempoTrack, Yard,
+};
 
 use super::*;
 use crate::figure::{Layer, Shape};
@@ -110,7 +113,7 @@ fn rides_are_dots_and_rows_and_lead_to_their_ride() {
         .find(|(_, own)| own.name == "Rides")
         .expect("rides");
     let first = Pick { layer: at, item: 0 };
-    assert_eq!(own.marks.get(&first), Some(&(line.rides[0].ride, None)));
+    assert_eq!(own.of_mark(first), Some((line.rides[0].ride, None)));
     let Shape::Events(shows) = &layer(figure, "Competitions").shape else {
         panic!("shows are events")
     };
@@ -211,7 +214,8 @@ fn the_tempo_about_an_exercise_is_that_of_its_taps() {
     assert_eq!(drawn.figure.table.rows[0][1], "80.0");
     let ride = yard.rides_by_date()[0].id;
     assert_eq!(drawn.rows[0].map(|(own, _)| own), Some(ride));
-    assert!(drawn.marks.values().all(|(own, _)| *own == ride));
+    let mut leads = drawn.leads.iter().flatten().flatten();
+    assert!(leads.all(|(own, _)| *own == ride));
     // The newest ride is where to tap, although an older one has taps.
     let newest = yard.rides_by_date().last().map(|ride| ride.id);
     assert_eq!(found.newest.map(|(ride, _)| ride), newest);
@@ -265,4 +269,66 @@ fn the_plan_counts_the_faults_of_one_exercise() {
     assert_eq!(figure.table.rows.len(), 1);
     assert_eq!(figure.table.rows[0][1], own.faults.len().to_string());
     assert!(plan::of_exercise(places, &sample::word("pirouette")).is_none());
+}
+
+/// A change every three strides of 0.6 s where every fourth was asked: each beat is a dot and a row,
+/// and the changes asked stand where they would have come.
+#[test]
+fn a_series_is_a_row_of_beats_against_what_was_asked() {
+    let mut yard = sample::yard();
+    let id = yard.rides_by_date()[0].id;
+    let ride = std::sync::Arc::make_mut(yard.rides.get_mut(&id).expect("a ride"));
+    let mut ids = IdMaker::seeded(5);
+    sample::bout(&mut ids, ride, "changes-every-4th-stride", None, None);
+    let bout = ride.bouts.last_mut().expect("a bout");
+    (bout.asked.every, bout.asked.count) = (Some(4), Some(5));
+    let (bout, from) = (bout.id, bout.from.0);
+    let step = 600_000_000;
+    for n in 0..5 {
+        let at = Moment(from + 1_000_000_000 + n * 3 * step);
+        ride.marks.push(Mark {
+            id: ids.next(),
+            review: ride.head.counting,
+            at,
+            kind: MarkKind::Change(None),
+            bout: Some(bout),
+            note: String::new(),
+            origin: None,
+            press: Some(Press {
+                shown: at,
+                correction: 0,
+                refined: true,
+            }),
+            place: None,
+        });
+    }
+    ride.paces.push(PaceSpan {
+        id: SpanId::from_bits(1),
+        span: Span::new(Moment(0), Moment(600_000_000_000)),
+        pace: Pace::Canter,
+        variant: None,
+    });
+    ride.tempos.push(TempoTrack {
+        id: SpanId::from_bits(2),
+        review: ride.head.counting,
+        leg: Leg::LeftFore,
+        taps: (0..20).map(|n| Moment(n * step)).collect(),
+    });
+    let mut kept = Kept::default();
+    let (horse, days) = (sample::horse(), Days::default());
+    let found = whole(&yard, horse, days, sample::day(9), &mut kept);
+    let one = found.series.first().expect("a series");
+    let figure = beats::beats(one, "a series".to_owned(), &english()).expect("beats");
+    let Shape::Dots(dots) = &layer(&figure, "Changes").shape else {
+        panic!("changes are dots")
+    };
+    let at: Vec<f64> = dots.iter().map(|dot| (dot.at[0] * 100.0).round()).collect();
+    assert_eq!(at, [0.0, 180.0, 360.0, 540.0, 720.0]);
+    let Shape::Ranges(asked) = &layer(&figure, "Asked").shape else {
+        panic!("what was asked are ticks")
+    };
+    assert_eq!(asked.len(), 5);
+    assert!((asked[1].x - 2.4).abs() < 1e-9, "{asked:?}");
+    assert_eq!(figure.table.rows.len(), 5);
+    assert_eq!(figure.table.rows[1], ["2", "1.80", "3 early"]);
 }

@@ -7,6 +7,7 @@ use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 
 use super::Wish;
 use crate::report::books::Books;
+use crate::report::figures::{Happened, happened};
 use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Line, Numbers, Question, Whose};
 use crate::report::parquet::Naming;
@@ -34,6 +35,8 @@ pub(super) struct HorseContent {
     pub(super) instead: Option<Instead>,
     pub(super) numbers: Numbers,
     pub(super) whole: Whole,
+    /// Competitions and notes of those days.
+    pub(super) happened: Vec<Happened>,
     /// The moments behind each line, in the order of the lines.
     pub(super) moments: Vec<Moments>,
 }
@@ -72,6 +75,11 @@ impl<'a> Content<'a> {
                     .collect(),
                 whole: whole(yard, *horse, asked.days, wish.today, &mut kept),
                 numbers,
+                // What happened is told in people's own words.
+                happened: match wish.naming {
+                    Naming::Named => happened(yard, &question),
+                    Naming::WithoutNames => Vec::new(),
+                },
                 asked,
                 instead,
             });

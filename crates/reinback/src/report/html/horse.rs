@@ -123,7 +123,7 @@ fn first(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
                     }
                     ": " (line::sentence(line, own, content))
                     @if let Some(why) = content.say.why_first(line, &own.numbers, own.earlier()) {
-                        ". " (why)
+                        " (" (why) ")"
                     }
                     "."
                 }

@@ -1,16 +1,19 @@
 //! One exercise: its sentence, the two periods, the trend, faults, reins, what follows a mistake.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
-use reinback_analysis::Cell;
 
 use super::content::{Content, HorseContent};
 use super::horse::Place;
-use super::parts::{self, heading, name, part, soft, table_of_heading};
+use super::parts::{self, heading, name, part, soft};
 use super::stills::Stills;
 use super::{moments, whole};
-use crate::figure::{Column, Table};
+use crate::figure::Figure;
+use crate::report::figures::across::notes_layer;
+use crate::report::figures::{across, bars};
 use crate::report::moments::Moments;
-use crate::report::numbers::{Line, Times};
+use crate::report::numbers::Line;
 use crate::said::Say;
 
 /// What matters most about a line: the two periods where they are compared, else the rate.
@@ -40,8 +43,8 @@ pub(super) fn line(
             (soft(&(say.per_minute(&all.per_minute) + ".")))
             div.parts {
                 (periods(line, own, content, rank))
-                (rides(line, say, rank))
-                (faults(&line.faults, say, rank))
+                (rides(line, own, say, rank))
+                (faults(line, say, rank))
                 (reins(line, say, rank))
                 (variants(line, say, rank))
                 (after(line, say, rank))
@@ -66,99 +69,64 @@ fn periods(line: &Line, own: &HorseContent, content: &Content<'_>, rank: u8) -> 
     part(rank, &say.plain("heading-periods"), &said)
 }
 
-fn rides(line: &Line, say: &Say, rank: u8) -> Markup {
-    let trend = &line.figures.trend;
-    let said = html! { p { (say.trend_in_full(trend, line.rides.len())) } };
+fn rides(line: &Line, own: &HorseContent, say: &Say, rank: u8) -> Markup {
+    // Notes would crowd a picture that nobody can switch them off in; its table has them.
+    let drawn = across(line, &own.happened, say).map(|drawn| {
+        let layers = drawn.figure.legend();
+        let notes = layers.filter(|(_, layer)| layer.name == notes_layer(say));
+        let off: BTreeSet<usize> = notes.map(|(at, _)| at).collect();
+        drawn.figure.without(&off)
+    });
+    let said = html! {
+        p { (say.trend_in_full(&line.figures.trend, line.rides.len())) }
+        @if let Some(drawn) = drawn { (parts::figure_over_days(&drawn, say)) }
+    };
     part(rank, &say.plain("heading-rides"), &said)
 }
 
-fn faults(faults: &[Times], say: &Say, rank: u8) -> Markup {
-    let title = say.plain("heading-faults");
-    let table = Table {
-        columns: vec![
-            Column::words(say.plain("report-column-fault")),
-            Column::numbers(say.plain("report-column-times")),
-        ],
-        rows: faults
-            .iter()
-            .map(|fault| vec![say.fault(&fault.name).into_owned(), say.count(fault.times)])
-            .collect(),
-    };
-    let shown = html! {
-        @if faults.is_empty() {
-            p { (say.plain("no-faults")) }
-        } @else {
-            (table_of_heading(&title, &table))
-        }
-    };
-    part(rank, &title, &shown)
+/// A figure of bars, where there is one.
+fn bars(figure: Option<&Figure>, say: &Say) -> Markup {
+    html! {
+        @if let Some(figure) = figure { (parts::figure(figure, bars::height(figure), say)) }
+    }
 }
 
-/// A table of cells, each with its rate in words.
-fn cells(title: &str, cells: &[(String, &Cell)], say: &Say) -> Markup {
-    let table = Table {
-        columns: vec![
-            Column::words(title),
-            Column::numbers(say.plain("report-column-faulty")),
-            Column::words(say.plain("report-column-rate")),
-        ],
-        rows: cells
-            .iter()
-            .map(|(name, cell)| {
-                let rate = &cell.rate;
-                vec![name.clone(), say.tally(rate.tally), say.rate(rate)]
-            })
-            .collect(),
+fn faults(line: &Line, say: &Say, rank: u8) -> Markup {
+    let figure = bars::faults(line, say);
+    let shown = html! {
+        @if figure.is_none() { p { (say.plain("no-faults")) } }
+        (bars(figure.as_ref(), say))
     };
-    table_of_heading(title, &table)
+    part(rank, &say.plain("heading-faults"), &shown)
 }
 
 fn reins(line: &Line, say: &Say, rank: u8) -> Markup {
-    let figures = &line.figures;
-    let sides = [
-        (say.plain("side-left-full"), &figures.left),
-        (say.plain("side-right-full"), &figures.right),
-        (say.plain("side-none"), &figures.unsided),
-    ];
-    let ridden = |cell: &Cell| cell.rate.tally.attempts > 0;
-    let sided = ridden(&figures.left) || ridden(&figures.right);
-    let shown: Vec<_> = sides
-        .into_iter()
-        .enumerate()
-        .filter(|(at, (_, cell))| *at < 2 || ridden(cell))
-        .map(|(_, side)| side)
-        .collect();
     let said = html! {
         p { (say.reins(line)) }
-        @if sided { (cells(&say.plain("report-column-rein"), &shown, say)) }
+        (bars(bars::reins(line, say).as_ref(), say))
     };
     part(rank, &say.plain("heading-reins"), &said)
 }
 
 fn variants(line: &Line, say: &Say, rank: u8) -> Markup {
-    if line.variants.len() < 2 {
+    let Some(figure) = bars::variants(line, say) else {
         return html! {};
-    }
-    let title = say.plain("heading-variants");
-    let shown: Vec<_> = line
-        .variants
-        .iter()
-        .map(|variant| {
-            let name = match &variant.name {
-                Some(name) => say.variant(name).into_owned(),
-                None => say.plain("variant-not-noted"),
-            };
-            (name, &variant.cell)
-        })
-        .collect();
-    part(rank, &title, &cells(&title, &shown, say))
+    };
+    part(
+        rank,
+        &say.plain("heading-variants"),
+        &bars(Some(&figure), say),
+    )
 }
 
 fn after(line: &Line, say: &Say, rank: u8) -> Markup {
     let Some(after) = &line.after else {
         return html! {};
     };
-    let said = parts::sentences(&say.after_mistake(after));
+    let said = html! {
+        (parts::sentences(&say.after_mistake(after)))
+        (bars(bars::after(line, say).as_ref(), say))
+    };
     part(rank, &say.plain("heading-after"), &said)
 }
 

@@ -92,18 +92,29 @@ fn captioned(caption: &Markup, table: &Table) -> Markup {
     }
 }
 
-/// Width and height of a figure in points; on the page it is as wide as there is room for.
-const SIZE: [f32; 2] = [560.0, 250.0];
+/// Width of a figure in points; on the page it is as wide as there is room for.
+const WIDTH: f32 = 480.0;
+/// Height of a figure of values over days.
+const HIGH: f32 = 220.0;
 
 /// A figure, and its numbers as a table that can be unfolded.
-pub(super) fn figure(figure: &Figure, say: &Say) -> Markup {
+pub(super) fn figure(figure: &Figure, high: f32, say: &Say) -> Markup {
+    drawn(figure, high, None, say)
+}
+
+/// The same of values over days, whose table is wide and long.
+pub(super) fn figure_over_days(figure: &Figure, say: &Say) -> Markup {
+    drawn(figure, HIGH, Some("days-along"), say)
+}
+
+fn drawn(figure: &Figure, high: f32, class: Option<&str>, say: &Say) -> Markup {
     let sheet = Sheet {
-        size: SIZE,
+        size: [WIDTH, high],
         tokens: Tokens::of(Theme::Light),
         heading: false,
     };
     html! {
-        figure {
+        figure class=[class] {
             (PreEscaped(style::in_both_looks(&svg(figure, &sheet))))
             figcaption { (figure.title) }
             @if !figure.table.rows.is_empty() {

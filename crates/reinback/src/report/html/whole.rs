@@ -1,10 +1,8 @@
 //! Everything but the exercises: outlines, series, tempo, transitions, load, places, and what
 //! stands in the way of right numbers.
 
-use chrono::NaiveDate;
 use maud::{Markup, html};
 use reinback_analysis::outline::{Notice, longest_run};
-use reinback_analysis::place::{self, Letter, Spot};
 use reinback_yard::WordId;
 
 use super::content::Content;
@@ -12,28 +10,32 @@ use super::horse::Place;
 use super::parts::{self, list, part, sentences, soft, titled};
 use crate::clock;
 use crate::figure::{Column, Table};
+use crate::report::figures::beats::beats;
+use crate::report::figures::plan::{of_exercise, plan};
+use crate::report::whole::drawn::{Drawn, Leading};
 use crate::report::whole::{AroundWhat, Places, RideFigures, SeriesShown, Whole};
 use crate::said::Say;
 
-/// Weeks that are shown.
-const WEEKS: usize = 12;
-/// Rides of which transitions are listed.
-const RIDES: usize = 12;
+/// A figure, where there is one.
+fn figure(drawn: Option<&Leading>, say: &Say) -> Markup {
+    html! { @if let Some(drawn) = drawn { (parts::figure_over_days(&drawn.figure, say)) } }
+}
 
 /// Everything but the exercises of one horse.
 pub(super) fn whole(whole: &Whole, content: &Content<'_>, place: Place) -> Markup {
     let (say, rank) = (content.say, place.rank);
+    let drawn = Drawn::new(whole, &content.yard.words, say);
     html! {
         (look(whole, content, rank))
         @if whole.rides.is_empty() {
             p { (say.plain("whole-no-rides")) }
         } @else {
-            (outlines(whole, content, rank))
+            (outlines(whole, &drawn, content, rank))
         }
-        (load(whole, content, rank))
+        (load(whole, &drawn, content, rank))
         @if !whole.rides.is_empty() {
-            (tempo(whole, say, rank))
-            (steps(whole, say, rank))
+            (tempo(whole, &drawn, say, rank))
+            (steps(whole, &drawn, say, rank))
             (series(whole, content, rank))
             (places(whole, say, rank))
         }
@@ -55,21 +57,17 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
         _ => None,
     };
     let found = about.and_then(|about| whole.around.iter().find(|(what, _)| *what == about));
-    let tempo = match found {
-        Some((what, found)) => sentences(&say.around(*what, found)),
-        None => html! { p { (say.plain("tempo-none-here")) } },
-    };
     let placed: Vec<Markup> = whole
         .places
         .iter()
-        .filter_map(|places| letters_of(places, exercise, say))
+        .filter_map(|places| plan_of(places, exercise, say))
         .collect();
     html! {
         @if !own.is_empty() {
             (part(rank, &say.plain("series-heading"), &series_rows(&own, content)))
         }
-        @if about.is_some() {
-            (part(rank, &say.plain("tempo-heading"), &tempo))
+        @if let Some((what, found)) = found {
+            (part(rank, &say.plain("tempo-heading"), &sentences(&say.around(*what, found))))
         }
         @if !placed.is_empty() {
             (part(rank, &say.plain("place-heading"), &html! {
@@ -80,37 +78,21 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
     }
 }
 
-/// The side of a cell of the grid, in metres; letters do not depend on it.
-const CELL: f64 = 5.0;
+/// The faults of an exercise on the plan of one arena.
+fn plan_of(places: &Places, exercise: &WordId, say: &Say) -> Option<Markup> {
+    on_plan(&of_exercise(places, exercise)?, say)
+}
 
-/// The letters at which an exercise went wrong in one size of arena.
-fn letters_of(places: &Places, exercise: &WordId, say: &Say) -> Option<Markup> {
-    let own = places.faults.iter();
-    let own = own.filter(|fault| fault.exercise.as_ref() == Some(exercise));
-    let spots: Vec<Spot> = own.map(|fault| fault.spot).collect();
-    let found = place::places(&spots, places.arena, CELL).ok()?;
-    let there = !found.by_letter.is_empty();
-    there.then(|| letters(&arena(places, say), &found.by_letter, say))
+/// Faults on the plan of the arena; nothing where none has a place.
+fn on_plan(places: &Places, say: &Say) -> Option<Markup> {
+    let drawn = plan(places, arena(places, say), say)?;
+    Some(parts::figure(&drawn.figure, PLAN, say))
 }
 
 /// Which arena.
 fn arena(places: &Places, say: &Say) -> String {
     let given = places.given.map(|own| say.arena(own));
     given.unwrap_or_else(|| say.plain("arena-not-given"))
-}
-
-fn letters(caption: &str, found: &[(Letter, u32)], say: &Say) -> Markup {
-    let table = Table {
-        columns: vec![
-            Column::words(say.plain("report-column-letter")),
-            Column::numbers(say.plain("report-column-times")),
-        ],
-        rows: found
-            .iter()
-            .map(|(letter, times)| vec![letter.to_string(), say.count(*times)])
-            .collect(),
-    };
-    parts::table(caption, &table)
 }
 
 fn look(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
@@ -144,7 +126,7 @@ fn look(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
     }
 }
 
-fn outlines(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
+fn outlines(whole: &Whole, drawn: &Drawn, content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
     let marked = whole.rides.iter().rev();
     let marked: Vec<&RideFigures> = marked
@@ -156,14 +138,10 @@ fn outlines(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
     let table = Table {
         columns: vec![
             Column::words(say.plain("table-day")),
-            Column::words(say.plain("report-column-shares")),
             Column::words(say.plain("report-column-timer")),
             Column::words(say.plain("report-column-changes")),
         ],
-        rows: marked
-            .iter()
-            .map(|ride| outline_row(ride, content))
-            .collect(),
+        rows: marked.iter().map(|ride| outline_row(ride, say)).collect(),
     };
     html! {
         section {
@@ -177,6 +155,7 @@ fn outlines(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
                         &[("outlined", outlined.into()), ("rides", rides.into())],
                     ))
                 }
+                (figure(drawn.outline.as_ref(), say))
                 (parts::table_of_heading(&say.plain("outline-heading"), &table))
                 (soft(&say.plain("outline-caution")))
             }
@@ -184,71 +163,37 @@ fn outlines(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
     }
 }
 
-fn outline_row(ride: &RideFigures, content: &Content<'_>) -> Vec<String> {
-    let say = content.say;
+fn outline_row(ride: &RideFigures, say: &Say) -> Vec<String> {
     let day = say.day(ride.date);
     let report = match &ride.outline {
         Some(Ok(report)) => report,
         Some(Err(problem)) => {
             let why = say.outline_problem(*problem);
-            return vec![day, why, String::new(), String::new()];
+            return vec![day, why, String::new()];
         }
-        None => return vec![day, String::new(), String::new(), String::new()],
+        None => return vec![day, String::new(), String::new()],
     };
-    let named = report.shares.iter().map(|share| {
-        let word = ride.word(share.outline);
-        word.map_or_else(String::new, |word| content.yard.words.outline_name(word))
-    });
-    let names: Vec<String> = named.collect();
     let noticed = longest_run(report).is_some_and(|run| run.notice() != Notice::Quiet);
     let sign = if noticed { "⚠ " } else { "" };
     vec![
         day,
-        say.outline_shares(&names, report),
         format!("{sign}{}", say.outline_timer(report)),
         say.outline_changes(report),
     ]
 }
 
-fn load(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
+fn load(whole: &Whole, drawn: &Drawn, content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
     html! {
         section {
             (titled(rank, &say.plain("load-heading")))
             @for said in say.load_cautions(&whole.load.cautions) { (parts::caution(&said)) }
             (sentences(&say.load(&whole.load)))
-            (weeks(whole, say))
+            (figure(drawn.weeks.as_ref(), say))
             (paces(whole, content))
             (soft(&say.plain("load-caution")))
         }
     }
-}
-
-fn weeks(whole: &Whole, say: &Say) -> Markup {
-    let weeks = &whole.load.weeks;
-    let shown = &weeks[weeks.len().saturating_sub(WEEKS)..];
-    if shown.iter().all(|week| week.rides == 0) {
-        return html! {};
-    }
-    let table = Table {
-        columns: vec![
-            Column::words(say.plain("report-column-week")),
-            Column::numbers(say.plain("report-column-length")),
-            Column::numbers(say.plain("report-column-rides")),
-        ],
-        rows: shown
-            .iter()
-            .map(|week| {
-                let monday = NaiveDate::from_epoch_days(week.monday.0).unwrap_or_default();
-                vec![
-                    say.day(monday),
-                    say.length(week.nanos),
-                    say.count(week.rides),
-                ]
-            })
-            .collect(),
-    };
-    parts::table(&say.plain("load-weeks"), &table)
 }
 
 fn paces(whole: &Whole, content: &Content<'_>) -> Markup {
@@ -305,7 +250,7 @@ fn paces(whole: &Whole, content: &Content<'_>) -> Markup {
     }
 }
 
-fn tempo(whole: &Whole, say: &Say, rank: u8) -> Markup {
+fn tempo(whole: &Whole, drawn: &Drawn, say: &Say, rank: u8) -> Markup {
     html! {
         section {
             (titled(rank, &say.plain("tempo-heading")))
@@ -316,6 +261,7 @@ fn tempo(whole: &Whole, say: &Say, rank: u8) -> Markup {
                     @let variant = over.variant.as_ref().map(WordId::spelled);
                     p { (say.tempo(over, variant.as_deref()).join("; ")) "." }
                 }
+                (figure(drawn.tempo.as_ref(), say))
                 @for (what, found) in &whole.around { (sentences(&say.around(*what, found))) }
                 (soft(&say.plain("tempo-caution")))
             }
@@ -323,7 +269,7 @@ fn tempo(whole: &Whole, say: &Say, rank: u8) -> Markup {
     }
 }
 
-fn steps(whole: &Whole, say: &Say, rank: u8) -> Markup {
+fn steps(whole: &Whole, drawn: &Drawn, say: &Say, rank: u8) -> Markup {
     let kinds = Table {
         columns: vec![
             Column::words(say.plain("report-column-transition")),
@@ -336,27 +282,6 @@ fn steps(whole: &Whole, say: &Say, rank: u8) -> Markup {
             .map(|(kind, times)| vec![say.steps_kind(kind), say.count(*times)])
             .collect(),
     };
-    let rides = whole.rides.iter().rev();
-    let rides = rides.filter_map(|ride| Some((ride, ride.steps.as_ref()?)));
-    let rides = Table {
-        columns: vec![
-            Column::words(say.plain("table-day")),
-            Column::numbers(say.plain("report-column-between")),
-            Column::numbers(say.plain("report-column-within")),
-            Column::numbers(say.plain("report-column-known")),
-        ],
-        rows: rides
-            .take(RIDES)
-            .map(|(ride, steps)| {
-                vec![
-                    say.day(ride.date),
-                    say.count(steps.between.count),
-                    say.count(steps.within.count),
-                    say.length(steps.known_nanos),
-                ]
-            })
-            .collect(),
-    };
     html! {
         section {
             (titled(rank, &say.plain("steps-heading")))
@@ -367,7 +292,7 @@ fn steps(whole: &Whole, say: &Say, rank: u8) -> Markup {
                 @if !kinds.rows.is_empty() {
                     (parts::table(&say.plain("report-steps-kinds"), &kinds))
                 }
-                (parts::table(&say.plain("report-steps-rides"), &rides))
+                (figure(drawn.steps.as_ref(), say))
             }
         }
     }
@@ -394,13 +319,17 @@ fn series(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
     }
 }
 
+/// Height of a row of beats, and of the plan of the arena.
+const BEATS: f32 = 120.0;
+const PLAN: f32 = 240.0;
+
 fn series_rows(series: &[&SeriesShown], content: &Content<'_>) -> Markup {
     let say = content.say;
     let (marked, bare): (Vec<&SeriesShown>, Vec<&SeriesShown>) = series
         .iter()
         .copied()
         .partition(|one| one.ridden.changes.len() > 1 || one.found.is_err());
-    let rows: Vec<String> = marked
+    let rows: Vec<Markup> = marked
         .iter()
         .map(|one| {
             let found = match &one.found {
@@ -412,20 +341,26 @@ fn series_rows(series: &[&SeriesShown], content: &Content<'_>) -> Markup {
             };
             let exercise = content.exercise(&one.ridden.exercise);
             let asked = say.series_asked(one.ridden.asked_count, one.ridden.every);
-            say.text(
+            let row = say.text(
                 "series-row",
                 &[
                     ("day", say.day(one.date).into()),
-                    ("exercise", exercise.into()),
+                    ("exercise", exercise.as_str().into()),
                     ("asked", asked.into()),
                     ("found", found.join(" ").into()),
                 ],
-            )
+            );
+            let title = format!("{}, {exercise}", say.day(one.date));
+            let drawn = beats(one, title, say);
+            html! {
+                p { (row) }
+                @if let Some(drawn) = drawn { (parts::figure(&drawn, BEATS, say)) }
+            }
         })
         .collect();
     let bare = u32::try_from(bare.len()).unwrap_or(u32::MAX);
     html! {
-        @if !rows.is_empty() { (list(&rows)) }
+        @for row in &rows { (row) }
         @if bare > 0 { (soft(&say.text("series-bare", &[("count", bare.into())]))) }
     }
 }
@@ -439,9 +374,7 @@ fn places(whole: &Whole, say: &Say, rank: u8) -> Markup {
             } @else {
                 @for places in &whole.places {
                     (sentences(&say.places(places)))
-                    @if !places.found.by_letter.is_empty() {
-                        (letters(&arena(places, say), &places.found.by_letter, say))
-                    }
+                    @if let Some(plan) = on_plan(places, say) { (plan) }
                 }
                 (soft(&say.plain("place-caution")))
             }

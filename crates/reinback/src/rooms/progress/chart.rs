@@ -138,13 +138,14 @@ pub(super) fn leading_ui(
         name,
         height,
         opens: Some(&opens),
+        leading: Some(leading),
     };
-    let goal = match figure_ui(ui, &leading.figure, shown, state, say, out) {
-        Some(Pressed::Mark(pick)) => leading.marks.get(&pick).copied(),
-        Some(Pressed::Row(row)) => leading.rows.get(row).copied().flatten(),
+    let lead = match figure_ui(ui, &leading.figure, shown, state, say, out) {
+        Some(Pressed::Mark(pick)) => leading.of_mark(pick),
+        Some(Pressed::Row(row)) => leading.of_row(row),
         None => None,
     };
-    if let Some((ride, at)) = goal {
+    if let Some((ride, at)) = lead {
         out.push(Action::OpenRide(ride, at));
     }
 }
@@ -162,6 +163,7 @@ pub(super) fn bars_ui(
         name,
         height: bars::height(figure),
         opens: None,
+        leading: None,
     };
     let _nothing_to_open = figure_ui(ui, figure, shown, figures.of(name), say, out);
 }

@@ -8,30 +8,49 @@ use crate::report::numbers::{Line, Numbers};
 use crate::said::Say;
 use crate::theme;
 
-/// How many names one part of the digest has. Our own choice: two rows of them at the most.
-const MOST_NAMES: usize = 6;
+/// How many names one part of the digest has, and how many while a line stands open beside the list.
+/// Our own choice, so that it is about one row.
+const MOST_NAMES: [usize; 2] = [6, 3];
 
 /// Draws the digest; gives the line that was pressed. `held` says whether the lines are held
-/// against anything, so that nothing clear may be found; `few`, why there is too little to compare.
+/// against anything, so that nothing clear may be found; `few`, why there is too little to compare;
+/// `beside`, whether a line stands open.
 pub(super) fn digest_ui(
     ui: &mut Ui,
     numbers: &Numbers,
     (held, few): (bool, Option<String>),
-    say: &Say,
+    (say, beside): (&Say, bool),
 ) -> Option<WordId> {
     let found = digest(numbers);
+    let most = MOST_NAMES[usize::from(beside)];
     let named = |lines: &[&Line]| -> Vec<(WordId, String)> {
-        let each = lines.iter();
+        let each = lines.iter().take(most);
         each.map(|line| (line.exercise.clone(), say.exercise(&line.name).into_owned()))
             .collect()
     };
-    let sided = found.one_sided.iter();
+    let sided = found.one_sided.iter().take(most);
     let sided = sided.map(|(line, rein)| (line.exercise.clone(), say.weaker_on(line, *rein)));
     let parts = [
-        (say.plain("digest-worse"), named(&found.worse)),
-        (say.plain("digest-one-sided"), sided.collect()),
-        (say.plain("digest-better"), named(&found.better)),
-        (say.plain("digest-too-few"), named(&found.too_few)),
+        (
+            say.plain("digest-worse"),
+            found.worse.len(),
+            named(&found.worse),
+        ),
+        (
+            say.plain("digest-one-sided"),
+            found.one_sided.len(),
+            sided.collect(),
+        ),
+        (
+            say.plain("digest-better"),
+            found.better.len(),
+            named(&found.better),
+        ),
+        (
+            say.plain("digest-too-few"),
+            found.too_few.len(),
+            named(&found.too_few),
+        ),
     ];
     let ink = theme::tokens(ui).ink_soft;
     let mut pressed = None;
@@ -41,11 +60,11 @@ pub(super) fn digest_ui(
         if let Some(quiet) = few.or(quiet) {
             ui.label(RichText::new(quiet).color(ink));
         }
-        for (head, names) in parts.into_iter().filter(|(_, names)| !names.is_empty()) {
+        for (head, many, names) in parts.into_iter().filter(|(_, many, _)| *many > 0) {
             ui.label(RichText::new(head).font(theme::bold(13.5)));
-            let more = names.len().saturating_sub(MOST_NAMES);
-            let shown = names.len() - more;
-            for (at, (exercise, mut name)) in names.into_iter().take(MOST_NAMES).enumerate() {
+            let shown = names.len();
+            let more = many.saturating_sub(shown);
+            for (at, (exercise, mut name)) in names.into_iter().enumerate() {
                 if at + 1 < shown {
                     name.push(',');
                 }

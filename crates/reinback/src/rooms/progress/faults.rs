@@ -43,7 +43,7 @@ pub(super) fn rides_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
     for dot in dots(line, inner) {
         let radius = dot_radius(dot.attempts);
         if dot.before {
-            painter.circle_stroke(dot.at, radius, Stroke::new(1.0, ink));
+            painter.circle_stroke(dot.at, radius - 0.5, Stroke::new(1.0, ink));
         } else {
             painter.circle(dot.at, radius, ink, Stroke::new(1.0, tokens.raised));
         }

@@ -42,18 +42,31 @@ pub(super) fn list_ui(
     let mut prepared = std::mem::take(&mut view.prepared);
     let found = lines_ui(ui, view, &mut prepared, data);
     view.prepared = prepared;
-    if let Some(open) = found {
-        view.open = open;
+    if let Some(found) = found {
+        view.open = found.open;
+        view.reveal = found.reveal;
     }
 }
 
-/// Draws them; gives which line is open from now on.
+/// How long a line that was asked for is followed: opening it makes the list narrower and its rows
+/// higher, and rows out of sight are measured only when they come near.
+const FOLLOWED_FRAMES: u8 = 6;
+
+/// What is so from now on.
+struct Found {
+    /// Which line is open.
+    open: Option<WordId>,
+    /// Which is brought into sight, for so many frames.
+    reveal: Option<(WordId, u8)>,
+}
+
+/// Draws them.
 fn lines_ui(
     ui: &mut Ui,
     view: &ProgressView,
     prepared: &mut Prepared,
     data: &ProgressData<'_>,
-) -> Option<Option<WordId>> {
+) -> Option<Found> {
     let (_, counted) = view.counted()?;
     let mut open = view.open.clone();
     let words = Words {
@@ -62,7 +75,7 @@ fn lines_ui(
         measure: view.measure,
     };
     prepared.make(counted, view.counting.answers(), view.order, words);
-    let mut reveal = None;
+    let mut reveal = view.reveal.clone();
     if let Some(why) = &counted.instead {
         ui.label(data.say.instead(why));
         ui.add_space(4.0);
@@ -70,9 +83,10 @@ fn lines_ui(
     let few = counted.earlier;
     let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
     let held = words.yardstick != Yardstick::Nothing;
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, (held, few), data.say) {
+    let (numbers, beside) = (&counted.numbers, open.is_some());
+    if let Some(exercise) = digest::digest_ui(ui, numbers, (held, few), (data.say, beside)) {
         open = Some(exercise.clone());
-        reveal = Some(exercise);
+        reveal = Some((exercise, FOLLOWED_FRAMES));
     }
     ui.add_space(4.0);
     columns_ui(ui, words);
@@ -87,7 +101,8 @@ fn lines_ui(
                 let Some(line) = counted.numbers.lines.get(said.at) else {
                     continue;
                 };
-                let revealed = reveal.as_ref() == Some(&line.exercise);
+                let revealed = reveal.as_ref();
+                let revealed = revealed.is_some_and(|(exercise, _)| *exercise == line.exercise);
                 if !revealed && !rows::near(ui, at, said.height(width)) {
                     continue;
                 }
@@ -106,7 +121,11 @@ fn lines_ui(
                 ui.label(RichText::new(gone).color(ink));
             }
         });
-    Some(open)
+    let reveal = reveal.and_then(|(exercise, left)| Some((exercise, left.checked_sub(1)?)));
+    if reveal.is_some() {
+        ui.ctx().request_repaint();
+    }
+    Some(Found { open, reveal })
 }
 
 /// What stands over the columns.
@@ -384,7 +403,7 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
         for point in &before {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
-            let radius = picture::dot_radius(point.tally.attempts);
+            let radius = picture::dot_radius(point.tally.attempts) - 0.5;
             let rim = Stroke::new(1.0, tokens.ink_soft.gamma_multiply(0.75));
             painter.circle_stroke(at, radius, rim);
         }

@@ -78,6 +78,8 @@ pub struct ProgressView {
     glance: Glance,
     /// The line that is open.
     open: Option<WordId>,
+    /// A line that is brought into sight, for so many frames more.
+    reveal: Option<(WordId, u8)>,
     /// What is remembered of the figures on screen.
     figures: Figures,
     /// Those that rest on the whole horse, and what they were made of.
@@ -168,6 +170,7 @@ impl ProgressView {
             whole: WholeView::new(on_ready.clone()),
             glance: Glance::new(on_ready.clone()),
             open: None,
+            reveal: None,
             figures: Figures::default(),
             drawn: None,
             drawn_whole: None,

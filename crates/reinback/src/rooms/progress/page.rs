@@ -33,7 +33,7 @@ impl ProgressView {
     /// What the room shows, as a page is asked for; nothing where there is no horse or the days
     /// cannot be read.
     #[must_use]
-    pub fn page(&self, yard: &Yard, today: NaiveDate) -> Option<Wish> {
+    pub fn wish_page(&self, yard: &Yard, today: NaiveDate) -> Option<Wish> {
         let shown = self.whose.filter(|whose| is_there(*whose, yard));
         let horses: Vec<HorseId> = match shown {
             Some(Whose::One(horse)) => vec![horse],

@@ -14,25 +14,13 @@ mod tests;
 mod weeks;
 
 use chrono::{Datelike as _, NaiveDate};
-use reinback_yard::{Moment, RideId, Words};
+use reinback_yard::Words;
 
 use super::Whole;
-use crate::figure::{Figure, Layer};
+use crate::figure::Layer;
 use crate::said::Say;
 
-/// A figure whose parts lead to rides.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Leading {
-    /// What is drawn.
-    pub figure: Figure,
-    /// For each layer, and each thing it draws: where it leads; nowhere for a month of rides.
-    pub leads: Vec<Vec<Option<Lead>>>,
-    /// The same for the rows of its table.
-    pub rows: Vec<Option<Lead>>,
-}
-
-/// A ride, and the moment of it to look at.
-pub type Lead = (RideId, Option<Moment>);
+pub use crate::report::figures::{Lead, Leading};
 
 /// All figures of a horse.
 #[derive(Clone, Debug, PartialEq)]

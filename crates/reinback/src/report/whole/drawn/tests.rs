@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use reinback_yard::{IdMaker, Leg, OutlineSpan, Pace, PaceSpan, Span, SpanId, TempoTrack, Yard};
+use reinback_yard::{
+    IdMaker, Leg, Moment, OutlineSpan, Pace, PaceSpan, Span, SpanId, TempoTrack, Yard,
+};
 
 use super::*;
 use crate::figure::Shape;

@@ -21,6 +21,7 @@ use egui::{Align, Layout, Pos2, Ui};
 use crate::action::Action;
 use crate::figure::layout::View;
 use crate::figure::{Figure, Pick};
+use crate::report::figures::Leading;
 use crate::said::Say;
 use crate::widgets::icon::{Icon, icon_button, icon_toggle};
 
@@ -78,6 +79,19 @@ pub(super) struct Shown<'a> {
     pub(super) height: f32,
     /// What a press on a mark or a row does, in words; nothing if it does nothing.
     pub(super) opens: Option<&'a str>,
+    /// Which marks and rows do; all of them where that is not said.
+    pub(super) leading: Option<&'a Leading>,
+}
+
+impl<'a> Shown<'a> {
+    /// What a press does, if it does something.
+    fn opens(&self, pressed: Pressed) -> Option<&'a str> {
+        let leads = |leading: &Leading| match pressed {
+            Pressed::Mark(pick) => leading.of_mark(pick).is_some(),
+            Pressed::Row(row) => leading.of_row(row).is_some(),
+        };
+        self.opens.filter(|_| self.leading.is_none_or(leads))
+    }
 }
 
 /// What was pressed.
@@ -101,7 +115,7 @@ pub(super) fn figure_ui(
     ui.push_id(("figure", shown.name), |ui| {
         head_ui(ui, figure, shown, state, say, out);
         if state.table {
-            table::table_ui(ui, &figure.table, shown.opens).map(Pressed::Row)
+            table::table_ui(ui, &figure.table, shown).map(Pressed::Row)
         } else {
             plot::plot_ui(ui, figure, shown, state).map(Pressed::Mark)
         }

@@ -3,7 +3,7 @@
 use egui::{Id, PointerButton, Rect, Response, Sense, Stroke, Ui, UiBuilder, WidgetInfo, vec2};
 use egui_plot::{Plot, PlotBounds};
 
-use super::{FigureState, Shown, paint};
+use super::{FigureState, Pressed, Shown, paint};
 use crate::figure::layout::{self, Map, View};
 use crate::figure::pick::nearest;
 use crate::figure::{Figure, Pick, parts};
@@ -71,17 +71,18 @@ pub(super) fn plot_ui(
     }
     let pointed = pointed?;
     let pressed = response.clicked();
+    let opens = shown.opens(Pressed::Mark(pointed));
     if let Some(said) = figure.said(pointed) {
-        let said = match shown.opens {
+        let said = match opens {
             Some(opens) => format!("{said}\n{opens}"),
             None => said.to_owned(),
         };
         response.on_hover_text_at_pointer(said);
     }
-    if shown.opens.is_some() {
+    if opens.is_some() {
         ui.set_cursor_icon(egui::CursorIcon::PointingHand);
     }
-    (pressed && shown.opens.is_some()).then_some(pointed)
+    (pressed && opens.is_some()).then_some(pointed)
 }
 
 /// The field that is pointed at, zoomed and dragged; gives what is seen in it now. Turning the wheel

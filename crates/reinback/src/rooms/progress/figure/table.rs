@@ -4,6 +4,7 @@
 
 use egui::{Align2, Color32, FontId, Rect, Sense, Ui, pos2, vec2};
 
+use super::{Pressed, Shown};
 use crate::figure::{Align, Table};
 use crate::rooms::progress::rows;
 use crate::theme;
@@ -27,7 +28,7 @@ struct Place {
 }
 
 /// Draws the rows; gives the one that was pressed, where pressing does something.
-pub(super) fn table_ui(ui: &mut Ui, table: &Table, opens: Option<&str>) -> Option<usize> {
+pub(super) fn table_ui(ui: &mut Ui, table: &Table, shown: Shown<'_>) -> Option<usize> {
     let tokens = theme::tokens(ui);
     let (bold, plain) = (theme::bold(13.0), FontId::proportional(13.0));
     let names: Vec<&str> = table.columns.iter().map(|own| own.name.as_str()).collect();
@@ -50,6 +51,7 @@ pub(super) fn table_ui(ui: &mut Ui, table: &Table, opens: Option<&str>) -> Optio
             let (rect, response) = rows::row(ui, high, &spoken, false);
             let fields: Vec<&str> = row.iter().map(String::as_str).collect();
             fields_ui(ui, table, (&fields, &places), rect, &plain, tokens.ink);
+            let opens = shown.opens(Pressed::Row(at));
             let tip = opens.map_or_else(|| spoken.clone(), |opens| format!("{spoken}\n{opens}"));
             if response.on_hover_text(tip).clicked() && opens.is_some() {
                 pressed = Some(at);

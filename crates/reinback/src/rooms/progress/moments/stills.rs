@@ -260,4 +260,43 @@ mod tests {
         assert_eq!(said(&wishes.next(made)), ["b 1", "b 3", "b 5", "b 7"]);
         assert!(wishes.next(|_| true).is_empty());
     }
+
+    /// What comes of two stills of a file.
+    fn made(path: &Path, print: Option<Fingerprint>) -> Vec<Result<u32, Trouble>> {
+        let tasks: Tasks<Made> = Tasks::new(std::sync::Arc::new(|| ()));
+        let pictures = Pictures {
+            max_side: SIDE,
+            slack: FilmTime::ZERO,
+            folder: None,
+        };
+        let file = path.to_owned();
+        let task = tasks.start("stills", move |control| {
+            let times = [FilmTime(0), FilmTime(30_000_000_000)];
+            make(&pictures, &file, print, &times, control);
+        });
+        while task.is_running() {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        let made = std::iter::from_fn(|| tasks.poll());
+        made.map(|Made(_, made)| made.map(|frame| frame.width))
+            .collect()
+    }
+
+    #[test]
+    fn a_still_is_of_the_film_that_was_marked_or_it_is_told_why_not() {
+        let films = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-sessions/films");
+        let film = films.join("evening-ride.mp4");
+        let print = reinback_film::fingerprint(&film).expect("it is there");
+        let other = "ab".repeat(32).parse().expect("a fingerprint");
+        assert_eq!(made(&film, None), [Ok(SIDE), Ok(SIDE)]);
+        assert_eq!(made(&film, Some(print)), [Ok(SIDE), Ok(SIDE)]);
+        for (path, known, trouble) in [
+            (&film, Some(other), Trouble::Another),
+            (&films.join("gone.mp4"), None, Trouble::Missing),
+            (&films.join("gone.mp4"), Some(print), Trouble::Missing),
+            (&films.join("README.md"), None, Trouble::Unreadable),
+        ] {
+            assert_eq!(made(path, known), [Err(trouble), Err(trouble)], "{path:?}");
+        }
+    }
 }

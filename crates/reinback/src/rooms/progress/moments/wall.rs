@@ -508,7 +508,9 @@ fn beside_bar_ui(
     say: &Say,
 ) {
     let chosen = wall.chosen.of(shown.exercise);
-    if chosen.is_empty() {
+    let all = moments.faults.iter().chain(&moments.clean);
+    // There before anything is marked, or the pictures would move away under the pointer.
+    if chosen.is_empty() && all.filter(|moment| moment.filmed).count() < 2 {
         return;
     }
     ui.horizontal(|ui| {
@@ -518,6 +520,8 @@ fn beside_bar_ui(
         let button = ui.add_enabled(chosen.len() > 1, Button::new(text));
         let tip = if chosen.len() > 1 {
             say.text("beside-these-tip", &[("key", key.into())])
+        } else if chosen.is_empty() {
+            say.plain("beside-two")
         } else {
             say.plain("beside-one-more")
         };
@@ -528,10 +532,11 @@ fn beside_bar_ui(
         {
             wall.ask_beside(shown.exercise, moments);
         }
-        if ui.button(say.plain("beside-none")).clicked() {
+        let none = Button::new(say.plain("beside-none"));
+        if ui.add_enabled(!chosen.is_empty(), none).clicked() {
             wall.chosen.clear(shown.exercise);
         }
-        if chosen.len() == 1 {
+        if chosen.len() < 2 {
             soft(ui, tip);
         }
     });

@@ -94,6 +94,7 @@ fn beats_ui(
                 name: &name,
                 height: BEATS,
                 opens: Some(&opens),
+                leading: None,
             };
             let state = figures.of(&name);
             pressed |= figure_ui(ui, beats, shown, state, say, out).is_some();

@@ -102,22 +102,19 @@ pub(super) fn figure(
 ) {
     let Some(leading) = leading else { return };
     let opens = data.say.plain("opens-ride");
-    let leads = leading.rows.iter().any(Option::is_some);
     let shown = Shown {
         name,
         height: FIGURE,
-        opens: leads.then_some(opens.as_str()),
+        opens: Some(&opens),
+        leading: Some(leading),
     };
     let figure = &leading.figure;
     let lead = match figure_ui(ui, figure, shown, figures.of(name), data.say, out) {
-        Some(Pressed::Mark(pick)) => {
-            let layer = leading.leads.get(pick.layer);
-            layer.and_then(|leads| leads.get(pick.item))
-        }
-        Some(Pressed::Row(row)) => leading.rows.get(row),
+        Some(Pressed::Mark(pick)) => leading.of_mark(pick),
+        Some(Pressed::Row(row)) => leading.of_row(row),
         None => None,
     };
-    if let Some((ride, at)) = lead.copied().flatten() {
+    if let Some((ride, at)) = lead {
         out.push(Action::OpenRide(ride, at.map(lead_in)));
     }
 }
