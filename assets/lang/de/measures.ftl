@@ -49,8 +49,6 @@ going = { $pace }, { $variant }
 # Haltung von Hals und Kopf.
 outline-heading = Kopf-Hals-Haltung
 outline-none = In diesen Tagen ist keine Haltung markiert. In Review markieren, dann stehen hier die Anteile und die Uhr.
-outline-share = { $name } { $percent }
-outline-unknown = { $length } unbekannt
 outline-not-held = keine Haltung beibehalten
 outline-quiet = am längsten beibehalten { $length }
 outline-early = { $length } ohne Dehnung: länger als 8 Minuten, ein früher Hinweis nach eigener Wahl
@@ -287,7 +285,6 @@ load-young = Ein Pferd von { $age } Jahren wächst noch. Kurze Ritte und freie T
 load-reins = In Lektionen mit Hand: links { $left }, rechts { $right }.
 load-no-pace = keine Gangart notiert
 load-exercise = { $exercise }: { $length }
-load-weeks = Woche für Woche
 load-in-days = In diesen Tagen geritten: { $length } in { $rides }.
 load-figure = Geritten, Woche für Woche
 load-figure-spoken = Gerittene Minuten in jeder Gangart in { $weeks ->

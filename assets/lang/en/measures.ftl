@@ -49,8 +49,6 @@ going = { $pace }, { $variant }
 # Outlines.
 outline-heading = Outline
 outline-none = No outline is marked in these days. Mark outlines in Review, and their shares and the timer stand here.
-outline-share = { $name } { $percent }
-outline-unknown = { $length } not known
 outline-not-held = no outline was held
 outline-quiet = longest held { $length }
 outline-early = held { $length } without a stretch: longer than 8 minutes, an early notice of our own
@@ -308,7 +306,6 @@ load-young = A horse of { $age } is still growing. Short rides and days off matt
 load-reins = In exercises with a rein: left { $left }, right { $right }.
 load-no-pace = no pace noted
 load-exercise = { $exercise }: { $length }
-load-weeks = Week by week
 load-in-days = Ridden in these days: { $length } in { $rides }.
 load-figure = Ridden, week by week
 load-figure-spoken = Minutes ridden in each pace in the last { $weeks ->

@@ -79,12 +79,6 @@ fn the_timer() {
 #[test]
 fn outlines() {
     let report = held(&[(Hold::Held, 0, 6), (Hold::Released, 6, 8)], 10);
-    let names = ["competition".to_owned(), "stretched".to_owned()];
-    check(
-        |say| say.outline_shares(&names, &report),
-        "competition 75 %, stretched 25 %, 2 min 00 s not known",
-        "Turnierhaltung 75 %, gedehnt 25 %, 2 min 00 s unbekannt",
-    );
     check(
         |say| say.outline_changes(&report),
         "1 change of outline, 1.2 in ten minutes",

@@ -17,32 +17,6 @@ impl Say {
         )
     }
 
-    /// "working 62 %, stretched 12 %; 3 min 10 s not known". `names` are those of the report's
-    /// shares, in their order.
-    #[must_use]
-    pub fn outline_shares(&self, names: &[String], report: &OutlineReport) -> String {
-        let mut parts: Vec<String> = names
-            .iter()
-            .zip(&report.shares)
-            .map(|(name, share)| {
-                let name = self.outline(name).into_owned();
-                let percent = self.percent(share.share);
-                self.text(
-                    "outline-share",
-                    &[("name", name.into()), ("percent", percent.into())],
-                )
-            })
-            .collect();
-        let dark = report
-            .unknown_nanos
-            .saturating_add(report.contradicted_nanos);
-        if dark > 0 {
-            let length = self.length(dark);
-            parts.push(self.text("outline-unknown", &[("length", length.into())]));
-        }
-        parts.join(", ")
-    }
-
     /// What the timer says of a ride: its longest run.
     #[must_use]
     pub fn outline_timer(&self, report: &OutlineReport) -> String {
