@@ -25,10 +25,10 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
     }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if view.page() != Page::Whole {
+            if view.shown_page() != Page::Whole {
                 order_ui(ui, view, data.say);
                 ui.add_space(6.0);
-                if view.page() == Page::Exercises {
+                if view.shown_page() == Page::Exercises {
                     measure_ui(ui, view, data.say);
                 }
                 reins_ui(ui, view, data.say);
@@ -236,7 +236,11 @@ fn page_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
         (Page::Exercises, say.plain("page-exercises"), true),
         (Page::Whole, say.plain("page-whole"), !all),
     ] {
-        if there && ui.selectable_label(view.page() == page, name).clicked() {
+        if there
+            && ui
+                .selectable_label(view.shown_page() == page, name)
+                .clicked()
+        {
             view.turn_to(page);
         }
     }
@@ -244,7 +248,7 @@ fn page_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
 }
 
 fn order_ui(ui: &mut Ui, view: &mut ProgressView, say: &Say) {
-    let [first, first_tip] = if view.page() == Page::Horses {
+    let [first, first_tip] = if view.shown_page() == Page::Horses {
         [say.plain("order-need"), say.plain("order-need-tip")]
     } else {
         [say.plain("order-first"), say.plain("order-first-tip")]

@@ -249,7 +249,7 @@ impl ProgressView {
         }
         let asked = self.asked(revision, today).ok().flatten();
         // The page of the whole horse and an open line are made of it.
-        let looked_at = self.page() == Page::Whole || self.open.is_some();
+        let looked_at = self.shown_page() == Page::Whole || self.open.is_some();
         let whole = asked.filter(|_| looked_at).and_then(|asked| {
             // A month that nobody chose may give way to other days: a worker says.
             let counted = self.counted().filter(|_| asked.days.unchosen.is_some());
@@ -261,7 +261,7 @@ impl ProgressView {
         });
         let snapshot = &mut self.snapshot;
         self.whole.tick((yard, revision), whole, today, snapshot);
-        let glance = asked.filter(|_| self.page() == Page::Horses);
+        let glance = asked.filter(|_| self.shown_page() == Page::Horses);
         let snapshot = &mut self.snapshot;
         self.glance.tick(yard, glance, snapshot, &self.books);
         let Some(asked) = asked else {
@@ -343,7 +343,7 @@ impl ProgressView {
     }
 
     /// The page that is shown.
-    fn page(&self) -> Page {
+    fn shown_page(&self) -> Page {
         match self.whose {
             Some(Whose::All) => self.page_of_all,
             Some(Whose::One(_)) | None => self.page,
@@ -516,7 +516,7 @@ pub fn progress_ui(
         .show(ui, |ui| {
             page::foot_ui(ui, data.say, out);
         });
-    if view.page() == Page::Exercises && view.open_line().is_some() {
+    if view.shown_page() == Page::Exercises && view.open_line().is_some() {
         let width = (ui.available_width() * 0.43).clamp(430.0, 780.0);
         Panel::right("progress detail")
             .resizable(false)
@@ -531,7 +531,7 @@ pub fn progress_ui(
             top: 2,
             bottom: 8,
         }))
-        .show(ui, |ui| match view.page() {
+        .show(ui, |ui| match view.shown_page() {
             Page::Horses => {
                 let order = view.order;
                 let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
