@@ -8,6 +8,8 @@ use reinback_tests::window::{Window, copy_demo};
 /// Opens the demo yard's flying changes of every ride.
 fn open_changes(yard: &std::path::Path) -> Window {
     let mut window = Window::open(&[yard]);
+    // High enough to have the whole line in sight.
+    window.harness.set_size(egui::vec2(1_600.0, 2_400.0));
     window.until("the yard is open", |w| w.app().open_yard().is_some());
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("lines are counted", |w| w.shows("flying change. "));
