@@ -2,6 +2,7 @@
 //! wider than the page, every word legible in both looks, and on paper.
 //!
 //! Needs Chromium, which `cargo xtask test` installs; prints a line and passes where it is absent.
+#![expect(clippy::unwrap_used, reason = "helpers of tests")]
 
 use std::fs;
 use std::ops::ControlFlow;

@@ -39,6 +39,11 @@ pub struct Task {
 }
 
 impl Task {
+    /// Calls the work back; it runs on until it looks whether it was.
+    pub fn cancel(&self) {
+        self.cancelled.store(true, Ordering::Relaxed);
+    }
+
     /// Whether the work has not come to its end.
     #[must_use]
     pub fn is_running(&self) -> bool {
@@ -48,7 +53,7 @@ impl Task {
 
 impl Drop for Task {
     fn drop(&mut self) {
-        self.cancelled.store(true, Ordering::Relaxed);
+        self.cancel();
     }
 }
 
@@ -98,6 +103,7 @@ impl<E: Send + 'static> Tasks<E> {
             });
         if let Err(error) = thread {
             log::error!("no thread for {name}: {error}");
+            ended.store(true, Ordering::Relaxed);
         }
         Task { cancelled, ended }
     }

@@ -17,6 +17,8 @@ pub struct Tokens {
     pub stage: Color32,
     /// Text on the stage.
     pub on_stage: Color32,
+    /// Takes the light from a film that does not show the moment.
+    pub dimmed: Color32,
     /// Text fields and the beds of bands.
     pub field: Color32,
     /// Every other row.
@@ -71,6 +73,7 @@ static LIGHT: Tokens = Tokens {
     raised: rgb(0xff_fc_f5),
     stage: rgb(0x1d_1a_17),
     on_stage: rgb(0xe9_e0_d0),
+    dimmed: rgb(0x80_80_80),
     field: rgb(0xff_fd_f8),
     stripe: rgb(0xf0_e9_db),
     button: rgb(0xee_e5_d4),
@@ -109,6 +112,7 @@ static DARK: Tokens = Tokens {
     raised: rgb(0x28_24_20),
     stage: rgb(0x0f_0d_0c),
     on_stage: rgb(0xd9_cf_bf),
+    dimmed: rgb(0x80_80_80),
     field: rgb(0x17_14_12),
     stripe: rgb(0x25_21_1d),
     button: rgb(0x36_30_2a),

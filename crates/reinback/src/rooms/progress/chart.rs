@@ -29,12 +29,18 @@ pub(super) struct LineFigures {
 }
 
 impl LineFigures {
-    pub(super) fn new(line: &Line, happened: &[Happened], tempo: &TempoAbout, say: &Say) -> Self {
+    /// `tempo` is nothing while it is looked up.
+    pub(super) fn new(
+        line: &Line,
+        happened: &[Happened],
+        tempo: Option<&TempoAbout>,
+        say: &Say,
+    ) -> Self {
         let exercise = say.exercise(&line.name);
         Self {
-            tempo: figures::about::about(tempo, &exercise, say),
-            tempo_said: say.tempo_about(tempo),
-            newest: tempo.newest,
+            tempo: tempo.and_then(|tempo| figures::about::about(tempo, &exercise, say)),
+            tempo_said: tempo.map_or_else(|| say.plain("counting"), |tempo| say.tempo_about(tempo)),
+            newest: tempo.and_then(|tempo| tempo.newest),
             across: figures::across(line, happened, say),
             faults: bars::faults(line, say),
             reins: bars::reins(line, say),

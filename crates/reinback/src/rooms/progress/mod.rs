@@ -410,12 +410,9 @@ impl ProgressView {
             return Some(figures.clone());
         }
         let line = self.open_line()?.line;
-        let figures = Arc::new(LineFigures::new(
-            line,
-            &counted.happened,
-            &counted.tempo,
-            say,
-        ));
+        // The answer may still be that of the line that was open before.
+        let tempo = (wanted.open == self.open).then_some(&counted.tempo);
+        let figures = Arc::new(LineFigures::new(line, &counted.happened, tempo, say));
         self.drawn = Some((of, figures.clone()));
         Some(figures)
     }

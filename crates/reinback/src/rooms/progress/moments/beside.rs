@@ -151,18 +151,19 @@ impl Beside {
         places.iter().filter_map(Place::wish).collect()
     }
 
-    /// Which of the films that run is a moment's, from 0, or why none is.
-    pub(super) fn member(&self, at: usize) -> Result<usize, Lack> {
+    /// Which of the films that run is a moment's, from 0, or why none is; nothing before they are
+    /// opened.
+    pub(super) fn member(&self, at: usize) -> Result<Option<usize>, Lack> {
         let cast = self.cast.as_deref().unwrap_or_default();
         match cast.get(at) {
             Some(Err(lack)) => return Err(*lack),
-            None => return Ok(usize::MAX),
+            None => return Ok(None),
             Some(Ok(_)) => {}
         }
         let member = cast[..at].iter().filter(|film| film.is_ok()).count();
         match self.together.stage(member).map(Stage::screen) {
             Some(Screen::Failed(error)) => Err(Lack::Trouble(Trouble::of(&error))),
-            _ => Ok(member),
+            _ => Ok(Some(member)),
         }
     }
 

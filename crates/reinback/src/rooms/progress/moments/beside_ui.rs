@@ -94,9 +94,9 @@ fn pane_ui(
             message(ui, picture, &text, next.as_deref());
             state = Some(text);
         }
-        Ok(member) => match beside.screens.get(member) {
+        Ok(member) => match member.and_then(|at| Some((at, beside.screens.get(at)?))) {
             None => message(ui, picture, &say.plain("beside-opening"), None),
-            Some(texture) => {
+            Some((member, texture)) => {
                 let shown = fit(picture, texture.size_vec2());
                 let part = if beside.is_mirrored(at) {
                     Rect::from_min_max(pos2(1.0, 0.0), pos2(0.0, 1.0))
@@ -107,7 +107,7 @@ fn pane_ui(
                 let tint = if covers == Covers::Here {
                     Color32::WHITE
                 } else {
-                    Color32::GRAY
+                    tokens.dimmed
                 };
                 ui.painter().image(texture.id(), shown, part, tint);
                 let (lap, clock) = (beside.together.lap(), beside.together.clock());
@@ -204,7 +204,8 @@ fn course_ui(ui: &mut Ui, beside: &mut Beside, say: &Say) {
             "beside-time",
             &[("seconds", say.decimal(seconds, 2).into())],
         );
-        WidgetInfo::slider(true, seconds, name)
+        // Keys move it wherever the focus is, so it is a picture of where they are.
+        WidgetInfo::labeled(egui::Role::Label, true, name)
     });
     let bed = rect.shrink2(vec2(0.0, 7.0));
     let painter = ui.painter();

@@ -119,7 +119,7 @@ impl ProgressView {
     pub fn side_by_side(&self) -> Option<Vec<Option<i64>>> {
         let beside = self.wall.beside.as_ref()?;
         let from_mark = |(at, moment): (usize, &FilmMoment)| {
-            let stage = beside.together.stage(beside.member(at).ok()?)?;
+            let stage = beside.together.stage(beside.member(at).ok()??)?;
             stage.picture()?;
             Some(stage.position().0 - moment.at.0)
         };

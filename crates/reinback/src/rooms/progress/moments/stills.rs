@@ -92,7 +92,9 @@ impl Stills {
 
     /// Makes none for now.
     pub(super) fn rest(&mut self) {
-        self.making = None;
+        if let Some((task, _)) = &self.making {
+            task.cancel();
+        }
         self.wishes = Wishes::default();
     }
 
@@ -119,11 +121,13 @@ impl Stills {
             self.made.retain(|spot, _| shown.contains(&spot));
         }
         self.wishes.follow(in_sight);
-        let making = self.making.as_ref();
-        if let Some((task, spots)) = making
+        if let Some((task, spots)) = &self.making
             && task.is_running()
-            && spots.iter().any(|spot| self.wishes.holds(spot))
         {
+            if spots.iter().all(|spot| !self.wishes.holds(spot)) {
+                task.cancel();
+            }
+            // One reader at a time: one that was called back still ends the picture it is at.
             return;
         }
         self.making = None;
