@@ -213,7 +213,7 @@ mod tests {
                 sample::bout(&mut ids, &mut ride, "halt", None, fault);
             }
             for (place, bout) in ride.bouts.iter_mut().enumerate() {
-                let moved = 600_000_000_000 * place as i64 - 60_000_000_000 * place as i64;
+                let moved = 540_000_000_000 * i64::try_from(place).expect("few bouts");
                 bout.from.0 += moved;
                 bout.to = Some(reinback_yard::Moment(
                     bout.from.0 + minutes * 60_000_000_000,

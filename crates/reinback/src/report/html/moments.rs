@@ -112,9 +112,13 @@ fn pictures((found, many): (&Moments, bool), content: &Content<'_>, stills: &Sti
     let all = found.faults.iter().chain(&found.clean);
     let own = all.filter_map(|moment| Some((moment, stills.of(moment)?)));
     let own: Vec<_> = own.collect();
-    let said = |moment: &FilmMoment| match many {
-        true => format!("{}, {}", horse(moment, content), said(moment, say)),
-        false => said(moment, say),
+    let said = |moment: &FilmMoment| {
+        let said = said(moment, say);
+        if many {
+            format!("{}, {said}", horse(moment, content))
+        } else {
+            said
+        }
     };
     html! {
         @if !own.is_empty() {
