@@ -7,8 +7,10 @@ use std::path::{Path, PathBuf};
 
 use chrono::{Datelike as _, NaiveDate};
 use reinback::report::digest::digest;
-use reinback::report::numbers::{Line, Numbers, Question, Reins, Whose, numbers};
+use reinback::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose, numbers};
 use reinback::report::period::{Choice, settled};
+use reinback::report::shown::Yardstick;
+use reinback::said::Earlier;
 use reinback_analysis::{
     Direction, ExerciseLine, Key, Rein, Reservation, Shortage, Verdict, compare_lines,
     compare_reins_lines, exercise_lines,
@@ -314,7 +316,8 @@ fn names(lines: &[&Line]) -> Vec<String> {
 #[test]
 fn the_first_question_tells_the_four_stories() {
     let found = asked_at_first(&yard());
-    let digest = digest(&found);
+    let month = Yardstick::Days(Earlier::LastMonth);
+    let digest = digest(&found, month, Measure::Attempts);
     assert_eq!(names(&digest.better), ["flying change"]);
     assert_eq!(names(&digest.worse), ["halt"]);
     let sided = digest.one_sided.iter();

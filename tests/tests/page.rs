@@ -15,6 +15,7 @@ use reinback::report::html::{STILLS, Wish, page};
 use reinback::report::numbers::{Days, Reins};
 use reinback::report::parquet::Naming;
 use reinback::report::period::Asked;
+use reinback::report::shown::Shown;
 use reinback::said::{Earlier, Language, Say};
 use reinback_tests::window::{Window, copy_demo};
 use scraper::{Html, Selector};
@@ -65,6 +66,8 @@ fn demo_page(language: Language) -> String {
     let parting = day("2026-10-27");
     let wish = Wish {
         horses: found.horses.iter().map(|horse| horse.id).collect(),
+        together: false,
+        shown: Shown::default(),
         asked: Asked {
             days: Days {
                 from: Some(parting),

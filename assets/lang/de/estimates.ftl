@@ -26,14 +26,14 @@ per-minute = { $value } Fehler pro Minute ({ $low } bis { $high }) in { $ridden 
 per-minute-none = keine gerittene Zeit: die Lektionen haben keine Länge
 
 # Eine Tendenz in wenigen Worten, unter ihrem Bild.
-trend-fewer = zuletzt weniger Fehlversuche, wohl kein Zufall
-trend-more = zuletzt mehr Fehlversuche, wohl kein Zufall
+trend-fewer = zuletzt weniger Versuche mit Fehler, wohl kein Zufall
+trend-more = zuletzt mehr Versuche mit Fehler, wohl kein Zufall
 trend-unclear = keine klare Tendenz
 trend-few-rides = noch zu wenige Ritte ({ $rides } von 8)
 trend-one-day = keine Tendenz: alles an einem Tag
 # Und ausführlich.
-trend-fewer-full = Die Fehlversuche werden weniger; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
-trend-more-full = Die Fehlversuche werden mehr; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
+trend-fewer-full = Die Versuche mit Fehler werden weniger; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
+trend-more-full = Die Versuche mit Fehler werden mehr; mit Zufall allein ist das nicht zu erklären. { $rides } mit dieser Lektion.
 trend-unclear-full = Keine klare Tendenz: Was sich hier bewegt, kann Zufall sein. Das heißt nicht, dass sich nichts geändert hat. { $rides } mit dieser Lektion.
 trend-few-rides-full = Noch zu wenige Ritte: { $rides } mit dieser Lektion; für eine Tendenz braucht es mindestens 8.
 rides = { $rides ->
@@ -42,8 +42,8 @@ rides = { $rides ->
 }
 
 # Die Hände gegeneinander; $left und $right sind Zahlen, $apart sagt, wie weit sie auseinanderliegen.
-reins-right = Auf der rechten Hand weniger Fehlversuche: links { $left }, rechts { $right }. { $apart }
-reins-left = Auf der linken Hand weniger Fehlversuche: links { $left }, rechts { $right }. { $apart }
+reins-right = Auf der rechten Hand weniger Versuche mit Fehler: links { $left }, rechts { $right }. { $apart }
+reins-left = Auf der linken Hand weniger Versuche mit Fehler: links { $left }, rechts { $right }. { $apart }
 reins-unclear = Kein klarer Unterschied zwischen den Händen: links { $left }, rechts { $right }. { $apart }
 reins-few-rides = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Es braucht mindestens 4 Ritte mit der Lektion auf beiden Händen.
 reins-few-attempts = Zu wenige für eine Aussage: links { $left }, rechts { $right }. Auf jeder Hand braucht es mindestens 6 Versuche.
@@ -65,32 +65,32 @@ tally = { $faulty } von { $attempts }
 
 # Wie weit zwei Seiten auseinanderliegen; Zahlen von 100 Versuchen. „rechts“ oder „als vorher“.
 apart-fewer = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich { $low } bis { $high } Fehlversuche weniger
-   *[periods] wahrscheinlich { $low } bis { $high } Fehlversuche weniger als vorher
+    [reins] rechts wahrscheinlich { $low } bis { $high } Versuche mit Fehler weniger
+   *[periods] wahrscheinlich { $low } bis { $high } Versuche mit Fehler weniger als vorher
 }.
 apart-fewer-up-to = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich bis zu { $high } Fehlversuche weniger
-   *[periods] wahrscheinlich bis zu { $high } Fehlversuche weniger als vorher
+    [reins] rechts wahrscheinlich bis zu { $high } Versuche mit Fehler weniger
+   *[periods] wahrscheinlich bis zu { $high } Versuche mit Fehler weniger als vorher
 }.
 apart-more = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich { $low } bis { $high } Fehlversuche mehr
-   *[periods] wahrscheinlich { $low } bis { $high } Fehlversuche mehr als vorher
+    [reins] rechts wahrscheinlich { $low } bis { $high } Versuche mit Fehler mehr
+   *[periods] wahrscheinlich { $low } bis { $high } Versuche mit Fehler mehr als vorher
 }.
 apart-more-up-to = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich bis zu { $high } Fehlversuche mehr
-   *[periods] wahrscheinlich bis zu { $high } Fehlversuche mehr als vorher
+    [reins] rechts wahrscheinlich bis zu { $high } Versuche mit Fehler mehr
+   *[periods] wahrscheinlich bis zu { $high } Versuche mit Fehler mehr als vorher
 }.
 apart-either = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich { $fewer } Fehlversuche weniger bis { $more } mehr
-   *[periods] wahrscheinlich { $fewer } Fehlversuche weniger bis { $more } mehr als vorher
+    [reins] rechts wahrscheinlich { $fewer } Versuche mit Fehler weniger bis { $more } mehr
+   *[periods] wahrscheinlich { $fewer } Versuche mit Fehler weniger bis { $more } mehr als vorher
 }.
 apart-or-more = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich ebenso viele Fehlversuche wie links
-   *[periods] wahrscheinlich ebenso viele Fehlversuche wie vorher
+    [reins] rechts wahrscheinlich ebenso viele Versuche mit Fehler wie links
+   *[periods] wahrscheinlich ebenso viele Versuche mit Fehler wie vorher
 }, oder bis zu { $more } mehr.
 apart-or-fewer = Auf 100 Versuche kommen { $sides ->
-    [reins] rechts wahrscheinlich ebenso viele Fehlversuche wie links
-   *[periods] wahrscheinlich ebenso viele Fehlversuche wie vorher
+    [reins] rechts wahrscheinlich ebenso viele Versuche mit Fehler wie links
+   *[periods] wahrscheinlich ebenso viele Versuche mit Fehler wie vorher
 }, oder bis zu { $fewer } weniger.
 
 # Zwei Zeiträume. $now ist eine kurze Quote, $earlier wann („im Vormonat“), $before Zahlen.
@@ -140,11 +140,12 @@ most-faults-month = { $faults ->
 }
 
 # Warum eine der ersten drei Zeilen dort steht. $earlier ist wann („im Vormonat“).
-first-more = mehr als { $earlier }
+first-more = öfter mit Fehler als { $earlier }
+first-more-attempts = mehr Versuche mit Fehler als { $earlier }
 first-left = links misslingt es öfter als rechts
 first-right = rechts misslingt es öfter als links
-first-most = die meisten Fehlversuche je Ritt, etwa { $faulty }
-first-many = etwa { $faulty } Fehlversuche je Ritt
+first-most = die meisten Versuche mit Fehler je Ritt, etwa { $faulty }
+first-many = etwa { $faulty } Versuche mit Fehler je Ritt
 
 # Warum ein Zeuge für ein Urteil nicht genügte.
 reservation-range-alone = Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.
@@ -207,7 +208,7 @@ how-per-minute = Fehler pro Minute: { $value }, Spanne { $low } bis { $high } be
 how-reviewed = In diesen Zahlen stecken nur durchgesehene Versuche der Durchsicht, die zählt; ein durchgesehener Versuch ohne Fehler gilt als gelungen.
 how-difference = Unterschied der beiden Zeiträume: { $value } von 100 Versuchen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
 how-shuffled = Werden ganze Ritte zwischen beiden gemischt, kommt ein solcher Unterschied in { $share } von 100 Fällen heraus; alle gezeigten Lektionen mitbedacht in { $adjusted }.
-how-trend = Tendenz in 30 Tagen: Die Chance eines Fehlversuchs wird mal { $value } genommen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
+how-trend = Tendenz in 30 Tagen: Die Chance eines Versuchs mit Fehler wird mal { $value } genommen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
 how-trend-shuffled = Werden ganze Ritte über die Tage gemischt, kommt eine solche Tendenz in { $share } von 100 Fällen heraus; alle gezeigten Lektionen mitbedacht in { $adjusted }.
 how-reins = Unterschied der Hände, rechts weniger links: { $value } von 100 Versuchen, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).
 how-ratio = Fehler pro Minute, jetzt geteilt durch vorher: { $value }, Spanne { $low } bis { $high } bei { $level } %: { $method } ({ $source }).

@@ -65,7 +65,15 @@ outline-no-ride = Der Ritt hat keine Länge, also ist nichts zu messen. Den Film
 outline-rules = Die Zeiten der Uhr widersprechen sich.
 outline-held-and-released = Eine Haltung ist als beibehalten und als Dehnung markiert.
 outline-figure = Haltung, Ritt für Ritt
-outline-figure-spoken = Anteile der bekannten Zeit in jeder Haltung, in { $rides }. Die Uhr meldete sich { $early }-mal nach 8 Minuten und { $full }-mal nach etwa zehn. Die Tabelle sagt dasselbe in Worten.
+outline-figure-spoken = Anteile der bekannten Zeit in jeder Haltung, in { $rides }. Die Uhr meldete sich { $early ->
+    [0] nie
+    [one] einmal
+   *[other] { $early }-mal
+} nach 8 Minuten und { $full ->
+    [0] nie
+    [one] einmal
+   *[other] { $full }-mal
+} nach etwa zehn. Die Tabelle sagt dasselbe in Worten.
 outline-box = { $when }: { $name } { $percent }, { $length }
 outline-early-sign = länger als 8 Minuten
 outline-full-sign = etwa zehn Minuten oder mehr
@@ -355,7 +363,7 @@ arena-not-given = Bahngröße nicht angegeben, gezeichnet als 20 × 60 m
 series-title = { $day }: { $exercise }, { $asked }
 layer-asked = Verlangt
 layer-changes = Wechsel
-layer-same-lead = Zweimal derselbe Galopp
+layer-same-lead = Nicht umgesprungen
 table-change = Wechsel
 table-seconds = Sekunden
 table-strides = Sprünge davor

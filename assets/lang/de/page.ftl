@@ -1,17 +1,25 @@
 # Der Raum „Progress“ als Seite zum Drucken oder Verschicken.
 
 report-export = Als Seite ausgeben…
-report-days = Gefragte Tage: { $days }.
+report-days = Zeitraum: { $days }.
 report-against = Verglichen mit: { $days }.
-report-against-nothing = Mit nichts verglichen.
+report-against-nothing = Ohne Vergleich.
+report-against-reins = Die linke Hand wird mit der rechten verglichen.
+report-measure-faults = Gezählt sind Fehler pro Minute; woran zuerst zu arbeiten ist, richtet sich nach den Versuchen mit Fehler.
+report-whole-apart = Belastung, Haltung, Tempo und alles andere, was ein Pferd allein betrifft, steht auf der Seite jedes Pferdes.
 report-contents = Auf dieser Seite
 report-cautions = Vor dem Lesen
 report-horses = Die Pferde
 report-numbers = Die Zahlen dieses Bildes
 report-overview = Alle Lektionen, oben woran zuerst zu arbeiten ist
+report-overview-name = Alle Lektionen nach Namen
 report-column-faulty = Versuche mit Fehler
 report-column-before = Davor
-report-column-verdict = Versuche mit Fehler gegen davor
+report-column-verdict = Versuche mit Fehler gegenüber vorher
+report-column-verdict-faults = Fehler pro Minute gegenüber vorher
+report-column-reins = Links gegen rechts
+report-reins-left = links öfter mit Fehler
+report-reins-right = rechts öfter mit Fehler
 report-column-better = Weniger Versuche mit Fehler
 report-column-worse = Mehr Versuche mit Fehler
 report-column-rides = Ritte
@@ -41,7 +49,7 @@ report-methods-more = Bei jeder Lektion steht, wie ihre eigenen Zahlen gefunden 
 report-files = Die Dateien des Hofs
 report-files-fine = Alle ließen sich lesen, und an keiner ist etwas falsch.
 report-files-problems = { $problems ->
-    [one] An den Dateien des Hofs ist etwas falsch: hier können Zahlen fehlen. Genau sagt es „reinback check“.
-   *[other] An den Dateien des Hofs sind { $problems } Dinge falsch: hier können Zahlen fehlen. Genau sagt es „reinback check“.
+    [one] An den Dateien des Hofs ist etwas falsch: Hier können Zahlen fehlen. Genau sagt es „reinback check“.
+   *[other] An den Dateien des Hofs sind { $problems } Dinge falsch: Hier können Zahlen fehlen. Genau sagt es „reinback check“.
 }
 report-made = Gemacht mit Reinback { $version }, Stand { $day }.

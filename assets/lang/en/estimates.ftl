@@ -148,7 +148,8 @@ most-faults-month = { $faults ->
 }
 
 # Why one of the first three lines is there. $earlier is when ("last month").
-first-more = more than { $earlier }
+first-more = more often faulty than { $earlier }
+first-more-attempts = more faulty attempts than { $earlier }
 first-left = the left goes wrong more often than the right
 first-right = the right goes wrong more often than the left
 first-most = most faulty attempts a ride, about { $faulty }

@@ -86,9 +86,11 @@ side-right-full = Right rein
 # All exercises in one breath, over the list; names follow the heads.
 digest-worse = Worse:
 digest-one-sided = One-sided:
+digest-one-sided-attempts = One-sided in faulty attempts:
 digest-better = Better:
 digest-too-few = Too few to tell:
 digest-quiet = Nothing is clearly better, worse or one-sided.
+digest-quiet-reins = Nothing is clearly one-sided.
 digest-more = and { $more } more
 weaker-left = { $exercise } (worse on the left)
 weaker-right = { $exercise } (worse on the right)
@@ -133,6 +135,7 @@ fault-times = { $fault }: marked { $times ->
    *[other] { $times } times
 }
 heading-moments = The moments
+no-faults-to-see = No fault to look at.
 no-moments = No attempt to look at in these days.
 moment-of = { $horse }: { $moment }
 moment-clean = clean

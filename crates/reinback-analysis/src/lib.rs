@@ -127,7 +127,7 @@ pub mod trend;
 
 pub use after_mistake::{AfterMistake, RunsTest, Sequence, after_mistakes, runs_test};
 pub use compare::{
-    Comparison, Reservation, Verdict, compare_lines, compare_periods, compare_reins,
+    Comparison, Reservation, Timed, Verdict, compare_lines, compare_periods, compare_reins,
     compare_reins_lines,
 };
 pub use estimate::{Estimate, InputError, LEVEL, Method, Shortage};

@@ -260,8 +260,8 @@ commands! {
     NewRide, "Everywhere", "New ride from film…", "Chooses one or more films of one ride", Everywhere, [ctrl(Key::N)];
     /// Another yard.
     OpenYard, "Everywhere", "Open another yard…", "Chooses a yard's folder", Everywhere, [ctrl(Key::O)];
-    /// Progress as a page.
-    ExportPage, "Everywhere", "Progress as a page…", "Writes what Progress shows as one page (HTML) to print or to send", Everywhere, [ctrl_shift(Key::P)];
+    /// Progress exported as a page.
+    ExportPage, "Everywhere", "Export as a page…", "Writes what Progress shows as one page (HTML) to print or to send", Everywhere, [ctrl_shift(Key::P)];
     /// Light or dark.
     Theme, "Everywhere", "Light or dark", "Changes between the light and the dark look", Everywhere, [key(Key::F9)];
     /// The yard's words.
@@ -272,8 +272,8 @@ commands! {
     Help, "Everywhere", "Keys", "Lists every key", Everywhere, [key(Key::F1)];
 }
 
-/// Keys that belong to words of the yard and stay with them: the heading, the keys, what they do,
-/// and one sentence more.
+/// Keys that belong to words of the yard, or to the moments of Progress, and stay with them: the
+/// heading, the keys, what they do, and one sentence more.
 pub const FIXED: &[(&str, &str, &str, &str)] = &[
     (
         "Marking",
@@ -304,6 +304,24 @@ pub const FIXED: &[(&str, &str, &str, &str)] = &[
         "Shift+1 to 6",
         "An outline",
         "From here on; as numbered in its list beside the film",
+    ),
+    (
+        "Everywhere",
+        "moment in Progress: Space",
+        "Play or stop the picture",
+        "The picture that the Tab key has reached; its seconds play again and again",
+    ),
+    (
+        "Everywhere",
+        "moment in Progress: B",
+        "Mark for side by side",
+        "Or no longer; two to four marked moments can be seen together",
+    ),
+    (
+        "Everywhere",
+        "moment in Progress: Enter",
+        "Open in Review",
+        "From 2 seconds before the moment",
     ),
 ];
 

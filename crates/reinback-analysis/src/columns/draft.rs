@@ -5,7 +5,8 @@ use std::sync::Arc;
 use super::block::{Rows, Which};
 use crate::after_mistake::{AfterMistake, after_draft, finish_after};
 use crate::compare::{
-    Comparison, SidesDraft, finish_comparisons, per_minute_of_horses, period_draft, rein_draft,
+    Comparison, SidesDraft, Timed, finish_comparisons, per_minute_of_horses, period_draft,
+    rein_draft, timed_of_horses,
 };
 use crate::dispersion::{pooled_rho, shrunken_rho};
 use crate::estimate::{Estimate, Shortage};
@@ -85,6 +86,7 @@ pub struct ComparedDraft {
     before: CellDraft,
     after: Tally,
     per_minute: Result<Estimate, Shortage>,
+    timed: Timed,
     course: (Arc<[RidePoint]>, Arc<[u32]>),
 }
 
@@ -99,6 +101,7 @@ impl ComparedDraft {
             before: CellDraft::of(&before, Which::All),
             after: after.copied().sum(),
             per_minute: per_minute_of_horses(horses),
+            timed: timed_of_horses(horses),
             course: course_of(&before),
         }
     }
@@ -132,6 +135,8 @@ pub struct ComparedLine {
     /// How many times the faults per minute, second over first period; see
     /// [`compare_per_minute`](crate::compare::compare_per_minute).
     pub per_minute: Result<Estimate, Shortage>,
+    /// The faults and the time behind it.
+    pub timed: Timed,
 }
 
 /// Puts comparisons shown together together, in the order given.
@@ -148,6 +153,7 @@ pub fn finish_compared(drafts: &[&ComparedDraft]) -> Vec<ComparedLine> {
             before: draft.before.finish(shrunken_rho(measured, pooled)),
             rate,
             per_minute: draft.per_minute,
+            timed: draft.timed,
         })
         .collect()
 }

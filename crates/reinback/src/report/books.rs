@@ -440,6 +440,7 @@ fn compared_line(line: &ComparedLine, overlap: bool) -> Compared {
         earlier: line.before,
         rate,
         per_minute,
+        timed: line.timed,
     }
 }
 

@@ -15,8 +15,10 @@ use reinback_yard::lower::{self, extent};
 use reinback_yard::{HorseId, Keys, Ride, RideId, Words, Yard};
 
 use super::digest::digest;
-use super::numbers::{Days, Line, Numbers};
+use super::numbers::{Days, Line, Measure, Numbers};
+use super::shown::Yardstick;
 use super::whole::load_of;
+use crate::said::Earlier;
 
 /// Weeks that a row shows.
 pub const WEEKS: usize = 12;
@@ -109,7 +111,11 @@ impl<'a> Stable<'a> {
         let foaled = self.yard.horse(horse).and_then(|horse| horse.foaled);
         let load = load_of(foaled, own, today);
         let (ridden_nanos, held) = seen.together(own, &self.yard.words, numbers.question.days);
-        let found = digest(numbers);
+        let against = match numbers.question.against {
+            Some(days) => Yardstick::Days(Earlier::Others(days)),
+            None => Yardstick::Nothing,
+        };
+        let found = digest(numbers, against, Measure::Attempts);
         let names = |lines: &[&Line]| lines.iter().map(|line| line.name.clone()).collect();
         let one_sided = found.one_sided.iter();
         let told =

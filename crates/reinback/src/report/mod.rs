@@ -5,6 +5,7 @@
 //! - [`period`]: which days they are of, and which they are compared with
 //! - [`moments`]: the film moments behind a line of them
 //! - [`digest`]: the numbers in one breath
+//! - [`shown`]: how they are looked at
 //! - [`document`]: the report in its own shape, as `docs/report.md` describes it
 //! - [`html`]: the same as a page to print or to send
 //! - [`table`]: the same as rows of CSV
@@ -23,6 +24,7 @@ pub mod parquet;
 pub mod period;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod shown;
 pub mod table;
 pub mod whole;
 
@@ -337,6 +339,8 @@ fn report(
         Form::Html(into, naming, asked) => {
             let wish = html::Wish {
                 horses,
+                together: false,
+                shown: shown::Shown::default(),
                 asked: wish.days.in_the_room(last_day.unwrap_or(today)),
                 reins: Reins::Both,
                 today: last_day.unwrap_or(today),

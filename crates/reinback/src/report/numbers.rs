@@ -8,7 +8,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use reinback_analysis::{
     AfterMistake, Cell, Clear, Comparison, Estimate, ExerciseLine, Priority, Shortage, Tally,
-    Verdict,
+    Timed, Verdict,
 };
 use reinback_yard::{HorseId, Rein, RideId, WordId, Yard};
 
@@ -149,6 +149,8 @@ pub struct Compared {
     /// How many times the faults per minute, after over before. Takes faults to come singly, so
     /// the range is too narrow where they cluster; the verdict is that of `rate`.
     pub per_minute: Result<Estimate, Shortage>,
+    /// The faults and the time behind that: of all horses, of those ridden in both.
+    pub timed: Timed,
 }
 
 impl Compared {
@@ -162,6 +164,12 @@ impl Compared {
             (Measure::Attempts, verdict, _) => verdict,
             (Measure::Faults, Verdict::TooFew(why), _)
             | (Measure::Faults, _, Err(why @ Shortage::NoTime)) => Verdict::TooFew(why),
+            // Over none before there is no ratio, yet they may be clearly more.
+            (Measure::Faults, Verdict::More, Err(Shortage::NoFaultsToCompare))
+                if self.timed.more_than_none =>
+            {
+                Verdict::More
+            }
             (Measure::Faults, Verdict::Fewer, Ok(ratio)) if ratio.high < 1.0 => Verdict::Fewer,
             (Measure::Faults, Verdict::More, Ok(ratio)) if ratio.low > 1.0 => Verdict::More,
             (Measure::Faults, ..) => Verdict::NoClearDifference,

@@ -21,21 +21,30 @@ impl Say {
     pub fn counts(&self, cell: &Cell, measure: Measure) -> String {
         match (measure, &cell.per_minute.range) {
             (Measure::Attempts, _) => self.tally(cell.rate.tally),
-            (Measure::Faults, Ok(range)) => self.text(
+            (Measure::Faults, Ok(_)) => self.faults_in_short(&cell.per_minute),
+            (Measure::Faults, Err(_)) => self.count(cell.faults),
+        }
+    }
+
+    /// "1.2 a min", or how many faults where there is no time.
+    #[must_use]
+    pub fn faults_in_short(&self, rate: &PerMinute) -> String {
+        match &rate.range {
+            Ok(range) => self.text(
                 "faults-a-minute-short",
                 &[("rate", self.measured(range.value).into())],
             ),
-            (Measure::Faults, Err(_)) => self.count(cell.faults),
+            Err(_) => self.count(rate.faults),
         }
     }
 
     /// "12 faults, 2.3 a minute; last month 9 faults, 1.1 a minute: more, and likely more than
     /// luck".
     #[must_use]
-    pub fn faults_of_periods(&self, now: &Cell, found: &Compared, earlier: Earlier) -> String {
-        let tallies = [now.rate.tally, found.earlier.rate.tally];
-        let sides = [now, &found.earlier].map(|cell| self.faults_in_time(&cell.per_minute));
-        let [now, before] = sides;
+    pub fn faults_of_periods(&self, found: &Compared, earlier: Earlier) -> String {
+        let tallies = [found.rate.after.tally, found.rate.before.tally];
+        let sides = [&found.timed.after, &found.timed.before];
+        let [now, before] = sides.map(|rate| self.faults_in_time(rate));
         self.two_periods(
             (now, before),
             earlier,

@@ -4,18 +4,19 @@ use reinback_analysis::{Rein, Verdict};
 
 use super::Say;
 use super::compare::Earlier;
-use crate::report::numbers::{Line, Numbers};
+use crate::report::numbers::{Line, Measure, Numbers};
 
 /// How many lines say why they are first.
 const REASONED: usize = 3;
 
 impl Say {
-    /// Why one of the first three lines is there; nothing where nothing can be said.
+    /// Why one of the first three lines is there; nothing where nothing can be said. The order goes
+    /// by attempts: where faults a minute stand beside it, that is said.
     #[must_use]
     pub fn why_first(
         &self,
         line: &Line,
-        numbers: &Numbers,
+        (numbers, measure): (&Numbers, Measure),
         earlier: Option<Earlier>,
     ) -> Option<String> {
         if line.place > REASONED {
@@ -26,7 +27,10 @@ impl Say {
             && let Some(earlier) = earlier
         {
             let earlier = self.earlier(earlier);
-            reasons.push(self.text("first-more", &[("earlier", earlier.into())]));
+            reasons.push(match measure {
+                Measure::Attempts => self.text("first-more", &[("earlier", earlier.into())]),
+                Measure::Faults => self.text("first-more-attempts", &[("earlier", earlier.into())]),
+            });
         }
         match line.clear.weaker_rein {
             Some(Rein::Left) => reasons.push(self.plain("first-left")),

@@ -264,12 +264,12 @@ fn trends() {
         (
             &falling[..],
             "fewer faulty attempts lately, more than luck",
-            "zuletzt weniger Fehlversuche, wohl kein Zufall",
+            "zuletzt weniger Versuche mit Fehler, wohl kein Zufall",
         ),
         (
             &rising[..],
             "more faulty attempts lately, more than luck",
-            "zuletzt mehr Fehlversuche, wohl kein Zufall",
+            "zuletzt mehr Versuche mit Fehler, wohl kein Zufall",
         ),
         (&steady[..], "no clear trend", "keine klare Tendenz"),
         (
@@ -290,7 +290,7 @@ fn trends() {
         (
             &falling[..],
             "Faulty attempts have become fewer, more than luck would explain. 10 rides with this exercise.",
-            "Die Fehlversuche werden weniger; mit Zufall allein ist das nicht zu erklären. 10 Ritte mit dieser Lektion.",
+            "Die Versuche mit Fehler werden weniger; mit Zufall allein ist das nicht zu erklären. 10 Ritte mit dieser Lektion.",
         ),
         (
             &steady[..1],
@@ -346,7 +346,7 @@ fn reins() {
     check(
         |say| say.reins(&line),
         "Fewer faulty attempts on the right rein: left 48 of 80, right 8 of 80. Of 100 attempts, probably between 34 and 63 fewer are faulty on the right. Counted over the rides that have it on both reins.",
-        "Auf der rechten Hand weniger Fehlversuche: links 48 von 80, rechts 8 von 80. Auf 100 Versuche kommen rechts wahrscheinlich 34 bis 63 Fehlversuche weniger. Gezählt sind die Ritte mit der Lektion auf beiden Händen.",
+        "Auf der rechten Hand weniger Versuche mit Fehler: links 48 von 80, rechts 8 von 80. Auf 100 Versuche kommen rechts wahrscheinlich 34 bis 63 Versuche mit Fehler weniger. Gezählt sind die Ritte mit der Lektion auf beiden Händen.",
     );
     let found = line.reins.as_mut().expect("both reins");
     found.verdict = Verdict::NoClearDifference;
@@ -355,7 +355,7 @@ fn reins() {
     check(
         |say| say.reins(&line),
         "No clear difference between the reins: left 48 of 80, right 8 of 80. Of 100 attempts, probably up to 40 fewer are faulty on the right. Counted over the rides that have it on both reins. The range leaves out zero, but when whole rides are shuffled between the two sides a difference like this comes up too often. A few unlike rides may be behind it.",
-        "Kein klarer Unterschied zwischen den Händen: links 48 von 80, rechts 8 von 80. Auf 100 Versuche kommen rechts wahrscheinlich bis zu 40 Fehlversuche weniger. Gezählt sind die Ritte mit der Lektion auf beiden Händen. Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.",
+        "Kein klarer Unterschied zwischen den Händen: links 48 von 80, rechts 8 von 80. Auf 100 Versuche kommen rechts wahrscheinlich bis zu 40 Versuche mit Fehler weniger. Gezählt sind die Ritte mit der Lektion auf beiden Händen. Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.",
     );
     check(
         |say| say.reins(&line_with_reins(3)),
@@ -457,44 +457,44 @@ fn how_far_two_periods_are_apart() {
     check(
         joined(&found),
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before.",
-        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Fehlversuche weniger als vorher.",
+        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Versuche mit Fehler weniger als vorher.",
     );
     found.verdict = Verdict::NoClearDifference;
     found.reservation = Some(Reservation::ManyLines);
     check(
         joined(&found),
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before. On its own this line would count as a difference, but among this many lines one such is to be expected by luck.",
-        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Fehlversuche weniger als vorher. Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.",
+        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Versuche mit Fehler weniger als vorher. Für sich allein gälte das als Unterschied; bei so vielen Lektionen ist einer davon aber schon durch Zufall zu erwarten.",
     );
     check(
         |say| say.periods_apart_in_short(&found).unwrap_or_default(),
         "Of 100 attempts, probably between 2 and 49 fewer are faulty than before. Among so many lines this can still be luck.",
-        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Fehlversuche weniger als vorher. Bei so vielen Lektionen kann das noch Zufall sein.",
+        "Auf 100 Versuche kommen wahrscheinlich 2 bis 49 Versuche mit Fehler weniger als vorher. Bei so vielen Lektionen kann das noch Zufall sein.",
     );
     found.reservation = None;
     found.difference = Ok(estimate(0.01, -0.2, 0.22));
     check(
         joined(&found),
         "Of 100 attempts, anything from 20 fewer to 22 more may be faulty than before.",
-        "Auf 100 Versuche kommen wahrscheinlich 20 Fehlversuche weniger bis 22 mehr als vorher.",
+        "Auf 100 Versuche kommen wahrscheinlich 20 Versuche mit Fehler weniger bis 22 mehr als vorher.",
     );
     found.difference = Ok(estimate(0.1, -0.003, 0.33));
     check(
         joined(&found),
         "Of 100 attempts, as many may be faulty as before, or up to 33 more.",
-        "Auf 100 Versuche kommen wahrscheinlich ebenso viele Fehlversuche wie vorher, oder bis zu 33 mehr.",
+        "Auf 100 Versuche kommen wahrscheinlich ebenso viele Versuche mit Fehler wie vorher, oder bis zu 33 mehr.",
     );
     found.difference = Ok(estimate(-0.1, -0.16, 0.004));
     check(
         joined(&found),
         "Of 100 attempts, as many may be faulty as before, or up to 16 fewer.",
-        "Auf 100 Versuche kommen wahrscheinlich ebenso viele Fehlversuche wie vorher, oder bis zu 16 weniger.",
+        "Auf 100 Versuche kommen wahrscheinlich ebenso viele Versuche mit Fehler wie vorher, oder bis zu 16 weniger.",
     );
     found.difference = Ok(estimate(0.1, 0.001, 0.2));
     check(
         joined(&found),
         "Of 100 attempts, probably up to 20 more are faulty than before.",
-        "Auf 100 Versuche kommen wahrscheinlich bis zu 20 Fehlversuche mehr als vorher.",
+        "Auf 100 Versuche kommen wahrscheinlich bis zu 20 Versuche mit Fehler mehr als vorher.",
     );
     found.verdict = Verdict::TooFew(Shortage::FewerThanFourRides);
     check(

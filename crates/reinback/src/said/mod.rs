@@ -44,6 +44,7 @@ mod golden;
 mod golden_measures;
 mod horses;
 pub mod language;
+mod lines;
 mod load;
 mod look;
 mod method;

@@ -5,7 +5,7 @@ use rayon::ThreadPoolBuilder;
 use reinback_yard::{HorseId, IdMaker, Rein, Ride};
 
 use super::*;
-use crate::report::numbers::{Reins, numbers};
+use crate::report::numbers::{Measure, Reins, numbers};
 use crate::report::sample;
 
 /// A second horse.
@@ -144,4 +144,75 @@ fn many_rides_are_drawn_month_by_month() {
             .iter()
             .all(|point| point.ride.is_none() && point.from <= point.to)
     );
+}
+
+/// A yard with rides of nothing but halts: of a horse, on a day, clean or each with a fault.
+fn halts(rides: &[(u64, u64, bool)]) -> Yard {
+    let mut yard = sample::yard();
+    yard.rides.clear();
+    let mut ids = IdMaker::seeded(32);
+    for (horse, day, faulty) in rides {
+        let mut ride = sample::blank(&mut ids, sample::day(*day));
+        ride.head.horse = HorseId::from_bits(*horse);
+        for _ in 0..4 {
+            sample::bout(&mut ids, &mut ride, "halt", None, faulty.then_some("tense"));
+        }
+        yard.rides.insert(ride.id, Arc::new(ride));
+    }
+    yard
+}
+
+fn before_and_after(yard: &Yard) -> Compared {
+    let question = Question {
+        whose: Whose::All,
+        days: Days {
+            from: Some(sample::day(5)),
+            to: None,
+        },
+        against: Some(Days {
+            from: None,
+            to: Some(sample::day(4)),
+        }),
+        reins: Reins::Both,
+    };
+    numbers(yard, &question).lines[0]
+        .compared
+        .expect("asked for")
+}
+
+#[test]
+fn faults_where_there_were_none_are_more() {
+    let rides: Vec<_> = (0..10).map(|day| (0x11, day, day >= 5)).collect();
+    let found = before_and_after(&halts(&rides));
+    assert_eq!(found.per_minute, Err(Shortage::NoFaultsToCompare));
+    assert_eq!(found.verdict(Measure::Attempts), Verdict::More);
+    assert_eq!(found.verdict(Measure::Faults), Verdict::More);
+    // Two faults in as much time: half of (1/2)², well above 2.5 %.
+    let rides: Vec<_> = (0..10).map(|day| (0x11, day, false)).collect();
+    let mut yard = halts(&rides);
+    let (id, ride) = yard.rides.pop_last().expect("a ride");
+    let mut ride = (*ride).clone();
+    let mut ids = IdMaker::seeded(33);
+    for _ in 0..2 {
+        sample::bout(&mut ids, &mut ride, "halt", None, Some("tense"));
+    }
+    yard.rides.insert(id, Arc::new(ride));
+    assert!(!before_and_after(&yard).timed.more_than_none);
+}
+
+/// Two horses ridden in both periods, clean before; a third comes new with many faults.
+#[test]
+fn faults_of_two_periods_are_those_of_horses_ridden_in_both() {
+    let old = (0..10).flat_map(|day| [(0x11, day, day >= 5), (OTHER, day, false)]);
+    let new = (5..10).map(|day| (0x33, day, true));
+    let rides: Vec<_> = old.chain(new).collect();
+    let found = before_and_after(&halts(&rides));
+    assert_eq!(
+        (found.timed.before.faults, found.timed.after.faults),
+        (0, 20)
+    );
+    // Two horses in five rides with four halts of 15 seconds.
+    let minutes = 2.0 * 5.0 * 4.0 * 0.25;
+    assert!((found.timed.after.minutes() - minutes).abs() < 1e-9);
+    assert_eq!(found.rate.after.tally.attempts, 40);
 }

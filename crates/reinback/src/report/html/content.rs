@@ -2,16 +2,17 @@
 
 use std::collections::BTreeSet;
 
-use reinback_analysis::{Comparison, Method};
+use reinback_analysis::Method;
 use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 
 use super::Wish;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, happened};
 use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Line, Numbers, Question, Whose};
+use crate::report::numbers::{Compared, Line, Numbers, Question, Whose};
 use crate::report::parquet::Naming;
 use crate::report::period::{Asked, Instead, settled};
+use crate::report::shown::Yardstick;
 use crate::report::whole::{Kept, Whole, whole};
 use crate::said::{Earlier, Say};
 use crate::services::Progress;
@@ -26,15 +27,16 @@ pub(super) struct Content<'a> {
     pub(super) horses: Vec<HorseContent>,
 }
 
-/// One horse on the page.
+/// One horse on the page, or all of them as one.
 pub(super) struct HorseContent {
-    pub(super) horse: HorseId,
+    pub(super) whose: Whose,
     /// The days it is looked at.
     pub(super) asked: Asked,
     /// Why these are not those asked for.
     pub(super) instead: Option<Instead>,
     pub(super) numbers: Numbers,
-    pub(super) whole: Whole,
+    /// Everything but the exercises; of one horse only.
+    pub(super) whole: Option<Whole>,
     /// Competitions and notes of those days.
     pub(super) happened: Vec<Happened>,
     /// The moments behind each line, in the order of the lines.
@@ -52,13 +54,17 @@ impl<'a> Content<'a> {
     ) -> Option<Self> {
         let (mut books, mut kept) = (Books::default(), Kept::default());
         let mut horses = Vec::new();
-        for (at, horse) in wish.horses.iter().enumerate() {
+        let each: Vec<Whose> = if wish.together {
+            vec![Whose::All]
+        } else {
+            wish.horses.iter().copied().map(Whose::One).collect()
+        };
+        for (at, whose) in each.iter().copied().enumerate() {
             // Decoding the stills is the other half.
-            let done = 0.5 * at as f32 / wish.horses.len() as f32;
+            let done = 0.5 * at as f32 / each.len() as f32;
             if progress(done).is_break() {
                 return None;
             }
-            let whose = Whose::One(*horse);
             let (asked, instead) = settled(yard, whose, wish.asked, wish.today);
             let question = Question {
                 whose,
@@ -69,11 +75,13 @@ impl<'a> Content<'a> {
             let numbers = books.answer(yard, &question);
             let lines = numbers.lines.iter();
             horses.push(HorseContent {
-                horse: *horse,
+                whose,
                 moments: lines
                     .map(|line| moments(yard, &question, &line.exercise))
                     .collect(),
-                whole: whole(yard, *horse, asked.days, wish.today, &mut kept),
+                whole: whose
+                    .horse()
+                    .map(|horse| whole(yard, horse, asked.days, wish.today, &mut kept)),
                 numbers,
                 // What happened is told in people's own words.
                 happened: match wish.naming {
@@ -101,6 +109,14 @@ impl<'a> Content<'a> {
         match self.horses.as_slice() {
             [only] => only.asked,
             _ => self.wish.asked,
+        }
+    }
+
+    /// What a horse, or all of them, is called on the page.
+    pub(super) fn name_of(&self, whose: Whose) -> String {
+        match whose {
+            Whose::One(horse) => self.horse_name(horse),
+            Whose::All => self.say.plain("horse-all"),
         }
     }
 
@@ -132,6 +148,20 @@ impl<'a> Content<'a> {
 }
 
 impl HorseContent {
+    /// What the lines are held against.
+    pub(super) fn yardstick(&self, content: &Content<'_>) -> Yardstick {
+        content.wish.shown.yardstick(self.earlier())
+    }
+
+    /// The lines with their moments, in the order asked for.
+    pub(super) fn in_order(&self, content: &Content<'_>) -> Vec<(&Line, &Moments)> {
+        let lines = &self.numbers.lines;
+        let places = content.wish.shown.order.places(lines, content.say);
+        let both = places.into_iter();
+        both.filter_map(|at| Some((lines.get(at)?, self.moments.get(at)?)))
+            .collect()
+    }
+
     /// Which days a line is compared with; nothing where nobody rode in them.
     pub(super) fn earlier(&self) -> Option<Earlier> {
         let (_, earlier) = self.asked.against?;
@@ -139,9 +169,8 @@ impl HorseContent {
     }
 
     /// The comparison of a line, if there is one to show.
-    pub(super) fn compared<'l>(&self, line: &'l Line) -> Option<(&'l Comparison, Earlier)> {
-        let compared = line.compared.as_ref()?;
-        Some((&compared.rate, self.earlier()?))
+    pub(super) fn compared<'l>(&self, line: &'l Line) -> Option<(&'l Compared, Earlier)> {
+        Some((line.compared.as_ref()?, self.earlier()?))
     }
 
     /// Every method that a range on the page was found by.

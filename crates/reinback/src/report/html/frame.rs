@@ -10,7 +10,7 @@ use super::horse::{self, Place};
 use super::parts::{self, name, titled};
 use super::stills::Stills;
 use super::style::style;
-use crate::report::numbers::Reins;
+use crate::report::numbers::{Measure, Reins};
 
 /// What made a page, in its head; by it a page of ours is known again.
 pub(super) const GENERATOR: &str = concat!("reinback ", env!("CARGO_PKG_VERSION"));
@@ -55,7 +55,7 @@ pub(super) fn page(content: &Content<'_>, stills: &Stills) -> Markup {
 /// Whose page it is.
 fn title(content: &Content<'_>) -> String {
     match content.horses.as_slice() {
-        [only] => content.horse_name(only.horse),
+        [only] => content.name_of(only.whose),
         _ => {
             let yard = content.yard_name().map(str::to_owned);
             yard.unwrap_or_else(|| content.say.plain("horse-all"))
@@ -68,6 +68,7 @@ fn header(content: &Content<'_>, title: &str) -> Markup {
     let asked = say.text("report-days", &[("days", say.days(shown.days).into())]);
     let against = match shown.against {
         Some((days, _)) => say.text("report-against", &[("days", say.days(days).into())]),
+        None if content.wish.shown.reins => say.plain("report-against-reins"),
         None => say.plain("report-against-nothing"),
     };
     let yard = content.yard_name().filter(|yard| *yard != title);
@@ -77,6 +78,9 @@ fn header(content: &Content<'_>, title: &str) -> Markup {
             p { (asked) " " (against) }
             @if content.wish.reins != Reins::Both {
                 p { (say.reins_counted(content.wish.reins)) "." }
+            }
+            @if content.wish.shown.measure == Measure::Faults {
+                p { (say.plain("report-measure-faults")) }
             }
             @if let Some(yard) = yard { p.soft { (name(yard)) } }
             (contents(content))
@@ -96,11 +100,11 @@ fn contents(content: &Content<'_>) -> Markup {
                     @if several {
                         li {
                             a href={ "#" (place.horse_id()) } {
-                                (name(&content.horse_name(own.horse)))
+                                (name(&content.name_of(own.whose)))
                             }
                         }
                     } @else {
-                        @for line in &own.numbers.lines {
+                        @for (line, _) in own.in_order(content) {
                             li {
                                 a href={ "#" (place.line_id(line)) } {
                                     (name(&say.exercise(&line.name)))

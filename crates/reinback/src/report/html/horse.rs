@@ -6,9 +6,10 @@ use reinback_analysis::{Cell, Verdict};
 use super::content::{Content, HorseContent};
 use super::parts::{self, heading, name, titled};
 use super::stills::Stills;
-use super::{line, whole};
+use super::{digest, line, whole};
 use crate::figure::{Column, Table};
-use crate::report::numbers::Line;
+use crate::report::numbers::{Line, Measure, Whose};
+use crate::report::shown::Order;
 use crate::said::Say;
 
 /// How many lines say what to work on first.
@@ -58,6 +59,7 @@ pub(super) fn horse(
         } @else {
             section {
                 (titled(place.rank, &say.plain("order-first")))
+                (digest::digest(own, content, place))
                 (first(own, content, place))
                 (parts::soft(&say.plain("order-first-tip")))
             }
@@ -65,14 +67,18 @@ pub(super) fn horse(
                 (titled(place.rank, &say.plain("page-exercises")))
                 (overview(own, content, place))
                 (only_before(own, content))
-                @for (found, moments) in own.numbers.lines.iter().zip(&own.moments) {
+                @for (found, moments) in own.in_order(content) {
                     (line::line(found, moments, own, content, stills, place.below()))
                 }
             }
         }
-        section {
-            (titled(place.rank, &say.plain("page-whole")))
-            (whole::whole(&own.whole, content, place.below()))
+        @if let Some(found) = &own.whole {
+            section {
+                (titled(place.rank, &say.plain("page-whole")))
+                (whole::whole(found, content, place.below()))
+            }
+        } @else {
+            (parts::soft(&say.plain("report-whole-apart")))
         }
     }
 }
@@ -97,7 +103,10 @@ fn about(own: &HorseContent, content: &Content<'_>) -> Markup {
 /// Why there is no line.
 fn nothing(own: &HorseContent, content: &Content<'_>) -> Markup {
     let (say, numbers) = (content.say, &own.numbers);
-    let horse = content.horse_name(own.horse);
+    let horse = match own.whose {
+        Whose::One(horse) => content.horse_name(horse),
+        Whose::All => say.plain("the-horses"),
+    };
     let said = match numbers.newest {
         None => vec![say.text("empty-no-ride", &[("horse", horse.into())])],
         Some(_) if numbers.rides > 0 => vec![
@@ -122,7 +131,7 @@ fn first(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
                         (name(&content.say.exercise(&line.name)))
                     }
                     ": " (line::sentence(line, own, content))
-                    @if let Some(why) = content.say.why_first(line, &own.numbers, own.earlier()) {
+                    @if let Some(why) = why_first(line, own, content) {
                         " (" (why) ")"
                     }
                     "."
@@ -132,37 +141,59 @@ fn first(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
     }
 }
 
+fn why_first(line: &Line, own: &HorseContent, content: &Content<'_>) -> Option<String> {
+    let numbers = (&own.numbers, content.wish.shown.measure);
+    content.say.why_first(line, numbers, own.earlier())
+}
+
 /// Every line in one table.
 fn overview(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
     let say = content.say;
     let compared = own.earlier().is_some();
+    let shown = content.wish.shown;
+    let [counted, verdicts] = match shown.measure {
+        Measure::Attempts => [
+            say.plain("report-column-faulty"),
+            say.plain("report-column-verdict"),
+        ],
+        Measure::Faults => [
+            say.measure(Measure::Faults),
+            say.plain("report-column-verdict-faults"),
+        ],
+    };
+    let caption = match shown.order {
+        Order::WorkOnFirst => say.plain("report-overview"),
+        Order::Name => say.plain("report-overview-name"),
+    };
     html! {
         table.overview {
-            caption { (say.plain("report-overview")) }
+            caption { (caption) }
             thead {
                 tr {
                     th scope="col" { (say.plain("column-exercise")) }
-                    th.number scope="col" { (say.plain("report-column-faulty")) }
+                    th.number scope="col" { (counted) }
                     @if compared {
                         th.number scope="col" { (say.plain("report-column-before")) }
-                        th scope="col" { (say.plain("report-column-verdict")) }
+                        th scope="col" { (verdicts) }
                     }
                     th.number scope="col" { (say.plain("side-left-full")) }
                     th.number scope="col" { (say.plain("side-right-full")) }
+                    @if shown.reins { th scope="col" { (say.plain("report-column-reins")) } }
                 }
             }
             tbody {
-                @for line in &own.numbers.lines {
+                @for (line, _) in own.in_order(content) {
                     tr {
                         th scope="row" {
                             a href={ "#" (place.line_id(line)) } {
                                 (name(&say.exercise(&line.name)))
                             }
                         }
-                        td.number { (say.tally(line.figures.all.rate.tally)) }
+                        td.number { (say.counts(&line.figures.all, shown.measure)) }
                         @if compared { (verdict(line, own, content)) }
-                        (side(&line.figures.left, say))
-                        (side(&line.figures.right, say))
+                        (side(&line.figures.left, content))
+                        (side(&line.figures.right, content))
+                        @if shown.reins { td { (weaker(line, say)) } }
                     }
                 }
             }
@@ -171,9 +202,21 @@ fn overview(own: &HorseContent, content: &Content<'_>, place: Place) -> Markup {
 }
 
 /// The attempts on a rein; a dash where there are none.
-fn side(cell: &Cell, say: &Say) -> Markup {
-    let tally = cell.rate.tally;
-    html! { td.number { @if tally.attempts > 0 { (say.tally(tally)) } @else { "–" } } }
+fn side(cell: &Cell, content: &Content<'_>) -> Markup {
+    let counts = content.say.counts(cell, content.wish.shown.measure);
+    html! { td.number { @if cell.rate.tally.attempts > 0 { (counts) } @else { "–" } } }
+}
+
+/// On which rein more attempts are faulty; a dash where it was not ridden on both.
+fn weaker(line: &Line, say: &Say) -> String {
+    match line.reins.as_ref().map(|reins| reins.verdict) {
+        // The right against the left.
+        Some(Verdict::Fewer) => say.plain("report-reins-left"),
+        Some(Verdict::More) => say.plain("report-reins-right"),
+        Some(Verdict::NoClearDifference) => say.plain("report-verdict-unclear"),
+        Some(Verdict::TooFew(_)) => say.plain("report-verdict-few"),
+        None => "–".to_owned(),
+    }
 }
 
 fn verdict(line: &Line, own: &HorseContent, content: &Content<'_>) -> Markup {
@@ -181,14 +224,19 @@ fn verdict(line: &Line, own: &HorseContent, content: &Content<'_>) -> Markup {
     let Some((found, _)) = own.compared(line) else {
         return html! { td.number {} td {} };
     };
-    let (sign, said) = match found.verdict {
+    let measure = content.wish.shown.measure;
+    let before = match measure {
+        Measure::Attempts => say.tally(found.rate.before.tally),
+        Measure::Faults => say.faults_in_short(&found.timed.before),
+    };
+    let (sign, said) = match found.verdict(measure) {
         Verdict::Fewer => ("↓ ", say.plain("report-verdict-fewer")),
         Verdict::More => ("↑ ", say.plain("report-verdict-more")),
         Verdict::NoClearDifference => ("", say.plain("report-verdict-unclear")),
         Verdict::TooFew(_) => ("", say.plain("report-verdict-few")),
     };
     html! {
-        td.number { (say.tally(found.before.tally)) }
+        td.number { (before) }
         td { span aria-hidden="true" { (sign) } (said) }
     }
 }
@@ -215,7 +263,7 @@ pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
     columns.push(Column::words(say.plain("order-first")));
     let row = |own: &HorseContent| {
         let rides = u32::try_from(own.numbers.rides).unwrap_or(u32::MAX);
-        let mut row = vec![content.horse_name(own.horse), say.count(rides)];
+        let mut row = vec![content.name_of(own.whose), say.count(rides)];
         if compared {
             row.push(judged(own, content, Verdict::Fewer));
             row.push(judged(own, content, Verdict::More));
@@ -241,7 +289,7 @@ fn judged(own: &HorseContent, content: &Content<'_>, verdict: Verdict) -> String
     let lines = own.numbers.lines.iter();
     let found = lines.filter(|line| {
         let compared = own.compared(line);
-        compared.is_some_and(|(found, _)| found.verdict == verdict)
+        compared.is_some_and(|(found, _)| found.verdict(content.wish.shown.measure) == verdict)
     });
     let named: Vec<_> = found.map(|line| content.say.exercise(&line.name)).collect();
     if named.is_empty() {
@@ -258,6 +306,6 @@ pub(super) fn own_heading(
     rank: u8,
     place: Place,
 ) -> Markup {
-    let said = content.horse_name(own.horse);
+    let said = content.name_of(own.whose);
     heading(rank, Some(&place.horse_id()), &name(&said))
 }

@@ -13,15 +13,14 @@ use crate::figure::Figure;
 use crate::report::figures::across::notes_layer;
 use crate::report::figures::{across, bars};
 use crate::report::moments::Moments;
-use crate::report::numbers::Line;
+use crate::report::numbers::{Line, Measure};
 use crate::said::Say;
 
-/// What matters most about a line: the two periods where they are compared, else the rate.
+/// What matters most about a line: what it is held against, else by itself.
 pub(super) fn sentence(line: &Line, own: &HorseContent, content: &Content<'_>) -> String {
-    match own.compared(line) {
-        Some((found, earlier)) => content.say.periods(found, earlier),
-        None => content.say.rate(&line.figures.all.rate),
-    }
+    let (against, measure) = (own.yardstick(content), content.wish.shown.measure);
+    let [first, _] = content.say.sentences(line, against, measure);
+    first
 }
 
 /// Everything about one exercise.
@@ -36,21 +35,32 @@ pub(super) fn line(
     let say = content.say;
     let rank = place.rank + 1;
     let all = &line.figures.all;
+    let by_itself = [say.rate(&all.rate), say.per_minute(&all.per_minute)];
+    let [lead, under] = match content.wish.shown.measure {
+        Measure::Attempts => by_itself,
+        Measure::Faults => {
+            let [attempts, faults] = by_itself;
+            [faults, attempts]
+        }
+    };
     html! {
         section.line {
             (heading(place.rank, Some(&place.line_id(line)), &name(&say.exercise(&line.name))))
-            p.lead { (say.rate(&all.rate)) "." }
-            (soft(&(say.per_minute(&all.per_minute) + ".")))
+            p.lead { (lead) "." }
+            (soft(&(under + ".")))
             div.parts {
+                @if content.wish.shown.reins { (reins(line, own, content, rank)) }
                 (periods(line, own, content, rank))
                 (rides(line, own, say, rank))
                 (faults(line, say, rank))
-                (reins(line, say, rank))
+                @if !content.wish.shown.reins { (reins(line, own, content, rank)) }
                 (variants(line, say, rank))
                 (after(line, say, rank))
-                (whole::of_line(&own.whole, &line.exercise, content, rank))
+                @if let Some(found) = &own.whole {
+                    (whole::of_line(found, &line.exercise, content, rank))
+                }
             }
-            (moments::moments(found, all.faults, content, stills, rank))
+            (moments::moments(found, (own.whose, all.faults), content, stills, rank))
             (how(line, say))
         }
     }
@@ -63,8 +73,12 @@ fn periods(line: &Line, own: &HorseContent, content: &Content<'_>, rank: u8) -> 
         return html! {};
     };
     let said = html! {
-        p { (say.periods(found, earlier)) "." }
-        (parts::sentences(&say.periods_apart(found)))
+        @if content.wish.shown.measure == Measure::Faults {
+            p { (say.faults_of_periods(found, earlier)) "." }
+            p { (say.times_as_many(found)) }
+        }
+        p { (say.periods(&found.rate, earlier)) "." }
+        (parts::sentences(&say.periods_apart(&found.rate)))
     };
     part(rank, &say.plain("heading-periods"), &said)
 }
@@ -100,8 +114,11 @@ fn faults(line: &Line, say: &Say, rank: u8) -> Markup {
     part(rank, &say.plain("heading-faults"), &shown)
 }
 
-fn reins(line: &Line, say: &Say, rank: u8) -> Markup {
+fn reins(line: &Line, own: &HorseContent, content: &Content<'_>, rank: u8) -> Markup {
+    let say = content.say;
+    let faults = content.wish.shown.reins && content.wish.shown.measure == Measure::Faults;
     let said = html! {
+        @if faults { p { (sentence(line, own, content)) "." } }
         p { (say.reins(line)) }
         (bars(bars::reins(line, say).as_ref(), say))
     };

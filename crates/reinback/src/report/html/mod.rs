@@ -4,6 +4,7 @@
 //! - `content`: what the page is about, counted; no markup
 //! - `stills`: the pictures of films on it
 //! - `frame`: what is around: head, cautions, contents, methods, the yard's files
+//! - `digest`: the exercises of a horse in one breath
 //! - `horse`, `line`, `moments`, `whole`: one horse, one exercise, its moments, everything else
 //! - `parts`: headings, tables and figures
 //! - `style`: how it looks, on a screen and on paper
@@ -11,11 +12,12 @@
 //!
 //! **Invariant:** the page stands alone: no script, and nothing that is fetched from anywhere.
 //!
-//! **Invariant:** its numbers and sentences are those of the Progress room for the same question:
-//! both come from the same code.
+//! **Invariant:** its numbers and sentences are those of the Progress room for the same question,
+//! looked at in the same way: both come from the same code.
 
 mod asked;
 mod content;
+mod digest;
 mod frame;
 mod horse;
 mod line;
@@ -36,6 +38,7 @@ use reinback_yard::{HorseId, Moment, Problem, RideId, Yard};
 use super::numbers::Reins;
 use super::parquet::Naming;
 use super::period;
+use super::shown::Shown;
 use crate::said::Say;
 use crate::services::Progress;
 pub use asked::Asked;
@@ -54,11 +57,15 @@ pub const MOST_STILLS: usize = 60;
 pub struct Wish {
     /// The horses, each for itself.
     pub horses: Vec<HorseId>,
+    /// All horses as one instead, each compared with itself only.
+    pub together: bool,
     /// The days asked about, and those they are compared with. A month that nobody chose gives way
     /// horse by horse, as in the room.
     pub asked: period::Asked,
     /// Which attempts.
     pub reins: Reins,
+    /// What of them is counted, in which order, and whether the reins are held against each other.
+    pub shown: Shown,
     /// The day that counts as today.
     pub today: NaiveDate,
     /// Whether people and horses are named. Without names there is no free text and no still

@@ -6,32 +6,38 @@ use super::stills::{NoStill, Stills};
 use crate::clock;
 use crate::figure::{Column, Table};
 use crate::report::moments::{FilmMoment, Moments, Seen};
+use crate::report::numbers::Whose;
 use crate::said::Say;
 use maud::{Markup, html};
 
 /// How many moments are listed; in Progress are all of them.
 const LISTED: usize = 12;
 
-/// The moments of a line; `marked` is how many there are in all.
+/// The moments of a line; `marked` is how many faults there are in all.
 pub(super) fn moments(
     found: &Moments,
-    marked: u32,
+    (whose, marked): (Whose, u32),
     content: &Content<'_>,
     stills: &Stills,
     rank: u8,
 ) -> Markup {
     let say = content.say;
+    let many = whose == Whose::All;
     let title = say.plain("heading-moments");
     let listed = &found.faults[..found.faults.len().min(LISTED)];
     let shown = u32::try_from(listed.len()).unwrap_or(u32::MAX);
     html! {
         (titled(rank, &title))
         // Of clean attempts there are only stills, and only of those the rider chose.
-        (pictures(found, content, stills))
+        (pictures((found, many), content, stills))
         @if found.faults.is_empty() {
-            p { (say.plain("no-moments")) }
+            @if found.clean.is_empty() {
+                p { (say.plain("no-moments")) }
+            } @else {
+                p { (say.plain("no-faults-to-see")) }
+            }
         } @else {
-            (parts::table_of_heading(&title, &table(listed, content)))
+            (parts::table_of_heading(&title, &table((listed, many), content)))
             @if marked > shown {
                 (soft(&say.text(
                     "report-moments-newest",
@@ -42,23 +48,31 @@ pub(super) fn moments(
     }
 }
 
-fn table(listed: &[FilmMoment], content: &Content<'_>) -> Table {
+fn table((listed, many): (&[FilmMoment], bool), content: &Content<'_>) -> Table {
     let say = content.say;
     let noted = content.names() && listed.iter().any(|moment| !note(moment).is_empty());
-    let mut columns = vec![
+    let mut columns = Vec::new();
+    if many {
+        columns.push(Column::words(say.plain("horse")));
+    }
+    columns.extend([
         Column::words(say.plain("table-day")),
         Column::numbers(say.plain("report-column-time")),
         Column::words(say.plain("report-column-fault")),
-    ];
+    ]);
     if noted {
         columns.push(Column::words(say.plain("report-column-note")));
     }
     let row = |moment: &FilmMoment| {
-        let mut row = vec![
+        let mut row = Vec::new();
+        if many {
+            row.push(horse(moment, content));
+        }
+        row.extend([
             say.day(moment.date),
             clock::short(moment.at),
             what(moment, say),
-        ];
+        ]);
         if noted {
             row.push(note(moment).to_owned());
         }
@@ -68,6 +82,12 @@ fn table(listed: &[FilmMoment], content: &Content<'_>) -> Table {
         columns,
         rows: listed.iter().map(row).collect(),
     }
+}
+
+/// Whose it is.
+fn horse(moment: &FilmMoment, content: &Content<'_>) -> String {
+    let ride = content.yard.ride(moment.id.ride());
+    ride.map_or_else(String::new, |ride| content.horse_name(ride.head.horse))
 }
 
 /// What was noted on a fault.
@@ -87,11 +107,19 @@ fn what(moment: &FilmMoment, say: &Say) -> String {
     say.moment(&bare)
 }
 
-fn pictures(found: &Moments, content: &Content<'_>, stills: &Stills) -> Markup {
+fn pictures((found, many): (&Moments, bool), content: &Content<'_>, stills: &Stills) -> Markup {
     let say = content.say;
     let all = found.faults.iter().chain(&found.clean);
     let own = all.filter_map(|moment| Some((moment, stills.of(moment)?)));
     let own: Vec<_> = own.collect();
+    let said = |moment: &FilmMoment| {
+        let said = said(moment, say);
+        if many {
+            format!("{}, {said}", horse(moment, content))
+        } else {
+            said
+        }
+    };
     html! {
         @if !own.is_empty() {
             div.stills {
@@ -99,10 +127,10 @@ fn pictures(found: &Moments, content: &Content<'_>, stills: &Stills) -> Markup {
                     figure.still {
                         @match still {
                             Ok(still) => img src=(still.uri) width=(still.width)
-                                height=(still.height) alt=(said(moment, say));,
+                                height=(still.height) alt=(said(moment));,
                             Err(why) => p.nostill { (missing(*why, say)) },
                         }
-                        figcaption { (name(&said(moment, say))) }
+                        figcaption { (name(&said(moment))) }
                     }
                 }
             }

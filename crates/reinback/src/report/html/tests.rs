@@ -14,9 +14,13 @@ use crate::report::numbers::Days;
 use crate::report::sample;
 use crate::said::{Earlier, Language};
 
+mod shown;
+
 fn wish(horses: Vec<HorseId>) -> Wish {
     Wish {
         horses,
+        together: false,
+        shown: Shown::default(),
         asked: Days::default().into(),
         reins: Reins::Both,
         today: sample::day(9),

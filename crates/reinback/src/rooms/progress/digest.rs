@@ -3,25 +3,26 @@
 use egui::{RichText, Ui};
 use reinback_yard::WordId;
 
+use super::words::Words;
 use crate::report::digest::digest;
-use crate::report::numbers::{Line, Numbers};
-use crate::said::Say;
+use crate::report::numbers::{Line, Measure, Numbers};
+use crate::report::shown::Yardstick;
 use crate::theme;
 
 /// How many names one part of the digest has, and how many while a line stands open beside the list.
 /// Our own choice, so that it is about one row.
 const MOST_NAMES: [usize; 2] = [6, 3];
 
-/// Draws the digest; gives the line that was pressed. `held` says whether the lines are held
-/// against anything, so that nothing clear may be found; `few`, why there is too little to compare;
+/// Draws the digest; gives the line that was pressed. `few` says why there is too little to compare,
 /// `beside`, whether a line stands open.
 pub(super) fn digest_ui(
     ui: &mut Ui,
     numbers: &Numbers,
-    (held, few): (bool, Option<String>),
-    (say, beside): (&Say, bool),
+    few: Option<String>,
+    (words, beside): (Words<'_>, bool),
 ) -> Option<WordId> {
-    let found = digest(numbers);
+    let say = words.say;
+    let found = digest(numbers, words.yardstick, words.measure);
     let most = MOST_NAMES[usize::from(beside)];
     let named = |lines: &[&Line]| -> Vec<(WordId, String)> {
         let each = lines.iter().take(most);
@@ -37,7 +38,11 @@ pub(super) fn digest_ui(
             named(&found.worse),
         ),
         (
-            say.plain("digest-one-sided"),
+            match words.measure {
+                Measure::Attempts => say.plain("digest-one-sided"),
+                // Reins are told apart by their attempts, whatever else is counted.
+                Measure::Faults => say.plain("digest-one-sided-attempts"),
+            },
             found.one_sided.len(),
             sided.collect(),
         ),
@@ -56,7 +61,10 @@ pub(super) fn digest_ui(
     let mut pressed = None;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
-        let quiet = (held && found.is_quiet()).then(|| say.plain("digest-quiet"));
+        let quiet = found.is_quiet().then(|| match words.yardstick {
+            Yardstick::Reins => say.plain("digest-quiet-reins"),
+            Yardstick::Days(_) | Yardstick::Nothing => say.plain("digest-quiet"),
+        });
         if let Some(quiet) = few.or(quiet) {
             ui.label(RichText::new(quiet).color(ink));
         }

@@ -8,7 +8,7 @@ use reinback_yard::{Rein, WordId};
 use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
 use super::prepared::{Prepared, PreparedLine};
-use super::words::{Sign, Words, Yardstick};
+use super::words::{Sign, Words};
 use super::{ProgressData, ProgressView, digest, empty, faults, rows};
 use crate::action::Action;
 use crate::report::numbers::{Line, Measure};
@@ -82,9 +82,8 @@ fn lines_ui(
     }
     let few = counted.earlier;
     let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
-    let held = words.yardstick != Yardstick::Nothing;
-    let (numbers, beside) = (&counted.numbers, open.is_some());
-    if let Some(exercise) = digest::digest_ui(ui, numbers, (held, few), (data.say, beside)) {
+    let beside = open.is_some();
+    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, few, (words, beside)) {
         open = Some(exercise.clone());
         reveal = Some((exercise, FOLLOWED_FRAMES));
     }

@@ -46,6 +46,7 @@ use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
+use crate::report::shown::{Order, Shown, Yardstick};
 use crate::report::whole::Whole;
 use crate::said::{Earlier, Language, Say};
 use crate::services::OnReady;
@@ -58,7 +59,6 @@ use moments::Wall;
 pub use moments::{ChosenMoment, World};
 use prepared::Prepared;
 use whole::WholeView;
-use words::Yardstick;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -94,14 +94,6 @@ pub struct ProgressView {
     snapshot: Snapshot,
     /// What was counted so far. Only workers open them, one at a time.
     books: Arc<Mutex<Books>>,
-}
-
-/// How the lines are sorted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Order {
-    #[default]
-    WorkOnFirst,
-    Name,
 }
 
 /// What the middle of the room shows.
@@ -303,8 +295,11 @@ impl ProgressView {
 
     /// Which attempts. The reins are compared with each other over the attempts on both.
     fn reins(&self) -> Reins {
-        let both = self.choice.against() == Against::Reins;
-        if both { Reins::Both } else { self.reins }
+        if self.shown().reins {
+            Reins::Both
+        } else {
+            self.reins
+        }
     }
 
     fn start(&mut self, yard: Arc<Yard>, wanted: Wanted) {
@@ -374,10 +369,15 @@ impl ProgressView {
 
     /// What the lines are held against.
     fn yardstick(&self, counted: &Counted) -> Yardstick {
-        match counted.earlier() {
-            _ if self.choice.against() == Against::Reins => Yardstick::Reins,
-            Some(earlier) => Yardstick::Days(earlier),
-            None => Yardstick::Nothing,
+        self.shown().yardstick(counted.earlier())
+    }
+
+    /// How the lines are looked at.
+    fn shown(&self) -> Shown {
+        Shown {
+            measure: self.measure,
+            order: self.order,
+            reins: self.choice.against() == Against::Reins,
         }
     }
 

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use egui::{Align, Layout, RichText, Ui};
 use reinback_yard::{HorseId, Yard};
 
-use super::{ProgressView, horse_of_newest_ride, is_there};
+use super::{Page, ProgressView, horse_of_newest_ride, is_there};
 use crate::action::Action;
 use crate::command::Command;
 use crate::report::html::{STILLS, Wish};
@@ -17,7 +17,7 @@ use crate::theme;
 pub(super) fn foot_ui(ui: &mut Ui, say: &Say, out: &mut Vec<Action>) {
     let soft = theme::tokens(ui).ink_soft;
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-        let button = ui.small_button(say.plain("report-export"));
+        let button = ui.button(say.plain("report-export"));
         let tip = Command::ExportPage.tip_with_key(ui.ctx());
         if button.on_hover_text(tip).clicked() {
             out.push(Action::Run(Command::ExportPage));
@@ -40,10 +40,14 @@ impl ProgressView {
             Some(Whose::All) => yard.horses.iter().map(|horse| horse.id).collect(),
             None => vec![horse_of_newest_ride(yard)?],
         };
+        // On the page of all horses each is looked at by itself, as its row is.
+        let each = shown != Some(Whose::All) || self.page_of_all == Page::Horses;
         let asked = self.choice.asked(today).ok()?;
         let chosen = self.chosen_moments(yard).into_iter();
         Some(Wish {
             horses,
+            together: !each,
+            shown: self.shown(),
             asked,
             reins: self.reins(),
             today,

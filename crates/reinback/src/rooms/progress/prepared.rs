@@ -2,10 +2,11 @@
 
 use std::cell::Cell;
 
-use super::words::{Words, Yardstick};
-use super::{Counted, Order};
+use super::Counted;
+use super::words::Words;
 use crate::report::numbers::Measure;
-use crate::said::{Language, Say};
+use crate::report::shown::{Order, Yardstick};
+use crate::said::Language;
 
 /// The lines in words.
 #[derive(Default)]
@@ -96,11 +97,11 @@ impl Prepared {
 fn lines(counted: &Counted, order: Order, words: Words<'_>) -> Vec<PreparedLine> {
     let (numbers, say) = (&counted.numbers, words.say);
     let reasoned = order == Order::WorkOnFirst;
-    let lines = in_order(counted, order, say).into_iter();
-    lines
+    let places = order.places(&numbers.lines, say).into_iter();
+    places
         .filter_map(|at| {
             let line = numbers.lines.get(at)?;
-            let reason = say.why_first(line, numbers, counted.earlier());
+            let reason = say.why_first(line, (numbers, words.measure), counted.earlier());
             let reason = reason.filter(|_| reasoned);
             Some(PreparedLine {
                 at,
@@ -111,16 +112,4 @@ fn lines(counted: &Counted, order: Order, words: Words<'_>) -> Vec<PreparedLine>
             })
         })
         .collect()
-}
-
-fn in_order(counted: &Counted, order: Order, say: &Say) -> Vec<usize> {
-    let lines = &counted.numbers.lines;
-    let mut places: Vec<usize> = (0..lines.len()).collect();
-    if order == Order::Name {
-        places.sort_by_cached_key(|at| {
-            let line = lines.get(*at);
-            line.map(|line| say.exercise(&line.name).to_lowercase())
-        });
-    }
-    places
 }

@@ -5,18 +5,8 @@ use reinback_yard::Rein;
 
 use super::picture::{self, Side};
 use crate::report::numbers::{Line, Measure};
-use crate::said::{Earlier, Say};
-
-/// What the exercises are held against.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Yardstick {
-    /// Nothing: they stand for themselves.
-    Nothing,
-    /// Other days.
-    Days(Earlier),
-    /// The left rein, with the right.
-    Reins,
-}
+use crate::report::shown::Yardstick;
+use crate::said::Say;
 
 /// How the lines speak.
 #[derive(Clone, Copy)]
@@ -59,26 +49,7 @@ impl Words<'_> {
 
     /// What matters most about a line, and what stands under it.
     pub(super) fn sentences(self, line: &Line) -> [String; 2] {
-        let (say, figures) = (self.say, &line.figures);
-        let all = &figures.all;
-        match (self.yardstick, self.measure, &line.compared) {
-            (Yardstick::Days(earlier), Measure::Attempts, Some(found)) => {
-                let apart = say.periods_apart_in_short(&found.rate);
-                let second = apart.unwrap_or_else(|| say.per_minute(&all.per_minute));
-                [say.periods(&found.rate, earlier), second]
-            }
-            (Yardstick::Days(earlier), Measure::Faults, Some(found)) => [
-                say.faults_of_periods(all, found, earlier),
-                say.times_as_many(found),
-            ],
-            (Yardstick::Reins, Measure::Attempts, _) => say.reins_in_short(line),
-            (Yardstick::Reins, Measure::Faults, _) => {
-                let [first, _] = say.reins_in_short(line);
-                [say.faults_of_reins(figures), first]
-            }
-            (_, Measure::Attempts, _) => [say.rate(&all.rate), say.per_minute(&all.per_minute)],
-            (_, Measure::Faults, _) => [say.per_minute(&all.per_minute), say.rate(&all.rate)],
-        }
+        self.say.sentences(line, self.yardstick, self.measure)
     }
 
     /// What a line says to those who hear it.

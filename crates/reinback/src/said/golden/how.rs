@@ -84,7 +84,7 @@ fn how_trends_and_orders_were_found() {
         .into_iter()
         .zip([
             "Trend in 30 days: the odds of a faulty attempt are multiplied by 0.0",
-            "Tendenz in 30 Tagen: Die Chance eines Fehlversuchs wird mal 0,0",
+            "Tendenz in 30 Tagen: Die Chance eines Versuchs mit Fehler wird mal 0,0",
         ])
         .map(|(say, begins)| {
             let ends = say.method(Method::Logit);

@@ -1,6 +1,6 @@
 //! Which days and what of them, why a line is first, and all lines in one breath.
 
-use reinback_analysis::{Cell, Clear};
+use reinback_analysis::{Cell, Clear, Timed};
 
 use super::*;
 use crate::report::numbers::{Compared, Measure};
@@ -137,7 +137,7 @@ fn the_reins_in_a_line_of_the_list() {
     check(
         joined(&line),
         "left 48 of 80, right 8 of 80: fewer on the right, and likely more than luck | Of 100 attempts, probably between 34 and 63 fewer are faulty on the right.",
-        "links 48 von 80, rechts 8 von 80: rechts weniger, und das ist wohl kein Zufall | Auf 100 Versuche kommen rechts wahrscheinlich 34 bis 63 Fehlversuche weniger.",
+        "links 48 von 80, rechts 8 von 80: rechts weniger, und das ist wohl kein Zufall | Auf 100 Versuche kommen rechts wahrscheinlich 34 bis 63 Versuche mit Fehler weniger.",
     );
     let few = Shortage::FewerThanFourRides;
     if let Some(found) = line.reins.as_mut() {
@@ -165,14 +165,20 @@ fn cell(faults: u32, minutes: i64) -> Cell {
 fn faults_a_minute_of_two_periods() {
     let (now, before) = (cell(12, 5), cell(9, 10));
     let mut found = Compared {
-        earlier: before,
+        // Of horses ridden in one period only there is more; it is not spoken of.
+        earlier: cell(15, 20),
         rate: compared((9, 20), (12, 20), Verdict::More),
         per_minute: Ok(estimate(2.67, 1.13, 6.42)),
+        timed: Timed {
+            before: before.per_minute,
+            after: now.per_minute,
+            more_than_none: false,
+        },
     };
     let said = |found: &Compared| {
         let found = *found;
         move |say: &Say| {
-            let first = say.faults_of_periods(&now, &found, Earlier::LastMonth);
+            let first = say.faults_of_periods(&found, Earlier::LastMonth);
             format!("{first} | {}", say.times_as_many(&found))
         }
     };
@@ -189,6 +195,8 @@ fn faults_a_minute_of_two_periods() {
     assert_eq!(found.verdict(Measure::Faults), Verdict::NoClearDifference);
     found.per_minute = Err(Shortage::NoFaultsToCompare);
     assert_eq!(found.verdict(Measure::Faults), Verdict::NoClearDifference);
+    found.timed.more_than_none = true;
+    assert_eq!(found.verdict(Measure::Faults), Verdict::More);
     check(
         |say| say.times_as_many(&found),
         "No fault before: how many times as many it is cannot be said.",
@@ -235,14 +243,14 @@ fn why_a_line_is_first() {
         let found = found.clone();
         move |say: &Say| {
             let line = &found.lines[at];
-            say.why_first(line, &found, Some(Earlier::LastMonth))
+            say.why_first(line, (&found, Measure::Attempts), Some(Earlier::LastMonth))
                 .unwrap_or_default()
         }
     };
     check(
         why(0),
-        "more than last month; the left goes wrong more often than the right",
-        "mehr als im Vormonat; links misslingt es öfter als rechts",
+        "more often faulty than last month; the left goes wrong more often than the right",
+        "öfter mit Fehler als im Vormonat; links misslingt es öfter als rechts",
     );
     // One halt of ten is faulty, and one is ridden in each ride.
     let said = why(1)(&Say::new(Language::English));
@@ -258,7 +266,10 @@ fn why_a_line_is_first() {
     found.lines[1].place = 4;
     let line = &found.lines[1];
     check(
-        |say| say.why_first(line, &found, None).unwrap_or_default(),
+        |say| {
+            say.why_first(line, (&found, Measure::Attempts), None)
+                .unwrap_or_default()
+        },
         "",
         "",
     );

@@ -2,7 +2,8 @@
 //! them side by side.
 //!
 //! - `wall`: what is remembered, and the wall; `tile`: one picture with its caption; `grid`: where
-//!   pictures lie; `choice`: which of the moments are shown
+//!   pictures lie; `choice`: which of the moments are shown, `switches`: chosen how; `lines`: those
+//!   that no film shows
 //! - `attention`: which picture plays; `stills`: the pictures that do not, made on a thread
 //! - `chosen`: what is marked; `beside`, `beside_ui`: that side by side
 //! - `place`: where the film of a moment is, or why there is none; `screen`: pictures that play on
@@ -17,9 +18,11 @@ mod beside_ui;
 mod choice;
 mod chosen;
 mod grid;
+mod lines;
 mod place;
 mod screen;
 mod stills;
+mod switches;
 mod tile;
 mod wall;
 

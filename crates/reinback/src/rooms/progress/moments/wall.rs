@@ -2,31 +2,32 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Button, Context, FontId, Id, Rect, RichText, Ui, WidgetInfo, pos2, vec2};
+use egui::{Button, Context, Id, Rect, RichText, Ui, WidgetInfo, vec2};
 use reinback_film::Settings;
-use reinback_yard::{Moment, Rein, WordId};
+use reinback_yard::{Moment, WordId};
 
 use super::attention::{Attention, Hands};
 use super::beside::Beside;
-use super::choice::{Choice, MOST_SHOWN, has_both_reins, kinds};
+use super::choice::{Choice, MOST_SHOWN};
 use super::chosen::Chosen;
 use super::grid::Grid;
+use super::lines::lines_ui;
 use super::place::{Lack, Place, World, spoken};
 use super::screen::Screens;
 use super::stills::{Stills, Trouble};
+use super::switches::choice_ui;
 use super::tile::{Look, Tile, Touched, sign_of, tile_ui};
 use crate::action::Action;
 use crate::command::Command;
 use crate::notice::Notice;
 use crate::report::moments::{FilmMoment, MomentId, Moments};
+use crate::rooms::progress::ProgressData;
 use crate::rooms::progress::choices::named;
-use crate::rooms::progress::{ProgressData, rows};
 use crate::said::Say;
 use crate::stage::Screen;
 use crate::stage::lap::Lap;
 use crate::stage::together::{MOST_TOGETHER, Together};
 use crate::theme;
-use crate::widgets::icon;
 
 /// Played before and after a mark, in nanoseconds: as long as the film leads in when it is opened.
 const AROUND: i64 = 2_000_000_000;
@@ -34,10 +35,6 @@ const AROUND: i64 = 2_000_000_000;
 const FIRST_ROWS: usize = 2;
 /// Lines for moments without film, before all are asked for.
 const FIRST_LINES: usize = 4;
-/// Points of such a line.
-const LINE: f32 = 23.0;
-/// Letters of a switch, at most.
-const LONGEST_CHIP: usize = 34;
 /// Tiles that are always there for those who go by key; of the others those near.
 const ALWAYS: usize = 60;
 /// How a film is opened for the wall: as small as its picture, with memory for a lap of 60 frames
@@ -290,64 +287,6 @@ pub(in crate::rooms::progress) fn wall_ui(
     more_ui(ui, wall, (list.len(), first + first_lines), shown, say);
 }
 
-/// Moments that no film shows, a line each.
-fn lines_ui(
-    ui: &mut Ui,
-    (list, many): (&[&FilmMoment], bool),
-    data: &ProgressData<'_>,
-    out: &mut Vec<Action>,
-) {
-    let say = data.say;
-    ui.scope(|ui| {
-        ui.spacing_mut().item_spacing.y = 1.0;
-        for (at, moment) in list.iter().enumerate() {
-            if !rows::near(ui, at, LINE) {
-                continue;
-            }
-            let horse = data.yard.ride(moment.id.ride()).filter(|_| many);
-            let horse = horse.map(|ride| named(data, ride.head.horse));
-            let lack = match data.yard.ride(moment.id.ride()) {
-                Some(ride) if !ride.films.is_empty() => Lack::NotFilmed,
-                _ => Lack::NoFilm,
-            };
-            let spoken = spoken(moment, horse.as_deref(), say);
-            let spoken = format!("{spoken}; {}", lack.said(say).0);
-            let (rect, response) = rows::row(ui, LINE, &spoken, false);
-            if ui.is_rect_visible(rect) {
-                line(ui, rect, moment, (horse.as_deref(), say));
-            }
-            if response.on_hover_text(spoken).clicked() {
-                out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
-            }
-        }
-    });
-}
-
-fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, (horse, say): (Option<&str>, &Say)) {
-    let tokens = theme::tokens(ui);
-    let (middle, mut left) = (rect.center().y, rect.left() + 6.0);
-    let (sign, ink) = sign_of(moment, tokens);
-    icon::paint(ui.painter(), sign, pos2(left + 4.0, middle), 8.0, ink);
-    left += 16.0;
-    let small = FontId::proportional(12.5);
-    let mut part = |text: &str, width: f32, font: FontId, ink| {
-        let right = (left + width).min(rect.right() - 4.0);
-        rows::text(ui, pos2(left, middle), right, text, font, ink);
-        left += width;
-    };
-    part(
-        &say.moment_time(moment),
-        130.0,
-        small.clone(),
-        tokens.ink_soft,
-    );
-    if let Some(horse) = horse {
-        part(horse, 90.0, small, tokens.ink_soft);
-    }
-    let larger = FontId::proportional(13.5);
-    part(&say.moment(moment), f32::INFINITY, larger, tokens.ink);
-}
-
 /// The pictures.
 fn grid_ui(
     ui: &mut Ui,
@@ -431,73 +370,6 @@ fn one_ui(
         marking,
     };
     tile_ui(ui, &tile, say)
-}
-
-/// Which of the moments are to be shown, where there is a choice.
-fn choice_ui(ui: &mut Ui, choice: &mut Choice, (moments, clean): (&Moments, u32), say: &Say) {
-    let kinds = kinds(moments);
-    let reins = has_both_reins(moments);
-    let clean = clean.max(u32::try_from(moments.clean.len()).unwrap_or(u32::MAX));
-    if kinds.len() < 2 && !reins && moments.clean.is_empty() {
-        return;
-    }
-    ui.scope(|ui| {
-        ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
-        ui.horizontal_wrapped(|ui| {
-            if kinds.len() > 1 {
-                for (name, count) in kinds {
-                    let fault = say.fault(name).into_owned();
-                    let filled = [("fault", fault.into()), ("times", count.into())];
-                    let text = say.text("only-fault", &filled);
-                    if chip(ui, &text, choice.faults.contains(name)) {
-                        choice.turn_fault(name);
-                    }
-                }
-            }
-            for (rein, text) in [
-                (Rein::Left, say.plain("only-left")),
-                (Rein::Right, say.plain("only-right")),
-            ] {
-                let here = choice.rein == Some(rein);
-                if reins && chip(ui, &text, here) {
-                    choice.rein = (!here).then_some(rein);
-                }
-            }
-            if !moments.clean.is_empty() && !moments.faults.is_empty() {
-                let here = choice.shows_clean(moments);
-                let text = say.text("clean-too", &[("attempts", clean.into())]);
-                if chip(ui, &text, here) {
-                    choice.clean = Some(!here);
-                }
-            }
-        });
-    });
-    ui.add_space(2.0);
-}
-
-/// A small switch; true when it was pressed.
-fn chip(ui: &mut Ui, text: &str, on: bool) -> bool {
-    let short = shortened(text);
-    let button = ui.add(Button::selectable(on, RichText::new(&short).size(13.0)));
-    button.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, text));
-    let button = if short == text {
-        button
-    } else {
-        button.on_hover_text(text)
-    };
-    button.clicked()
-}
-
-/// A text without its middle where it is very long: beginning and end tell most.
-fn shortened(text: &str) -> String {
-    let signs: Vec<char> = text.chars().collect();
-    if signs.len() <= LONGEST_CHIP {
-        return text.to_owned();
-    }
-    let (front, back) = (LONGEST_CHIP - 8, 7);
-    let front = signs.iter().take(front);
-    let back = signs.iter().skip(signs.len() - back);
-    front.chain(std::iter::once(&'…')).chain(back).collect()
 }
 
 /// What is marked, and the way to see it side by side.
@@ -606,18 +478,4 @@ fn heading(ui: &mut Ui, text: &str) {
 fn soft(ui: &mut Ui, text: impl Into<String>) {
     let ink = theme::tokens(ui).ink_soft;
     ui.label(RichText::new(text).size(13.0).color(ink));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn long_names_are_cut_in_their_middle() {
-        assert_eq!(shortened("quarters trailing 4"), "quarters trailing 4");
-        let long = format!("{} 17", "ä".repeat(200));
-        let cut = shortened(&long);
-        assert_eq!(cut.chars().count(), LONGEST_CHIP);
-        assert!(cut.starts_with("ää") && cut.ends_with("ä 17"), "{cut}");
-    }
 }

@@ -76,7 +76,9 @@ fn a_single_ride_is_shown_without_any_verdict() {
     };
     for line in &counted.numbers.lines {
         assert_eq!(words.sign(line), None, "{}", line.name);
-        let why = words.say.why_first(line, &counted.numbers, None);
+        let why = words
+            .say
+            .why_first(line, (&counted.numbers, Measure::Attempts), None);
         assert_eq!(why, None, "{}", line.name);
     }
 }

@@ -1,0 +1,132 @@
+//! The page follows how the room looks at its question.
+
+use super::*;
+use crate::report::numbers::Measure;
+use crate::report::shown::Order;
+
+fn read(yard: &Yard, wish: &Wish) -> Html {
+    checked(&text(yard, wish, Language::English), Language::English)
+}
+
+fn said(page: &Html, css: &str) -> Vec<String> {
+    select(page, css).into_iter().map(words).collect()
+}
+
+#[test]
+fn clean_attempts_are_not_called_missing() {
+    let mut yard = of_sample();
+    for ride in yard.rides.values_mut() {
+        let halt = sample::word("not-square");
+        let other =
+            |mark: &reinback_yard::Mark| mark.kind != reinback_yard::MarkKind::Fault(halt.clone());
+        Arc::make_mut(ride).marks.retain(other);
+    }
+    let page = read(&yard, &all(&yard));
+    let halt = said(&page, "section.line");
+    let halt = halt
+        .iter()
+        .find(|line| line.starts_with("halt"))
+        .expect("a line");
+    assert!(halt.contains("10 attempts"), "{halt}");
+    assert!(halt.contains("No fault to look at."), "{halt}");
+    assert!(!halt.contains("No attempt to look at"), "{halt}");
+}
+
+#[test]
+fn left_against_right_is_said_line_by_line() {
+    let yard = of_sample();
+    let reins = Wish {
+        shown: Shown {
+            reins: true,
+            ..Shown::default()
+        },
+        ..all(&yard)
+    };
+    let page = read(&yard, &reins);
+    let header = said(&page, "header");
+    assert!(header[0].contains("The left rein is held against the right."));
+    assert!(!header[0].contains("Compared with nothing"));
+    let first = said(&page, "main ol > li");
+    let half_pass = "half-pass: left 10 of 20, right 5 of 20: no clear difference";
+    assert!(
+        first.iter().any(|line| line.starts_with(half_pass)),
+        "{first:?}"
+    );
+    let columns = said(&page, "table.overview thead th");
+    assert_eq!(
+        columns.last().map(String::as_str),
+        Some("Left against right")
+    );
+    let whole = words(page.root_element());
+    assert!(whole.contains("Nothing is clearly one-sided."));
+}
+
+#[test]
+fn faults_a_minute_are_on_the_page_where_they_are_in_the_room() {
+    let yard = of_sample();
+    let faults = Wish {
+        shown: Shown {
+            measure: Measure::Faults,
+            ..Shown::default()
+        },
+        ..all(&yard)
+    };
+    let page = read(&yard, &faults);
+    assert!(said(&page, "header")[0].contains("Faults a minute are counted"));
+    let rows = said(&page, "table.overview tbody tr");
+    // 15 faults in 40 half-passes of 15 seconds.
+    assert!(rows[0].contains("1.5 a min"), "{rows:?}");
+    assert!(!rows[0].contains("15 of 40"), "{rows:?}");
+}
+
+#[test]
+fn lines_go_by_name_where_the_room_does() {
+    let mut yard = of_sample();
+    for exercise in &mut yard.words.exercises {
+        if exercise.id == sample::word("half-pass") {
+            exercise.name = "Zigzag".into();
+        }
+    }
+    let first = |wish: &Wish| said(&read(&yard, wish), "table.overview tbody th").remove(0);
+    assert_eq!(first(&all(&yard)), "Zigzag");
+    let by_name = Wish {
+        shown: Shown {
+            order: Order::Name,
+            ..Shown::default()
+        },
+        ..all(&yard)
+    };
+    assert_eq!(first(&by_name), "halt");
+}
+
+/// Two horses, each with the rides of the sample.
+#[test]
+fn all_horses_together_are_one_page() {
+    let mut yard = of_sample();
+    let other = HorseId::from(0x12);
+    yard.horses.push(Horse {
+        id: other,
+        name: "Marlow".into(),
+        ..yard.horses[0].clone()
+    });
+    let mut ids = IdMaker::seeded(51);
+    for ride in of_sample().rides.into_values() {
+        let mut ride = (*ride).clone();
+        ride.id = ids.next();
+        ride.head.horse = other;
+        yard.rides.insert(ride.id, Arc::new(ride));
+    }
+    let together = Wish {
+        together: true,
+        ..all(&yard)
+    };
+    let page = read(&yard, &together);
+    assert_eq!(said(&page, "h1"), ["All horses"]);
+    let lines = said(&page, "section.line");
+    assert_eq!(lines.len(), 2, "one an exercise, not one a horse");
+    assert!(lines[0].contains("30 of 80 attempts"), "{}", lines[0]);
+    assert!(lines[0].contains("Juniper") && lines[0].contains("Marlow"));
+    let whole = words(page.root_element());
+    assert!(whole.contains("stand on the page of each horse"));
+    assert_eq!(said(&read(&yard, &all(&yard)), "section.line").len(), 4);
+}

@@ -1,0 +1,74 @@
+//! Moments that no film shows, a line each.
+
+use egui::{FontId, Rect, Ui, pos2};
+
+use super::place::{Lack, spoken};
+use super::tile::sign_of;
+use crate::action::Action;
+use crate::report::moments::FilmMoment;
+use crate::rooms::progress::choices::named;
+use crate::rooms::progress::{ProgressData, rows};
+use crate::said::Say;
+use crate::theme;
+use crate::widgets::icon;
+
+/// Points of a line.
+const LINE: f32 = 23.0;
+
+/// Draws them.
+pub(super) fn lines_ui(
+    ui: &mut Ui,
+    (list, many): (&[&FilmMoment], bool),
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
+    let say = data.say;
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        for (at, moment) in list.iter().enumerate() {
+            if !rows::near(ui, at, LINE) {
+                continue;
+            }
+            let horse = data.yard.ride(moment.id.ride()).filter(|_| many);
+            let horse = horse.map(|ride| named(data, ride.head.horse));
+            let lack = match data.yard.ride(moment.id.ride()) {
+                Some(ride) if !ride.films.is_empty() => Lack::NotFilmed,
+                _ => Lack::NoFilm,
+            };
+            let spoken = spoken(moment, horse.as_deref(), say);
+            let spoken = format!("{spoken}; {}", lack.said(say).0);
+            let (rect, response) = rows::row(ui, LINE, &spoken, false);
+            if ui.is_rect_visible(rect) {
+                line(ui, rect, moment, (horse.as_deref(), say));
+            }
+            if response.on_hover_text(spoken).clicked() {
+                out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
+            }
+        }
+    });
+}
+
+fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, (horse, say): (Option<&str>, &Say)) {
+    let tokens = theme::tokens(ui);
+    let (middle, mut left) = (rect.center().y, rect.left() + 6.0);
+    let (sign, ink) = sign_of(moment, tokens);
+    icon::paint(ui.painter(), sign, pos2(left + 4.0, middle), 8.0, ink);
+    left += 16.0;
+    let small = FontId::proportional(12.5);
+    let mut part = |text: &str, width: f32, font: FontId, ink| {
+        let right = (left + width).min(rect.right() - 4.0);
+        rows::text(ui, pos2(left, middle), right, text, font, ink);
+        left += width;
+    };
+    part(
+        &say.moment_time(moment),
+        130.0,
+        small.clone(),
+        tokens.ink_soft,
+    );
+    if let Some(horse) = horse {
+        part(horse, 90.0, small, tokens.ink_soft);
+    }
+    let larger = FontId::proportional(13.5);
+    part(&say.moment(moment), f32::INFINITY, larger, tokens.ink);
+}
