@@ -206,7 +206,7 @@ fn nothing_is_cut_off() {
         for table in [false, true] {
             for label in [
                 "31 May 2026: held 11 min 00 s",
-                "31 May 2026: changes every 4th stride, asked 5",
+                "Ridden every third stride where every 4th stride was asked",
                 "Last seven days",
             ] {
                 let rect = harness.get_by_label_contains(label).rect();
