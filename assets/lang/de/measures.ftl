@@ -90,7 +90,6 @@ series-unreviewed = { $count ->
     [one] { $count } Serie ist nicht durchgesehen und nicht gezeigt.
    *[other] { $count } Serien sind nicht durchgesehen und nicht gezeigt.
 }
-series-legend = Ein Punkt ist ein Wechsel; dazwischen stehen die gerittenen Sprünge, unter der Linie, wo die verlangten Wechsel gekommen wären.
 series-bare = { $count ->
     [one] Eine Serie hat
    *[other] { $count } Serien haben
@@ -218,14 +217,15 @@ tempo-about-title = { $exercise }: Tempo davor, darin und danach
 tempo-about-said = { $day }: davor { $before }, darin { $within }, danach { $after }
 layer-attempts = Versuche
 layer-middle = Median
-about-known = { $events ->
-    [one] In einem Versuch
-   *[other] Median aus { $events } Versuchen:
-} davor { $before }, darin { $within }, danach { $after } Bewegungszyklen pro Minute.
+layer-middle-of = Median, { $kind }
+about-kind = { $kind }: { $said }
 about-sides = { $events ->
     [one] In einem Versuch
-   *[other] Median aus { $events } Versuchen:
-} davor { $before }, danach { $after } Bewegungszyklen pro Minute.
+   *[other] { $events } Versuche, Median und Spanne:
+} davor { $before }, danach { $after } { $unit }.
+about-within = Darin { $within }.
+about-within-some = Darin { $within }, bekannt in { $known } von { $events }.
+about-middle = { $middle } ({ $low } bis { $high })
 about-none = Um diese Lektion ist in diesen Tagen kein Tempo bekannt. Dafür braucht es drei getippte Bewegungszyklen davor und drei danach.
 tap-tempo = Tempo des neuesten Ritts tippen…
 
@@ -246,6 +246,7 @@ steps-aids = Auf { $answered } von { $aids ->
 } reagierte das Pferd innerhalb von 5 Sekunden.
 steps-answers = Von der Hilfe bis zur Antwort im Mittel (Median) { $middle } s, bei der Hälfte zwischen { $low } und { $high } s.
 steps-kind = { $from } – { $to }
+steps-kinds = Übergänge nach Art
 steps-figure = Übergänge pro Minute, Ritt für Ritt
 steps-figure-spoken = Übergänge pro Minute von Gangart zu Gangart und in der Gangart, in { $rides }, jeweils mit Spanne. Die Tabelle sagt dasselbe in Worten.
 steps-axis = Pro Minute
@@ -294,6 +295,7 @@ load-reins = In Lektionen mit Hand: links { $left }, rechts { $right }.
 load-no-pace = keine Gangart notiert
 load-exercise = { $exercise }: { $length }
 load-in-days = In diesen Tagen geritten: { $length } in { $rides }.
+load-paces = Gerittene Zeit nach Gangart
 load-figure = Geritten, Woche für Woche
 load-figure-spoken = Gerittene Minuten in jeder Gangart in { $weeks ->
     [one] der letzten Woche

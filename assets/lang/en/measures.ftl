@@ -82,7 +82,6 @@ series-unreviewed = { $count ->
     [one] { $count } series is not reviewed and not shown.
    *[other] { $count } series are not reviewed and not shown.
 }
-series-legend = A dot is a change; between two stand the strides ridden, below the line where the changes asked would have come.
 series-bare = { $count ->
     [one] One series has
    *[other] { $count } series have
@@ -234,14 +233,15 @@ tempo-about-title = { $exercise }: tempo before, in and after
 tempo-about-said = { $day }: { $before } before, { $within } in it, { $after } after
 layer-attempts = Attempts
 layer-middle = Median
-about-known = { $events ->
-    [one] In one attempt
-   *[other] The median of { $events } attempts:
-} { $before } strides a minute before, { $within } in it and { $after } after.
+layer-middle-of = Median, { $kind }
+about-kind = { $kind }: { $said }
 about-sides = { $events ->
     [one] In one attempt
-   *[other] The median of { $events } attempts:
-} { $before } strides a minute before and { $after } after.
+   *[other] { $events } attempts, the median and from least to most:
+} { $before } { $unit } before, { $after } after.
+about-within = In it { $within }.
+about-within-some = In it { $within }, known in { $known } of { $events }.
+about-middle = { $middle } ({ $low } to { $high })
 about-none = No tempo is known around this exercise in these days. It takes three strides tapped before and three after it.
 tap-tempo = Tap the tempo of the newest ride…
 
@@ -259,6 +259,7 @@ steps-aids = The horse answered { $answered } of { $aids ->
 } within 5 seconds.
 steps-answers = From aid to answer { $middle } s (the median), half of them between { $low } and { $high } s.
 steps-kind = { $from } to { $to }
+steps-kinds = Transitions by kind
 steps-figure = Transitions a minute, ride by ride
 steps-figure-spoken = Transitions a minute between paces and within a pace, in { $rides }, each with its range. The table says the same in words.
 steps-axis = A minute
@@ -307,6 +308,7 @@ load-reins = In exercises with a rein: left { $left }, right { $right }.
 load-no-pace = no pace noted
 load-exercise = { $exercise }: { $length }
 load-in-days = Ridden in these days: { $length } in { $rides }.
+load-paces = Time ridden by pace
 load-figure = Ridden, week by week
 load-figure-spoken = Minutes ridden in each pace in the last { $weeks ->
     [one] week

@@ -15,7 +15,7 @@ use reinback_yard::lower::trouble::Trouble;
 use reinback_yard::{RideId, WordId, Words};
 
 use super::*;
-use crate::report::figures::TempoAbout;
+use crate::report::figures::about::{Attempt, Kind, TempoAbout};
 use crate::report::whole::look::What;
 use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Places, Steps, StepsKind};
 
@@ -354,30 +354,45 @@ fn tempo_before_in_and_after() {
             within,
             after: 84.0,
         };
-        let day = chrono::NaiveDate::default();
+        let attempt = Attempt {
+            ride: RideId::from_bits(1),
+            day: chrono::NaiveDate::default(),
+            kind: Kind::default(),
+            about,
+        };
         TempoAbout {
-            events: vec![(RideId::from_bits(1), day, about)],
+            events: vec![attempt],
             left_out: 0,
             newest: None,
         }
     };
     check(
         |say| say.tempo_about(&known(Some(81.2))),
-        "In one attempt 80 strides a minute before, 81 in it and 84 after.",
-        "In einem Versuch davor 80, darin 81, danach 84 Bewegungszyklen pro Minute.",
+        "In one attempt 80 strides a minute before, 84 after. In it 81.",
+        "In einem Versuch davor 80, danach 84 Bewegungszyklen pro Minute. Darin 81.",
     );
     check(
         |say| say.tempo_about(&known(None)),
-        "In one attempt 80 strides a minute before and 84 after.",
+        "In one attempt 80 strides a minute before, 84 after.",
         "In einem Versuch davor 80, danach 84 Bewegungszyklen pro Minute.",
     );
     let mut more = known(Some(81.2));
-    more.events.extend(known(Some(81.2)).events);
+    more.events.extend(known(None).events);
+    more.events[1].about.before = 83.6;
     more.left_out = 3;
     check(
         |say| say.tempo_about(&more),
-        "The median of 2 attempts: 80 strides a minute before, 81 in it and 84 after. 3 left out: no three strides in a row on both sides.",
-        "Median aus 2 Versuchen: davor 80, darin 81, danach 84 Bewegungszyklen pro Minute. 3 ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.",
+        "2 attempts, the median and from least to most: 82 (80 to 84) strides a minute before, 84 (84 to 84) after. In it 81, known in 1 of 2. 3 left out: no three strides in a row on both sides.",
+        "2 Versuche, Median und Spanne: davor 82 (80 bis 84), danach 84 (84 bis 84) Bewegungszyklen pro Minute. Darin 81, bekannt in 1 von 2. 3 ausgelassen: nicht auf beiden Seiten drei Bewegungszyklen hintereinander.",
+    );
+    let mut kinds = more.clone();
+    kinds.left_out = 0;
+    kinds.events[0].kind.pace = Some(Pace::Trot);
+    kinds.events[1].kind.pace = Some(Pace::Canter);
+    check(
+        |say| say.tempo_about(&kinds),
+        "trot: In one attempt 80 strides a minute before, 84 after. In it 81. canter: In one attempt 84 strides a minute before, 84 after.",
+        "Trab: In einem Versuch davor 80, danach 84 Bewegungszyklen pro Minute. Darin 81. Galopp: In einem Versuch davor 84, danach 84 Galoppsprünge pro Minute.",
     );
     check(
         |say| say.tempo_about(&TempoAbout::default()),

@@ -7,7 +7,7 @@ use reinback_analysis::transitions::Frequency;
 use reinback_yard::WordId;
 
 use super::Say;
-use crate::report::figures::TempoAbout;
+use crate::report::figures::about::{Kind, KindAbout, Middle, TempoAbout};
 use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Steps, StepsKind};
 
 impl Say {
@@ -137,38 +137,99 @@ impl Say {
         said
     }
 
-    /// The tempo before, in and after an exercise, or that it was not tapped.
+    /// "canter", "Quill, trot, 10 m": what some attempts have in common; empty where nothing is known.
+    #[must_use]
+    pub fn kind_about(&self, kind: &Kind) -> String {
+        let pace = kind.pace.map(|pace| self.pace(pace));
+        let variant = kind.variant.as_ref();
+        let variant = variant.map(|variant| self.variant(variant).into_owned());
+        let named: Vec<String> = [kind.horse.clone(), pace, variant]
+            .into_iter()
+            .flatten()
+            .collect();
+        if named.is_empty() {
+            return self.plain("variant-not-noted");
+        }
+        named.join(", ")
+    }
+
+    /// The tempo before, in and after an exercise, each kind of attempts by itself, or that it was
+    /// not tapped.
     #[must_use]
     pub fn tempo_about(&self, found: &TempoAbout) -> String {
-        let [Some(before), within, Some(after)] = found.medians() else {
+        let kinds = found.kinds();
+        let mut said: Vec<String> = kinds
+            .iter()
+            .filter_map(|own| {
+                let text = self.tempo_of_kind(own)?;
+                if kinds.len() == 1 {
+                    return Some(text);
+                }
+                let kind = self.kind_about(own.kind);
+                Some(self.text(
+                    "about-kind",
+                    &[("kind", kind.into()), ("said", text.into())],
+                ))
+            })
+            .collect();
+        if said.is_empty() {
             return self.plain("about-none");
-        };
-        let single = |value: f64| self.decimal(value, 0);
-        let events = u32::try_from(found.events.len()).unwrap_or(u32::MAX);
-        let known = match within {
-            Some(within) => self.text(
-                "about-known",
-                &[
-                    ("events", events.into()),
-                    ("before", single(before).into()),
-                    ("within", single(within).into()),
-                    ("after", single(after).into()),
-                ],
-            ),
-            None => self.text(
-                "about-sides",
-                &[
-                    ("events", events.into()),
-                    ("before", single(before).into()),
-                    ("after", single(after).into()),
-                ],
-            ),
-        };
-        if found.left_out == 0 {
-            return known;
         }
-        let left_out = self.text("around-left-out", &[("events", found.left_out.into())]);
-        format!("{known} {left_out}")
+        if found.left_out > 0 {
+            said.push(self.text("around-left-out", &[("events", found.left_out.into())]));
+        }
+        said.join(" ")
+    }
+
+    fn tempo_of_kind(&self, own: &KindAbout<'_>) -> Option<String> {
+        let [before, within, after] = own.middles();
+        let events = u32::try_from(own.events.len()).unwrap_or(u32::MAX);
+        let unit = match own.kind.pace {
+            Some(pace) => self.tempo_unit(pace),
+            None => self.plain("tempo-unit"),
+        };
+        let mut said = self.text(
+            "about-sides",
+            &[
+                ("events", events.into()),
+                ("before", self.middle(&before?).into()),
+                ("after", self.middle(&after?).into()),
+                ("unit", unit.into()),
+            ],
+        );
+        if let Some(within) = within {
+            let middle = self.middle(&within);
+            said.push(' ');
+            said.push_str(&if within.known == events {
+                self.text("about-within", &[("within", middle.into())])
+            } else {
+                self.text(
+                    "about-within-some",
+                    &[
+                        ("within", middle.into()),
+                        ("known", within.known.into()),
+                        ("events", events.into()),
+                    ],
+                )
+            });
+        }
+        Some(said)
+    }
+
+    /// "80 (78 to 84)"; of one value it alone.
+    fn middle(&self, middle: &Middle) -> String {
+        let whole = |value: f64| self.decimal(value, 0);
+        if middle.known == 1 {
+            return whole(middle.median);
+        }
+        self.text(
+            "about-middle",
+            &[
+                ("middle", whole(middle.median).into()),
+                ("low", whole(middle.low).into()),
+                ("high", whole(middle.high).into()),
+            ],
+        )
     }
 
     /// The tempo about changes, corners or transitions.

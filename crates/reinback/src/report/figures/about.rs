@@ -1,15 +1,17 @@
 //! The tempo before, in and after an exercise, of the rides in which it was tapped.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
-use reinback_analysis::Span;
 use reinback_analysis::describe::median;
 use reinback_analysis::tempo_around::{About, around};
-use reinback_yard::lower::tempo::strides;
-use reinback_yard::{Bout, Moment, Ride, RideId, WordId, Yard};
+use reinback_analysis::{Pace, Span};
+use reinback_yard::lower::tempo::{going, strides};
+use reinback_yard::{Bout, Keys, Moment, Ride, RideId, WordId, Yard};
 
-use super::Leading;
+use super::{Lead, Leading};
 use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
-use crate::report::numbers::{Question, Reins};
+use crate::report::numbers::{Question, Whose};
 use crate::said::Say;
 
 /// So long before an exercise the film starts where its tempo is to be tapped: three strides of the
@@ -18,15 +20,84 @@ const BEFORE: i64 = 5_000_000_000;
 /// How many attempts are drawn, the newest; more would be a tangle.
 const DRAWN: usize = 40;
 
+/// What may be put together: one horse in one pace and variant. The reins are, unless one is asked.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Kind {
+    /// The horse, where all of them are asked about.
+    pub horse: Option<String>,
+    /// The pace in the middle of the attempt, where it is known.
+    pub pace: Option<Pace>,
+    /// The variant of the exercise, where it is noted.
+    pub variant: Option<String>,
+}
+
+/// The tempo about one attempt.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Attempt {
+    /// Its ride.
+    pub ride: RideId,
+    /// The day of that.
+    pub day: NaiveDate,
+    /// What it may be put together with.
+    pub kind: Kind,
+    /// Strides a minute before, in and after it.
+    pub about: About,
+}
+
 /// The tempo about the attempts at an exercise.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct TempoAbout {
     /// Attempt by attempt, oldest ride first.
-    pub events: Vec<(RideId, NaiveDate, About)>,
+    pub events: Vec<Attempt>,
     /// Attempts without three strides in a row on either side, in rides with taps.
     pub left_out: u32,
     /// The newest ride with this exercise, shortly before its first attempt.
     pub newest: Option<(RideId, Moment)>,
+}
+
+/// The attempts of one kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KindAbout<'a> {
+    /// The kind.
+    pub kind: &'a Kind,
+    /// Its attempts, oldest ride first.
+    pub events: Vec<&'a About>,
+}
+
+/// The middle of some tempos and how far they reach, in strides a minute.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Middle {
+    /// Their median.
+    pub median: f64,
+    /// The slowest.
+    pub low: f64,
+    /// The quickest.
+    pub high: f64,
+    /// How many there are.
+    pub known: u32,
+}
+
+impl Middle {
+    fn of(values: &[f64]) -> Option<Self> {
+        Some(Self {
+            median: median(values)?,
+            low: values.iter().copied().reduce(f64::min)?,
+            high: values.iter().copied().reduce(f64::max)?,
+            known: u32::try_from(values.len()).unwrap_or(u32::MAX),
+        })
+    }
+}
+
+impl KindAbout<'_> {
+    /// The middle of the tempo before, in and after.
+    #[must_use]
+    pub fn middles(&self) -> [Option<Middle>; 3] {
+        [0, 1, 2].map(|part| {
+            let all = self.events.iter();
+            let all = all.filter_map(|about| parts(about)[part]);
+            Middle::of(&all.collect::<Vec<f64>>())
+        })
+    }
 }
 
 /// Looks at every ride of a question with this exercise.
@@ -40,47 +111,72 @@ pub fn tempo_about(yard: &Yard, question: &Question, exercise: &WordId) -> Tempo
                 .horse()
                 .is_none_or(|own| own == ride.head.horse);
         if asked {
-            found.add(ride, exercise, question.reins);
+            found.add(yard, ride, exercise, question);
         }
     }
     found
 }
 
 impl TempoAbout {
-    fn add(&mut self, ride: &Ride, exercise: &WordId, reins: Reins) {
+    fn add(&mut self, yard: &Yard, ride: &Ride, exercise: &WordId, question: &Question) {
         let counting = ride.head.counting;
-        let own = |bout: &&Bout| {
+        let own = ride.bouts.iter().filter(|bout| {
             bout.review == counting
                 && bout.exercise == *exercise
                 && bout.reviewed
-                && reins.hold(bout.rein)
-        };
-        let spans = ride.bouts.iter().filter(own);
-        let spans = spans.filter_map(|bout| Some(Span::new(bout.from, bout.to?)));
-        let spans: Vec<Span> = spans.collect();
-        let Some(first) = spans.iter().map(|span| span.from).min() else {
+                && question.reins.hold(bout.rein)
+        });
+        let own: Vec<(&Bout, Span)> = own
+            .filter_map(|bout| Some((bout, Span::new(bout.from, bout.to?))))
+            .collect();
+        let Some(first) = own.iter().map(|(_, span)| span.from).min() else {
             return;
         };
-        self.newest = Some((ride.id, Moment(first.0.saturating_sub(BEFORE).max(0))));
+        self.newest = Some((ride.id, shortly_before(first)));
         let strides = strides(ride, counting);
         if strides.is_empty() {
             return;
         }
-        let about = around(&strides, &spans);
-        self.left_out += about.left_out;
-        let events = about.events.into_iter();
-        self.events
-            .extend(events.map(|event| (ride.id, ride.head.date, event)));
+        let going = going(ride, &yard.words, counting, None, &mut Keys::default());
+        let horse = match question.whose {
+            Whose::All => yard.horse(ride.head.horse).map(|horse| horse.name.clone()),
+            Whose::One(_) => None,
+        };
+        let kind = |bout: &Bout, span: Span| {
+            let middle = Moment(i64::midpoint(span.from.0, span.to.0));
+            let mut going = going.iter();
+            let here = going.find(|own| own.span.from <= middle && middle < own.span.to);
+            let variant = bout.variant.as_ref();
+            Kind {
+                horse: horse.clone(),
+                pace: here.map(|own| own.pace),
+                variant: variant.map(|variant| yard.words.variant_name(exercise, variant)),
+            }
+        };
+        for (bout, span) in own {
+            let found = around(&strides, &[span]);
+            self.left_out += found.left_out;
+            self.events
+                .extend(found.events.into_iter().map(|about| Attempt {
+                    ride: ride.id,
+                    day: ride.head.date,
+                    kind: kind(bout, span),
+                    about,
+                }));
+        }
     }
 
-    /// The middle of the tempo before, in and after; without any attempt nothing.
+    /// The attempts kind by kind.
     #[must_use]
-    pub fn medians(&self) -> [Option<f64>; 3] {
-        [0, 1, 2].map(|part| {
-            let all = self.events.iter();
-            let all = all.filter_map(|(_, _, about)| parts(about)[part]);
-            median(&all.collect::<Vec<f64>>())
-        })
+    pub fn kinds(&self) -> Vec<KindAbout<'_>> {
+        let mut kinds: BTreeMap<&Kind, Vec<&About>> = BTreeMap::new();
+        for event in &self.events {
+            kinds.entry(&event.kind).or_default().push(&event.about);
+        }
+        let kinds = kinds.into_iter();
+        kinds
+            .map(|(kind, events)| KindAbout { kind, events })
+            .collect()
     }
 }
 
@@ -93,7 +189,7 @@ fn parts(about: &About) -> [Option<f64>; 3] {
 pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
     let from = found.events.len().saturating_sub(DRAWN);
     let drawn = found.events.get(from..)?;
-    let values = drawn.iter().flat_map(|(_, _, about)| parts(about));
+    let values = drawn.iter().flat_map(|event| parts(&event.about));
     let values: Vec<f64> = values.flatten().filter(|value| value.is_finite()).collect();
     let least = values.iter().copied().reduce(f64::min)?;
     let most = values.iter().copied().reduce(f64::max)?;
@@ -106,7 +202,8 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
     let mut layers: Vec<Layer> = Vec::new();
     let mut dots = Vec::new();
     let mut goals = Vec::new();
-    for (ride, date, about) in drawn {
+    for event in drawn {
+        let about = &event.about;
         let known = parts(about);
         let points = (1..).zip(known);
         let points = points.filter_map(|(at, value)| Some([f64::from(at), value?]));
@@ -114,7 +211,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
         let said = say.text(
             "tempo-about-said",
             &[
-                ("day", say.day(*date).into()),
+                ("day", say.day(event.day).into()),
                 ("before", single(about.before).into()),
                 (
                     "within",
@@ -131,7 +228,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
                 filled: true,
                 said: said.clone(),
             });
-            goals.push(Some((*ride, Some(lead_in(about)))));
+            goals.push(lead(event));
         }
         // The first has the name of all, the others go with it.
         let name = if layers.is_empty() {
@@ -156,17 +253,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
         ink: Ink::Soft,
         shape: Shape::Dots(dots),
     });
-    let middle = (1..).zip(found.medians());
-    let middle = middle.filter_map(|(at, value)| Some([f64::from(at), value?]));
-    layers.push(Layer {
-        name: say.plain("layer-middle"),
-        ink: Ink::Leather,
-        shape: Shape::Line {
-            points: middle.collect(),
-            width: 2.4,
-            dashed: false,
-        },
-    });
+    middles(&mut layers, found, say);
     let title = say.text("tempo-about-title", &[("exercise", exercise.into())]);
     Some(Leading {
         figure: Figure {
@@ -191,17 +278,41 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
             table: table(found, names, say),
         },
         leads,
-        rows: found
-            .events
-            .iter()
-            .rev()
-            .map(|(ride, _, about)| Some((*ride, Some(lead_in(about)))))
-            .collect(),
+        rows: found.events.iter().rev().map(lead).collect(),
     })
 }
 
-fn lead_in(about: &About) -> Moment {
-    Moment(about.event.from.0.saturating_sub(BEFORE).max(0))
+/// A line a kind; with more than one each is named.
+fn middles(layers: &mut Vec<Layer>, found: &TempoAbout, say: &Say) {
+    let kinds = found.kinds();
+    for (at, own) in kinds.iter().enumerate() {
+        let points = (1..).zip(own.middles());
+        let points = points.filter_map(|(at, middle)| Some([f64::from(at), middle?.median]));
+        let (name, ink) = if kinds.len() == 1 {
+            (say.plain("layer-middle"), Ink::Leather)
+        } else {
+            let kind = say.kind_about(own.kind);
+            let name = say.text("layer-middle-of", &[("kind", kind.into())]);
+            (name, Ink::Kind(at))
+        };
+        layers.push(Layer {
+            name,
+            ink,
+            shape: Shape::Line {
+                points: points.collect(),
+                width: 2.4,
+                dashed: false,
+            },
+        });
+    }
+}
+
+fn lead(event: &Attempt) -> Option<Lead> {
+    Some((event.ride, Some(shortly_before(event.about.event.from))))
+}
+
+fn shortly_before(at: Moment) -> Moment {
+    Moment(at.0.saturating_sub(BEFORE).max(0))
 }
 
 /// Whole numbers in steps that a rider counts in, about the values with some room.
@@ -227,24 +338,21 @@ fn strides_a_minute(least: f64, most: f64, say: &Say) -> Axis {
     }
 }
 
-/// Newest first.
+/// Newest first; with more than one kind each says which.
 fn table(found: &TempoAbout, [before, within, after]: [String; 3], say: &Say) -> Table {
-    let rows = found.events.iter().rev().map(|(_, date, about)| {
-        let mut row = vec![say.day(*date)];
-        let known = parts(about).into_iter();
+    let many = found.kinds().len() > 1;
+    let rows = found.events.iter().rev().map(|event| {
+        let mut row = vec![say.day(event.day)];
+        row.extend(many.then(|| say.kind_about(&event.kind)));
+        let known = parts(&event.about).into_iter();
         row.extend(
             known.map(|value| value.map_or_else(String::new, |value| say.decimal(value, 1))),
         );
         row
     });
     let rows = rows.collect();
-    Table {
-        columns: vec![
-            Column::words(say.plain("table-day")),
-            Column::numbers(before),
-            Column::numbers(within),
-            Column::numbers(after),
-        ],
-        rows,
-    }
+    let mut columns = vec![Column::words(say.plain("table-day"))];
+    columns.extend(many.then(|| Column::words(say.plain("table-which"))));
+    columns.extend([before, within, after].map(Column::numbers));
+    Table { columns, rows }
 }

@@ -1,5 +1,5 @@
 //! An exercise ride by ride: dots sized by attempts, the range of each, the fitted trend, and the
-//! competitions and notes of those days.
+//! tests, shows and notes of those days.
 
 use chrono::NaiveDate;
 use reinback_analysis::{Day, Direction, FaultRate, TrendEstimate};
@@ -15,8 +15,8 @@ use crate::said::Say;
 /// What kind of thing happened on a day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Occasion {
-    /// A test was ridden, or the title of the ride says that it was a show.
-    Competition,
+    /// A test was ridden, or the title of the ride says so, or that it was a show.
+    Show,
     /// Something is noted about the ride.
     Note,
 }
@@ -34,20 +34,39 @@ pub struct Happened {
     pub text: String,
 }
 
-/// Words of a title that name a competition, in small letters: what riders write in English and
-/// German. Common words, no source.
-const SHOWS: [&str; 8] = [
+/// Words of an English title that name a test or a show, in small letters. Common words, no source.
+const ENGLISH: [&str; 8] = [
     "show",
     "shows",
     "competition",
+    "competitions",
     "championship",
+    "championships",
+    "test",
+    "tests",
+];
+/// What such a word ends in in German, which writes "Dressurprüfung" as one. Common words, no source.
+const GERMAN: [&str; 9] = [
     "turnier",
+    "turniere",
     "prüfung",
+    "prüfungen",
     "wettkampf",
+    "wettkämpfe",
     "championat",
+    "meisterschaft",
+    "meisterschaften",
+];
+/// After one of these, not more than an article between, the title speaks of a show on another day:
+/// "last schooling before the show".
+const ANOTHER_DAY: [&str; 11] = [
+    "before", "after", "for", "to", "from", "vor", "nach", "für", "vom", "zum", "aufs",
+];
+const ARTICLES: [&str; 12] = [
+    "the", "a", "our", "my", "next", "first", "dem", "der", "das", "die", "den", "unserem",
 ];
 
-/// Competitions and notes of the days of a question, oldest first.
+/// Tests, shows and notes of the days of a question, oldest first.
 #[must_use]
 pub fn happened(yard: &Yard, question: &Question) -> Vec<Happened> {
     let of = |ride: &&std::sync::Arc<Ride>| {
@@ -75,17 +94,23 @@ fn on_a_ride(ride: &Ride) -> impl Iterator<Item = Happened> {
         text: text.trim().to_owned(),
     };
     let competed = ride.test.is_some() || is_show(&ride.head.title);
-    let competed = competed.then(|| make(Occasion::Competition, &ride.head.title));
+    let competed = competed.then(|| make(Occasion::Show, &ride.head.title));
     let noted = !ride.head.notes.trim().is_empty();
     let noted = noted.then(|| make(Occasion::Note, &ride.head.notes));
     competed.into_iter().chain(noted)
 }
 
-/// Whether a title names a competition.
+/// Whether a title says that a test was ridden or that it was a show, that day.
 fn is_show(title: &str) -> bool {
     let title = title.to_lowercase();
-    let mut words = title.split(|sign: char| !sign.is_alphabetic());
-    words.any(|word| SHOWS.contains(&word))
+    let words = title.split(|sign: char| !sign.is_alphabetic());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.iter().enumerate().any(|(at, word)| {
+        let names = ENGLISH.contains(word) || GERMAN.iter().any(|end| word.ends_with(end));
+        let mut before = words.iter().take(at).rev();
+        let before = before.find(|word| !ARTICLES.contains(word));
+        names && before.is_none_or(|word| !ANOTHER_DAY.contains(word))
+    })
 }
 
 /// The largest dot, in points.
@@ -130,7 +155,7 @@ pub fn across(line: &Line, happened: &[Happened], say: &Say) -> Option<Leading> 
         ink: Ink::Ink,
         shape: Shape::Dots(line.course.iter().map(|point| dot(point, say)).collect()),
     });
-    for occasion in [Occasion::Competition, Occasion::Note] {
+    for occasion in [Occasion::Show, Occasion::Note] {
         let own = happened.iter().filter(|one| one.occasion == occasion);
         let own = own.filter(|one| first <= one.day && one.day <= last);
         let own: Vec<&Happened> = own.collect();
@@ -269,14 +294,14 @@ const LONGEST_NOTE: usize = 160;
 
 fn occasions(occasion: Occasion, own: &[&Happened], say: &Say) -> Layer {
     let name = |one: &Happened| match occasion {
-        Occasion::Competition if one.text.is_empty() => say.plain("event-competition"),
-        Occasion::Competition => one.text.clone(),
+        Occasion::Show if one.text.is_empty() => say.plain("event-show"),
+        Occasion::Show => one.text.clone(),
         // Notes are long; the line says where one is.
         Occasion::Note => String::new(),
     };
     let events = own.iter().map(|one| {
         let what = match occasion {
-            Occasion::Competition => name(one),
+            Occasion::Show => name(one),
             Occasion::Note => beginning(&one.text),
         };
         Event {
@@ -290,11 +315,11 @@ fn occasions(occasion: Occasion, own: &[&Happened], say: &Say) -> Layer {
     });
     Layer {
         name: match occasion {
-            Occasion::Competition => say.plain("layer-competitions"),
+            Occasion::Show => say.plain("layer-shows"),
             Occasion::Note => notes_layer(say),
         },
         ink: match occasion {
-            Occasion::Competition => Ink::Caution,
+            Occasion::Show => Ink::Caution,
             Occasion::Note => Ink::Soft,
         },
         shape: Shape::Events(events.collect()),
@@ -366,7 +391,7 @@ fn table(line: &Line, happened: &[Happened], say: &Say) -> Table {
                 .filter(|one| point.from <= one.day && next.is_none_or(|next| one.day < *next));
             let own = own.map(|one| {
                 let what = if one.text.is_empty() {
-                    say.plain("event-competition")
+                    say.plain("event-show")
                 } else {
                     beginning(&one.text)
                 };

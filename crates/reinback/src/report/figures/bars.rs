@@ -1,9 +1,11 @@
 //! Counts and rates side by side, as bars that lie down, so that long names have room.
 
+use reinback_analysis::load::Ridden;
 use reinback_analysis::{Estimate, FaultRate};
 
 use crate::figure::{Axis, AxisMark, Column, Figure, Filled, Ink, Layer, Shape, Span, Table};
 use crate::report::numbers::{Line, Times};
+use crate::report::whole::Steps;
 use crate::said::Say;
 
 /// Height of a bar with the room around it, in points.
@@ -75,62 +77,164 @@ fn bar(to: f64, y: f64, said: String) -> Filled {
     }
 }
 
-/// How often each kind of fault was marked, most frequent first; `None` without any.
-#[must_use]
-pub fn faults(line: &Line, say: &Say) -> Option<Figure> {
-    let most = line.faults.iter().map(|fault| fault.times).max()?;
-    let many = line.faults.len();
-    let name = |fault: &Times| say.fault(&fault.name).into_owned();
-    let spelled: Vec<String> = line.faults.iter().map(name).collect();
-    let long = f64::from(most.max(1));
-    let said = line.faults.iter().zip(&spelled).map(|(fault, name)| {
-        say.text(
-            "fault-times",
-            &[
-                ("fault", name.as_str().into()),
-                ("times", fault.times.into()),
-            ],
-        )
-    });
-    let said: Vec<String> = said.collect();
-    let boxes = line.faults.iter().zip(&said).enumerate();
-    let boxes =
-        boxes.map(|(at, (fault, said))| bar(f64::from(fault.times), level(at, many), said.clone()));
-    let counts = line.faults.iter().enumerate().map(|(at, fault)| {
-        let text = say.count(fault.times);
-        (f64::from(fault.times) + 0.05 * long, level(at, many), text)
-    });
+/// One bar of a figure of counts or lengths.
+struct Counted {
+    name: String,
+    /// How long the bar is.
+    long: f64,
+    /// What stands behind it.
+    behind: String,
+    said: String,
+    ink: Ink,
+    /// Its row of the table.
+    row: Vec<String>,
+}
+
+/// Counts or lengths from nought; what stands behind a bar takes up to this share of the longest.
+fn counts(title: String, own: Vec<Counted>, behind: f64, columns: Vec<Column>) -> Figure {
+    let many = own.len();
+    let longest = own.iter().map(|bar| bar.long).fold(0.0, f64::max);
+    let longest = if longest > 0.0 { longest } else { 1.0 };
+    let placed: Vec<(f64, &Counted)> = own
+        .iter()
+        .enumerate()
+        .map(|(at, bar)| (level(at, many), bar))
+        .collect();
     let layer = |ink, shape| Layer {
         name: String::new(),
         ink,
         shape,
     };
-    let layers = vec![
-        layer(Ink::Fault, Shape::Boxes(boxes.collect())),
-        layer(Ink::Ink, Shape::Words(counts.collect())),
-    ];
-    let rows = line.faults.iter().zip(&spelled);
-    let rows = rows.map(|(fault, name)| vec![name.clone(), say.count(fault.times)]);
-    let exercise = say.exercise(&line.name).into_owned();
-    let title = say.text("faults-title", &[("exercise", exercise.into())]);
-    Some(Figure {
+    let of_one_ink = placed.chunk_by(|(_, one), (_, next)| one.ink == next.ink);
+    let mut layers: Vec<Layer> = of_one_ink
+        .map(|bars| {
+            let boxes = bars.iter();
+            let boxes = boxes.map(|(y, own)| bar(own.long, *y, own.said.clone()));
+            let ink = bars.first().map_or(Ink::Ink, |(_, own)| own.ink);
+            layer(ink, Shape::Boxes(boxes.collect()))
+        })
+        .collect();
+    let words = placed.iter().map(|(y, own)| {
+        let middle = own.long + 0.5 * behind * longest;
+        (middle, *y, own.behind.clone())
+    });
+    layers.push(layer(Ink::Ink, Shape::Words(words.collect())));
+    let said: Vec<String> = own.iter().map(|bar| bar.said.clone()).collect();
+    Figure {
         spoken: spoken(&title, &said),
         title,
         x: Axis {
-            to: 1.1 * long,
+            to: (1.0 + behind) * longest,
             ..Axis::default()
         },
-        y: names(spelled.iter().map(String::as_str)),
+        y: names(own.iter().map(|bar| bar.name.as_str())),
         to_scale: false,
         layers,
         table: Table {
-            columns: vec![
-                Column::words(say.plain("table-fault")),
-                Column::numbers(say.plain("table-times")),
-            ],
-            rows: rows.collect(),
+            columns,
+            rows: own.iter().map(|bar| bar.row.clone()).collect(),
         },
-    })
+    }
+}
+
+/// Room behind a bar for a count, and for a length with its share.
+const COUNT: f64 = 0.1;
+const LENGTH: f64 = 0.6;
+
+/// How often each kind of fault was marked, most frequent first; `None` without any.
+#[must_use]
+pub fn faults(line: &Line, say: &Say) -> Option<Figure> {
+    let own = line.faults.iter().map(|fault: &Times| {
+        let name = say.fault(&fault.name).into_owned();
+        let said = say.text(
+            "fault-times",
+            &[
+                ("fault", name.as_str().into()),
+                ("times", fault.times.into()),
+            ],
+        );
+        let times = say.count(fault.times);
+        Counted {
+            row: vec![name.clone(), times.clone()],
+            name,
+            long: f64::from(fault.times),
+            behind: times,
+            said,
+            ink: Ink::Fault,
+        }
+    });
+    let own: Vec<Counted> = own.collect();
+    if own.is_empty() {
+        return None;
+    }
+    let exercise = say.exercise(&line.name).into_owned();
+    let title = say.text("faults-title", &[("exercise", exercise.into())]);
+    let columns = vec![
+        Column::words(say.plain("table-fault")),
+        Column::numbers(say.plain("table-times")),
+    ];
+    Some(counts(title, own, COUNT, columns))
+}
+
+/// How many transitions of each kind, most frequent first, at most so many; `None` without any.
+#[must_use]
+pub fn transitions(steps: &Steps, most: usize, say: &Say) -> Option<Figure> {
+    let own = steps.by_kind.iter().take(most).map(|(kind, times)| {
+        let (name, times) = (say.steps_kind(kind), (say.count(*times), f64::from(*times)));
+        Counted {
+            said: format!("{name}: {}", times.0),
+            row: vec![name.clone(), times.0.clone()],
+            name,
+            long: times.1,
+            behind: times.0,
+            ink: Ink::Leather,
+        }
+    });
+    let own: Vec<Counted> = own.collect();
+    if own.is_empty() {
+        return None;
+    }
+    let columns = vec![
+        Column::words(say.plain("report-column-transition")),
+        Column::numbers(say.plain("table-times")),
+    ];
+    Some(counts(say.plain("steps-kinds"), own, COUNT, columns))
+}
+
+/// Time ridden in each pace, and without one that is noted; `None` where nothing was ridden.
+#[must_use]
+pub fn paces(ridden: &Ridden, say: &Say) -> Option<Figure> {
+    if ridden.all <= 0 {
+        return None;
+    }
+    let paces = ridden.paces.iter();
+    let paces = paces.map(|(pace, nanos)| (say.pace(*pace), Ink::Pace(*pace as usize), *nanos));
+    let unknown = Some(ridden.pace_unknown).filter(|nanos| *nanos > 0);
+    let unknown = unknown.map(|nanos| (say.plain("load-no-pace"), Ink::Soft, nanos));
+    let own = paces.chain(unknown).map(|(name, ink, nanos)| {
+        let length = say.length(nanos);
+        let share = say.percent(nanos as f64 / ridden.all as f64);
+        let behind = format!("{length}, {share}");
+        Counted {
+            said: format!("{name}: {behind}"),
+            row: vec![name.clone(), length, share],
+            name,
+            long: nanos as f64,
+            behind,
+            ink,
+        }
+    });
+    let columns = vec![
+        Column::words(say.plain("report-column-pace")),
+        Column::numbers(say.plain("report-column-length")),
+        Column::numbers(say.plain("report-column-share")),
+    ];
+    Some(counts(
+        say.plain("load-paces"),
+        own.collect(),
+        LENGTH,
+        columns,
+    ))
 }
 
 /// Rates with their ranges, one a name. Where there are too few attempts for a rate the counts stand

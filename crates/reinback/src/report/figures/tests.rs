@@ -1,9 +1,10 @@
 use chrono::NaiveDate;
 use reinback_yard::{
-    ArenaPlace, IdMaker, Leg, Mark, MarkKind, Moment, Pace, PaceSpan, Press, Ride, Span, SpanId,
-    TempoTrack, Yard,
+    ArenaPlace, ErrorRules, IdMaker, Leg, Mark, MarkKind, Moment, Pace, PaceSpan, Press,
+    RiddenTest, Ride, SheetId, Span, SpanId, TempoTrack, TestSheet, Yard,
 };
 
+use super::about::{KindAbout, Middle};
 use super::*;
 use crate::figure::{Layer, Shape};
 use crate::report::numbers::{Days, Line, Question, Reins, Whose, numbers};
@@ -61,11 +62,7 @@ fn shows_and_notes_are_found_and_nothing_else() {
     assert_eq!(
         found,
         [
-            (
-                sample::day(1),
-                Occasion::Competition,
-                "Show, Prix St Georges"
-            ),
+            (sample::day(1), Occasion::Show, "Show, Prix St Georges"),
             (
                 sample::day(3),
                 Occasion::Note,
@@ -78,6 +75,53 @@ fn shows_and_notes_are_found_and_nothing_else() {
     assert_eq!(happened(&with_occasions(), &few).len(), 1);
     few.whose = Whose::One(reinback_yard::HorseId::from_bits(99));
     assert!(happened(&with_occasions(), &few).is_empty());
+}
+
+/// By its title in either language, and by the test that was ridden whatever the title.
+#[test]
+fn a_test_or_a_show_is_known_by_its_title_or_its_test() {
+    let yard = sample::yard();
+    let first = yard.rides_by_date()[0].clone();
+    let sheet = TestSheet {
+        id: SheetId::from_bits(1),
+        name: "Intermediate I".to_owned(),
+        as_of: String::new(),
+        lines: Vec::new(),
+        printed_most: None,
+        rules: ErrorRules::proposals().remove(0),
+        decimals: 3,
+    };
+    let occasions = |title: &str, tested: bool| {
+        let mut ride = Ride::clone(&first);
+        ride.head.title = title.to_owned();
+        ride.head.notes.clear();
+        if tested {
+            ride.test = Some(Box::new(RiddenTest::new(sheet.clone())));
+        }
+        let mut yard = sample::yard();
+        yard.rides = [(ride.id, std::sync::Arc::new(ride))].into_iter().collect();
+        let found = happened(&yard, &question());
+        found.iter().map(|one| one.occasion).collect::<Vec<_>>()
+    };
+    for (title, is_one) in [
+        ("Show, Prix St Georges", true),
+        ("regional championships", true),
+        ("test riding, Intermediate I", true),
+        ("Dressurprüfung Kl. M", true),
+        ("Hallenturnier", true),
+        ("Landesmeisterschaften", true),
+        ("", false),
+        ("schooling, the right rein", false),
+        ("showing off the new saddle", false),
+        ("testing the new bit", false),
+        ("Last schooling before the show", false),
+        ("Turniervorbereitung", false),
+        ("Training vor dem Turnier", false),
+    ] {
+        let expect: &[Occasion] = if is_one { &[Occasion::Show] } else { &[] };
+        assert_eq!(occasions(title, false), expect, "{title}");
+        assert_eq!(occasions(title, true), [Occasion::Show], "{title}, a test");
+    }
 }
 
 fn layer<'a>(figure: &'a Figure, name: &str) -> &'a Layer {
@@ -114,7 +158,7 @@ fn rides_are_dots_and_rows_and_lead_to_their_ride() {
         .expect("rides");
     let first = Pick { layer: at, item: 0 };
     assert_eq!(own.of_mark(first), Some((line.rides[0].ride, None)));
-    let Shape::Events(shows) = &layer(figure, "Competitions").shape else {
+    let Shape::Events(shows) = &layer(figure, "Tests and shows").shape else {
         panic!("shows are events")
     };
     assert_eq!(shows[0].name, "Show, Prix St Georges");
@@ -202,9 +246,11 @@ fn the_tempo_about_an_exercise_is_that_of_its_taps() {
     let yard = tapped([750, 800, 600]);
     let found = tempo_about(&yard, &question(), &sample::word("half-pass"));
     assert_eq!(found.events.len(), 1);
-    let [before, _, after] = found.medians();
-    let near = |value: Option<f64>, expect: f64| {
-        let value = value.expect("a tempo");
+    let kinds = found.kinds();
+    assert_eq!(kinds.len(), 1);
+    let [before, _, after] = kinds[0].middles();
+    let near = |middle: Option<Middle>, expect: f64| {
+        let value = middle.expect("a tempo").median;
         assert!((value - expect).abs() < 1e-6, "{value} is not {expect}");
     };
     near(before, 80.0);
@@ -219,6 +265,64 @@ fn the_tempo_about_an_exercise_is_that_of_its_taps() {
     // The newest ride is where to tap, although an older one has taps.
     let newest = yard.rides_by_date().last().map(|ride| ride.id);
     assert_eq!(found.newest.map(|(ride, _)| ride), newest);
+}
+
+/// A half-pass in trot and one in canter have no tempo in common.
+#[test]
+fn every_pace_and_variant_has_its_own_tempo() {
+    let mut yard = tapped([750, 800, 600]);
+    let other = tapped([600, 610, 620]);
+    let ids: Vec<_> = yard.rides_by_date().iter().map(|ride| ride.id).collect();
+    let mut canter = Ride::clone(&other.rides[&ids[0]]);
+    canter.id = RideId::from_bits(77);
+    for (ride, pace) in [(ids[0], Pace::Trot), (canter.id, Pace::Canter)] {
+        let all = Span::new(Moment(0), Moment(600_000_000_000));
+        let span = PaceSpan {
+            id: SpanId::from_bits(1),
+            span: all,
+            pace,
+            variant: None,
+        };
+        if ride == canter.id {
+            canter.paces = vec![span];
+        } else {
+            let own = yard.rides.get_mut(&ride).expect("a ride");
+            std::sync::Arc::make_mut(own).paces = vec![span];
+        }
+    }
+    yard.rides.insert(canter.id, std::sync::Arc::new(canter));
+    let found = tempo_about(&yard, &question(), &sample::word("half-pass"));
+    let before = |kind: &KindAbout<'_>| {
+        let middle = kind.middles()[0].expect("a tempo");
+        (kind.kind.pace, middle.median.round() as i64, middle.known)
+    };
+    let kinds: Vec<_> = found.kinds().iter().map(before).collect();
+    assert_eq!(
+        kinds,
+        [(Some(Pace::Trot), 80, 1), (Some(Pace::Canter), 100, 1)]
+    );
+    let said = english().tempo_about(&found);
+    assert!(said.contains("trot: In one attempt 80"), "{said}");
+    assert!(said.contains("canter: In one attempt 100"), "{said}");
+    let drawn = about::about(&found, "half-pass", &english()).expect("a figure");
+    layer(&drawn.figure, "Median, trot");
+    layer(&drawn.figure, "Median, canter");
+    let which: Vec<&str> = drawn
+        .figure
+        .table
+        .rows
+        .iter()
+        .map(|row| row[1].as_str())
+        .collect();
+    assert!(
+        which.contains(&"trot") && which.contains(&"canter"),
+        "{which:?}"
+    );
+    // Of all horses each has its own.
+    let mut all = question();
+    all.whose = Whose::All;
+    let found = tempo_about(&yard, &all, &sample::word("half-pass"));
+    assert!(found.kinds().iter().all(|own| own.kind.horse.is_some()));
 }
 
 #[test]

@@ -57,12 +57,8 @@ pub(super) fn caution(text: &str) -> Markup {
     html! { p.caution { span aria-hidden="true" { "⚠ " } (text) } }
 }
 
-/// Numbers in rows and columns; the first field of a row says which row it is.
-pub(super) fn table(caption: &str, table: &Table) -> Markup {
-    captioned(&html! { caption { (caption) } }, table)
-}
-
-/// The same right under a heading that says what the caption would: only heard, not seen twice.
+/// Numbers in rows and columns; the first field of a row says which row it is. It stands right under
+/// a heading that says what the caption would: that is only heard, not seen twice.
 pub(super) fn table_of_heading(caption: &str, table: &Table) -> Markup {
     captioned(&html! { caption.unseen { (caption) } }, table)
 }

@@ -9,7 +9,8 @@ use super::content::Content;
 use super::horse::Place;
 use super::parts::{self, list, part, sentences, soft, titled};
 use crate::clock;
-use crate::figure::{Column, Table};
+use crate::figure::{Column, Figure, Table};
+use crate::report::figures::bars::height;
 use crate::report::figures::beats::beats;
 use crate::report::figures::plan::{of_exercise, plan};
 use crate::report::whole::drawn::{Drawn, Leading};
@@ -19,6 +20,11 @@ use crate::said::Say;
 /// A figure, where there is one.
 fn figure(drawn: Option<&Leading>, say: &Say) -> Markup {
     html! { @if let Some(drawn) = drawn { (parts::figure_over_days(&drawn.figure, say)) } }
+}
+
+/// Bars, where there are any.
+fn bars(drawn: Option<&Figure>, say: &Say) -> Markup {
+    html! { @if let Some(drawn) = drawn { (parts::figure(drawn, height(drawn), say)) } }
 }
 
 /// Everything but the exercises of one horse.
@@ -37,7 +43,7 @@ pub(super) fn whole(whole: &Whole, content: &Content<'_>, place: Place) -> Marku
             (tempo(whole, &drawn, say, rank))
             (steps(whole, &drawn, say, rank))
             (series(whole, content, rank))
-            (places(whole, say, rank))
+            (places(whole, &drawn, say, rank))
         }
     }
 }
@@ -80,12 +86,8 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
 
 /// The faults of an exercise on the plan of one arena.
 fn plan_of(places: &Places, exercise: &WordId, say: &Say) -> Option<Markup> {
-    on_plan(&of_exercise(places, exercise)?, say)
-}
-
-/// Faults on the plan of the arena; nothing where none has a place.
-fn on_plan(places: &Places, say: &Say) -> Option<Markup> {
-    let drawn = plan(places, arena(places, say), say)?;
+    let own = of_exercise(places, exercise)?;
+    let drawn = plan(&own, arena(&own, say), say)?;
     Some(parts::figure(&drawn.figure, PLAN, say))
 }
 
@@ -190,13 +192,13 @@ fn load(whole: &Whole, drawn: &Drawn, content: &Content<'_>, rank: u8) -> Markup
             @for said in say.load_cautions(&whole.load.cautions) { (parts::caution(&said)) }
             (sentences(&say.load(&whole.load)))
             (figure(drawn.weeks.as_ref(), say))
-            (paces(whole, content))
+            (paces(whole, drawn, content))
             (soft(&say.plain("load-caution")))
         }
     }
 }
 
-fn paces(whole: &Whole, content: &Content<'_>) -> Markup {
+fn paces(whole: &Whole, drawn: &Drawn, content: &Content<'_>) -> Markup {
     let say = content.say;
     let ridden = &whole.ridden.all;
     if ridden.all <= 0 {
@@ -209,26 +211,6 @@ fn paces(whole: &Whole, content: &Content<'_>) -> Markup {
             ("rides", say.in_rides(ridden.rides as usize).into()),
         ],
     );
-    let row = |name: String, nanos: i64| {
-        let share = say.percent(nanos as f64 / ridden.all as f64);
-        vec![name, say.length(nanos), share]
-    };
-    let mut rows: Vec<Vec<String>> = ridden
-        .paces
-        .iter()
-        .map(|(pace, nanos)| row(say.pace(*pace), *nanos))
-        .collect();
-    if ridden.pace_unknown > 0 {
-        rows.push(row(say.plain("load-no-pace"), ridden.pace_unknown));
-    }
-    let table = Table {
-        columns: vec![
-            Column::words(say.plain("report-column-pace")),
-            Column::numbers(say.plain("report-column-length")),
-            Column::numbers(say.plain("report-column-share")),
-        ],
-        rows,
-    };
     let listed: Vec<String> = whole
         .ridden
         .exercises
@@ -244,7 +226,8 @@ fn paces(whole: &Whole, content: &Content<'_>) -> Markup {
         })
         .collect();
     html! {
-        (parts::table(&caption, &table))
+        p { (caption) }
+        (bars(drawn.paces.as_ref(), say))
         @if !listed.is_empty() { (soft(&(listed.join("; ") + "."))) }
         @if ridden.left + ridden.right > 0 { (soft(&say.on_reins(ridden))) }
     }
@@ -270,18 +253,6 @@ fn tempo(whole: &Whole, drawn: &Drawn, say: &Say, rank: u8) -> Markup {
 }
 
 fn steps(whole: &Whole, drawn: &Drawn, say: &Say, rank: u8) -> Markup {
-    let kinds = Table {
-        columns: vec![
-            Column::words(say.plain("report-column-transition")),
-            Column::numbers(say.plain("report-column-times")),
-        ],
-        rows: whole
-            .steps
-            .by_kind
-            .iter()
-            .map(|(kind, times)| vec![say.steps_kind(kind), say.count(*times)])
-            .collect(),
-    };
     html! {
         section {
             (titled(rank, &say.plain("steps-heading")))
@@ -289,9 +260,7 @@ fn steps(whole: &Whole, drawn: &Drawn, say: &Say, rank: u8) -> Markup {
                 p { (say.plain("steps-none")) }
             } @else {
                 (sentences(&say.steps(&whole.steps)))
-                @if !kinds.rows.is_empty() {
-                    (parts::table(&say.plain("report-steps-kinds"), &kinds))
-                }
+                (bars(drawn.kinds.as_ref(), say))
                 (figure(drawn.steps.as_ref(), say))
             }
         }
@@ -365,16 +334,16 @@ fn series_rows(series: &[&SeriesShown], content: &Content<'_>) -> Markup {
     }
 }
 
-fn places(whole: &Whole, say: &Say, rank: u8) -> Markup {
+fn places(whole: &Whole, drawn: &Drawn, say: &Say, rank: u8) -> Markup {
     html! {
         section {
             (titled(rank, &say.plain("place-heading")))
             @if whole.places.is_empty() {
                 p { (say.plain("place-none")) }
             } @else {
-                @for places in &whole.places {
+                @for (places, plan) in whole.places.iter().zip(&drawn.plans) {
                     (sentences(&say.places(places)))
-                    @if let Some(plan) = on_plan(places, say) { (plan) }
+                    @if let Some(plan) = plan { (parts::figure(&plan.figure, PLAN, say)) }
                 }
                 (soft(&say.plain("place-caution")))
             }

@@ -3,7 +3,7 @@
 use egui::Ui;
 use reinback_yard::{Moment, RideId};
 
-use super::figure::{Figures, Pressed, Shown, figure_ui};
+use super::figure::{Beside, Figures, Pressed, Shown, figure_ui};
 use crate::action::Action;
 use crate::figure::Figure;
 use crate::report::figures::{self, Happened, Leading, TempoAbout, bars};
@@ -145,6 +145,7 @@ pub(super) fn leading_ui(
         height,
         opens: Some(&opens),
         leading: Some(leading),
+        beside: Beside::Legend,
     };
     let lead = match figure_ui(ui, &leading.figure, shown, state, say, out) {
         Some(Pressed::Mark(pick)) => leading.of_mark(pick),
@@ -160,7 +161,7 @@ pub(super) fn leading_ui(
 pub(super) fn bars_ui(
     ui: &mut Ui,
     figure: &Figure,
-    name: &str,
+    (name, beside): (&str, Beside<'_>),
     figures: &mut Figures,
     say: &Say,
     out: &mut Vec<Action>,
@@ -170,6 +171,7 @@ pub(super) fn bars_ui(
         height: bars::height(figure),
         opens: None,
         leading: None,
+        beside,
     };
     let _nothing_to_open = figure_ui(ui, figure, shown, figures.of(name), say, out);
 }

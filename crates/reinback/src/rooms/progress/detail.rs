@@ -3,11 +3,12 @@
 use egui::{Label, RichText, ScrollArea, Ui, WidgetInfo};
 
 use super::chart::{LineFigures, across_ui, bars_ui, tempo_ui};
-use super::figure::Figures;
+use super::figure::{Beside, Figures};
 use super::moments::{Shown, Wall, wall_ui};
 use super::whole::line_ui;
 use super::{OpenLine, ProgressData, ProgressView};
 use crate::action::Action;
+use crate::figure::Figure;
 use crate::report::numbers::{Line, Whose};
 use crate::said::{Earlier, Say};
 use crate::theme;
@@ -100,7 +101,15 @@ fn line_open_ui(
 }
 
 fn heading(ui: &mut Ui, text: &str) {
-    ui.add_space(12.0);
+    ui.add_space(BEFORE_HEADING);
+    heading_label(ui, text);
+}
+
+/// Room above a heading.
+const BEFORE_HEADING: f32 = 12.0;
+
+/// A heading, wherever it stands.
+pub(super) fn heading_label(ui: &mut Ui, text: &str) {
     let ink = theme::tokens(ui).ink;
     let label = ui.label(RichText::new(text).font(theme::bold(15.5)).color(ink));
     label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
@@ -142,6 +151,20 @@ fn trend_ui(
     soft(ui, say.plain("plot-key"));
 }
 
+/// Bars whose buttons stand in the row of their heading.
+fn under_heading_ui(
+    ui: &mut Ui,
+    heading: &str,
+    (figure, name): (&Figure, &str),
+    figures: &mut Figures,
+    say: &Say,
+    out: &mut Vec<Action>,
+) {
+    ui.add_space(BEFORE_HEADING);
+    let own = (name, Beside::Heading(heading));
+    bars_ui(ui, figure, own, figures, say, out);
+}
+
 fn faults_ui(
     ui: &mut Ui,
     drawn: &LineFigures,
@@ -149,10 +172,13 @@ fn faults_ui(
     say: &Say,
     out: &mut Vec<Action>,
 ) {
-    heading(ui, &say.plain("heading-faults"));
+    let text = say.plain("heading-faults");
     match &drawn.faults {
-        Some(faults) => bars_ui(ui, faults, "faults", figures, say, out),
-        None => soft(ui, say.plain("no-faults")),
+        Some(faults) => under_heading_ui(ui, &text, (faults, "faults"), figures, say, out),
+        None => {
+            heading(ui, &text);
+            soft(ui, say.plain("no-faults"));
+        }
     }
 }
 
@@ -163,9 +189,10 @@ fn reins_ui(
     say: &Say,
     out: &mut Vec<Action>,
 ) {
-    heading(ui, &say.plain("heading-reins"));
-    if let Some(reins) = &drawn.reins {
-        bars_ui(ui, reins, "reins", figures, say, out);
+    let text = say.plain("heading-reins");
+    match &drawn.reins {
+        Some(reins) => under_heading_ui(ui, &text, (reins, "reins"), figures, say, out),
+        None => heading(ui, &text),
     }
     ui.label(say.reins(line));
 }
@@ -178,8 +205,8 @@ fn variants_ui(
     out: &mut Vec<Action>,
 ) {
     if let Some(variants) = &drawn.variants {
-        heading(ui, &say.plain("heading-variants"));
-        bars_ui(ui, variants, "variants", figures, say, out);
+        let text = say.plain("heading-variants");
+        under_heading_ui(ui, &text, (variants, "variants"), figures, say, out);
     }
 }
 
@@ -196,7 +223,8 @@ fn after_ui(
         ui.label(sentence);
     }
     if let Some(after) = &drawn.after {
-        bars_ui(ui, after, "after", figures, say, out);
+        let own = ("after", Beside::Legend);
+        bars_ui(ui, after, own, figures, say, out);
     }
 }
 

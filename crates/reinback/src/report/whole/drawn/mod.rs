@@ -1,7 +1,7 @@
-//! The whole horse as figures: outlines, transitions, load and tempo.
+//! The whole horse as figures: outlines, transitions, load, tempo, series and places.
 //!
 //! - `axes`: days and values along an axis
-//! - `outline`, `steps`, `weeks`, `tempo`: one figure a file
+//! - `outline`, `steps`, `weeks`, `tempo`: one figure a file; the others are those of an exercise
 //!
 //! **Invariant:** pure; made once for an answer and a language, never in a frame.
 
@@ -16,8 +16,11 @@ mod weeks;
 use chrono::{Datelike as _, NaiveDate};
 use reinback_yard::Words;
 
-use super::Whole;
-use crate::figure::Layer;
+use super::{Places, SeriesShown, Whole};
+use crate::figure::{Figure, Layer};
+use crate::report::figures::bars;
+use crate::report::figures::beats::beats;
+use crate::report::figures::plan::plan;
 use crate::said::Say;
 
 pub use crate::report::figures::{Lead, Leading};
@@ -35,13 +38,37 @@ pub struct Drawn {
     pub weeks: Option<Leading>,
     /// Tempo by pace, with the median of each month; `None` where none is known.
     pub tempo: Option<Leading>,
+    /// Transitions by kind, the most frequent ones.
+    pub kinds: Option<Figure>,
+    /// Time ridden by pace.
+    pub paces: Option<Figure>,
+    /// The beats of each series that has any, as they come.
+    pub series: Vec<Option<Figure>>,
+    /// The plan of each arena with a fault that has a place, as they come.
+    pub plans: Vec<Option<Leading>>,
 }
+
+/// How many kinds of transitions are drawn.
+const KINDS: usize = 8;
 
 impl Drawn {
     /// Draws what a horse's rides show.
     #[must_use]
     pub fn new(whole: &Whole, words: &Words, say: &Say) -> Self {
+        let beats = |one: &SeriesShown| {
+            let name = words.exercise_name(&one.ridden.exercise);
+            beats(one, say.series_title(&say.exercise(&name), one), say)
+        };
+        let plan = |places: &Places| {
+            let arena = places.given.map(|own| say.arena(own));
+            let arena = arena.unwrap_or_else(|| say.plain("arena-not-given"));
+            plan(places, arena, say)
+        };
         Self {
+            kinds: bars::transitions(&whole.steps, KINDS, say),
+            paces: bars::paces(&whole.ridden.all, say),
+            series: whole.series.iter().map(beats).collect(),
+            plans: whole.places.iter().map(plan).collect(),
             outline: outline::drawn(whole, words, say),
             noticed: outline::noticed(whole, say),
             steps: steps::drawn(whole, say),

@@ -7,7 +7,7 @@ use reinback_yard::{
 };
 
 use super::*;
-use crate::figure::Shape;
+use crate::figure::{Ink, Shape};
 use crate::report::numbers::Days;
 use crate::report::sample;
 use crate::report::whole::{Kept, whole};
@@ -154,7 +154,10 @@ fn outlines_fill_their_bars_and_the_timer_stands_above() {
         .last()
         .expect("the oldest")
         .join("; ");
-    assert_eq!(row, "4 May 2026; 70 %; 30 %; 0 s; longest held 7 min 00 s");
+    assert_eq!(
+        row,
+        "4 May 2026; 30 %; 70 %; 0 s; longest held 7 min 00 s; 1 change of outline, 1.0 in ten minutes"
+    );
 }
 
 #[test]
@@ -238,6 +241,41 @@ fn months_have_medians_with_how_many_rides() {
     assert_eq!(points.collect::<Vec<_>>(), [2]);
 }
 
+/// Trot to canter and back in each of three rides; 18 minutes in trot, 12 in canter, and in the last
+/// ride four more without a pace.
+#[test]
+fn kinds_and_paces_are_bars() {
+    let (_, drawn, _) = found(3);
+    let rows = |figure: &Figure| {
+        let rows = figure.table.rows.iter();
+        rows.map(|row| row.join("; ")).collect::<Vec<_>>()
+    };
+    let kinds = drawn.kinds.expect("transitions");
+    assert_eq!(rows(&kinds), ["trot to canter; 3", "canter to trot; 3"]);
+    let paces = drawn.paces.expect("time ridden");
+    assert_eq!(
+        rows(&paces),
+        [
+            "trot; 18 min 00 s; 53 %",
+            "canter; 12 min 00 s; 35 %",
+            "no pace noted; 4 min 00 s; 12 %"
+        ]
+    );
+    let lengths = paces.layers.iter().filter_map(|layer| match &layer.shape {
+        Shape::Boxes(boxes) => Some((layer.ink, (boxes[0].x[1] / 60e9).round())),
+        _ => None,
+    });
+    let lengths: Vec<_> = lengths.collect();
+    assert_eq!(
+        lengths,
+        [
+            (Ink::Pace(Pace::Trot as usize), 18.0),
+            (Ink::Pace(Pace::Canter as usize), 12.0),
+            (Ink::Soft, 4.0)
+        ]
+    );
+}
+
 #[test]
 fn where_nothing_is_known_nothing_is_drawn() {
     let mut yard = sample::yard();
@@ -256,7 +294,12 @@ fn where_nothing_is_known_nothing_is_drawn() {
         steps,
         weeks,
         tempo,
+        kinds,
+        paces,
+        series,
+        plans,
     } = drawn;
+    assert!(kinds.is_none() && paces.is_none() && series.is_empty() && plans.is_empty());
     assert!(noticed.is_empty());
     assert!(outline.is_none() && steps.is_none() && weeks.is_none() && tempo.is_none());
 }

@@ -18,6 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Align, Layout, Pos2, Ui};
 
+use super::detail::heading_label;
 use crate::action::Action;
 use crate::figure::layout::View;
 use crate::figure::{Figure, Pick};
@@ -81,6 +82,19 @@ pub(super) struct Shown<'a> {
     pub(super) opens: Option<&'a str>,
     /// Which marks and rows do; all of them where that is not said.
     pub(super) leading: Option<&'a Leading>,
+    /// What stands beside its buttons.
+    pub(super) beside: Beside<'a>,
+}
+
+/// What stands beside the buttons of a figure.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Beside<'a> {
+    /// Its legend.
+    Legend,
+    /// The heading it stands under; a legend follows below.
+    Heading(&'a str),
+    /// Words that lead to it; a legend follows below.
+    Words(&'a str),
 }
 
 impl<'a> Shown<'a> {
@@ -123,7 +137,7 @@ pub(super) fn figure_ui(
     .inner
 }
 
-/// The legend at the left, the buttons at the right.
+/// The buttons at the right; at their left what stands beside them.
 fn head_ui(
     ui: &mut Ui,
     figure: &Figure,
@@ -153,10 +167,24 @@ fn head_ui(
             let layout = Layout::left_to_right(Align::Min).with_main_wrap(true);
             ui.allocate_ui_with_layout(egui::vec2(room.x, 0.0), layout, |ui| {
                 ui.set_width(room.x);
-                if !state.table {
-                    legend::legend_ui(ui, figure, state);
+                match shown.beside {
+                    Beside::Legend => shown_legend_ui(ui, figure, state),
+                    Beside::Heading(text) => heading_label(ui, text),
+                    Beside::Words(text) => {
+                        ui.label(text);
+                    }
                 }
             });
         });
     });
+    if !matches!(shown.beside, Beside::Legend) && figure.legend().next().is_some() {
+        ui.horizontal_wrapped(|ui| shown_legend_ui(ui, figure, state));
+    }
+}
+
+/// The legend of a plot; a table needs none.
+fn shown_legend_ui(ui: &mut Ui, figure: &Figure, state: &mut FigureState) {
+    if !state.table {
+        legend::legend_ui(ui, figure, state);
+    }
 }

@@ -97,6 +97,19 @@ fn thirds(ride: &mut Ride) {
     });
 }
 
+/// Presses the link that begins with these words.
+fn press_link(harness: &mut Harness<'_, Room>, begins: &str) {
+    harness
+        .get_all_by_role(egui::Role::Link)
+        .find(|link| {
+            let label = link.accesskit_node().label().unwrap_or_default();
+            label.starts_with(begins)
+        })
+        .expect("a link")
+        .click_accesskit();
+    harness.run();
+}
+
 #[test]
 fn a_series_of_the_wrong_number_is_told_and_can_be_watched() {
     let (yard, id) = with_last(thirds);
@@ -107,9 +120,10 @@ fn a_series_of_the_wrong_number_is_told_and_can_be_watched() {
     let mut harness = page(yard);
     let told = "Ridden every third stride where every 4th stride was asked, throughout.";
     harness.get_by_label(told);
-    let row = format!("31 May 2026. changes every 4th stride, asked 5, every 4th stride. {told}");
-    harness.get_by_label(&row).click_accesskit();
-    harness.run();
+    press_link(
+        &mut harness,
+        "31 May 2026: changes every 4th stride, asked 5, every 4th stride",
+    );
     let wanted = first.map(|from| Moment(from.0 - SECOND));
     assert_eq!(opened(&harness), Some((id, wanted)));
     harness.get_by_label_contains("canter: 97 strides a minute;");
@@ -124,6 +138,21 @@ fn without_a_stride_time_the_count_is_not_verified() {
     let harness = page(yard);
     harness.get_by_label(
         "Count not verified: there is no stride time. Tap the canter strides of this ride.",
+    );
+}
+
+#[test]
+fn without_any_tempo_the_newest_ride_opens_for_taps() {
+    let (yard, id) = with_last(|_| ());
+    let mut harness = page(yard);
+    harness
+        .get_by_label_contains("Tap the tempo of the newest ride")
+        .click_accesskit();
+    harness.run();
+    let asked = harness.state().out.last();
+    assert!(
+        matches!(asked, Some(Action::TapTempo(ride, _)) if *ride == id),
+        "{asked:?}"
     );
 }
 
@@ -177,7 +206,7 @@ fn nothing_is_cut_off() {
         for table in [false, true] {
             for label in [
                 "31 May 2026: held 11 min 00 s",
-                "31 May 2026. changes every 4th stride",
+                "Ridden every third stride where every 4th stride was asked",
                 "Last seven days",
             ] {
                 let rect = harness.get_by_label_contains(label).rect();
@@ -201,15 +230,7 @@ fn an_opened_exercise_shows_its_series() {
         .get_by_label_contains("changes every 4th stride. ")
         .click();
     settle(&mut harness);
-    harness
-        .get_all_by_role(egui::Role::Link)
-        .find(|link| {
-            let label = link.accesskit_node().label().unwrap_or_default();
-            label.starts_with("31 May 2026: changes every 4th stride")
-        })
-        .expect("the series leads to its film")
-        .click_accesskit();
-    harness.run();
+    press_link(&mut harness, "31 May 2026: changes every 4th stride");
     assert_eq!(opened(&harness).map(|(ride, _)| ride), Some(id));
 }
 
@@ -235,7 +256,7 @@ fn drawn(shape: &Shape, cut: &mut Vec<String>, whole: &mut Vec<String>) {
     }
 }
 
-/// The longest sentence of the timer is drawn to its end, in both languages.
+/// The longest sentence of the timer is drawn to its end after its day, in both languages.
 #[test]
 fn the_timer_is_drawn_to_its_end() {
     for (language, begins) in [
@@ -252,7 +273,7 @@ fn the_timer_is_drawn_to_its_end() {
             for shape in &harness.output().shapes {
                 drawn(&shape.shape, &mut cut, &mut whole);
             }
-            let is_it = |text: &String| text.starts_with(begins) && text.len() > 100;
+            let is_it = |text: &String| text.contains(begins) && text.len() > 100;
             assert!(whole.iter().any(is_it), "{language:?} {size:?}: {whole:?}");
             assert!(!cut.iter().any(is_it), "{language:?} {size:?}: {cut:?}");
         }

@@ -4,10 +4,12 @@ use egui::{Ui, vec2};
 
 use super::parts;
 use crate::action::Action;
+use crate::figure::Figure;
 use crate::report::whole::Whole;
-use crate::report::whole::drawn::Leading;
+use crate::report::whole::drawn::Drawn;
 use crate::rooms::progress::ProgressData;
-use crate::rooms::progress::figure::Figures;
+use crate::rooms::progress::chart::bars_ui;
+use crate::rooms::progress::figure::{Beside, Figures};
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
 
@@ -18,7 +20,7 @@ const LISTED: usize = 6;
 pub(super) fn load_ui(
     ui: &mut Ui,
     whole: &Whole,
-    weeks: Option<&Leading>,
+    drawn: Option<&Drawn>,
     figures: &mut Figures,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
@@ -31,8 +33,10 @@ pub(super) fn load_ui(
         for sentence in say.load(&whole.load) {
             ui.label(sentence);
         }
+        let weeks = drawn.and_then(|drawn| drawn.weeks.as_ref());
         parts::figure(ui, "load", weeks, figures, data, out);
-        paces_ui(ui, whole, data);
+        let paces = drawn.and_then(|drawn| drawn.paces.as_ref());
+        paces_ui(ui, whole, (paces, figures), data, out);
         parts::soft(ui, say.plain("load-caution"));
     });
 }
@@ -46,40 +50,35 @@ fn caution_ui(ui: &mut Ui, text: String) {
     });
 }
 
-fn paces_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>) {
+fn paces_ui(
+    ui: &mut Ui,
+    whole: &Whole,
+    (paces, figures): (Option<&Figure>, &mut Figures),
+    data: &ProgressData<'_>,
+    out: &mut Vec<Action>,
+) {
     let say = data.say;
     let ridden = &whole.ridden.all;
     if ridden.all <= 0 {
         return;
     }
     ui.add_space(4.0);
-    ui.label(say.text(
+    let in_days = say.text(
         "load-in-days",
         &[
             ("length", say.length(ridden.all).into()),
             ("rides", say.in_rides(ridden.rides as usize).into()),
         ],
-    ));
-    let tokens = theme::tokens(ui);
-    let share = |nanos: i64| nanos as f64 / ridden.all as f64;
-    ui.scope(|ui| {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        let mut row = |name: &str, nanos: i64, fill| {
-            let text = format!("{}, {}", say.length(nanos), say.percent(share(nanos)));
-            parts::bar_row(ui, name, share(nanos) as f32, &text, fill);
-        };
-        for (pace, nanos) in &ridden.paces {
-            let fill = tokens.paces[*pace as usize % tokens.paces.len()];
-            row(&say.pace(*pace), *nanos, fill);
+    );
+    match paces {
+        Some(paces) => {
+            let beside = Beside::Words(&in_days);
+            bars_ui(ui, paces, ("paces", beside), figures, say, out);
         }
-        if ridden.pace_unknown > 0 {
-            row(
-                &say.plain("load-no-pace"),
-                ridden.pace_unknown,
-                tokens.stripe,
-            );
+        None => {
+            ui.label(in_days);
         }
-    });
+    }
     let listed: Vec<String> = whole
         .ridden
         .exercises

@@ -245,8 +245,9 @@ impl Page<'_> {
         let outlines = full.of(Section::Outline);
         outline::outline_ui(ui, whole, (self.drawn, figures), outlines, data, out);
         let series = full.of(Section::Series);
-        series::series_ui(ui, &whole.series, series, whole, data, out);
-        places::places_ui(ui, whole, full.of(Section::Places), data, out);
+        series::series_ui(ui, whole, (self.drawn, figures), series, data, out);
+        let places = full.of(Section::Places);
+        places::places_ui(ui, whole, (self.drawn, figures), places, data, out);
     }
 
     fn second_ui(&self, ui: &mut Ui, figures: &mut Figures, out: &mut Vec<Action>) {
@@ -254,12 +255,10 @@ impl Page<'_> {
         self.load_ui(ui, figures, out);
         let drawn = self.drawn.and_then(|drawn| drawn.tempo.as_ref());
         tempo::tempo_ui(ui, whole, drawn, figures, data, out);
-        let drawn = self.drawn.and_then(|drawn| drawn.steps.as_ref());
-        tempo::steps_ui(ui, whole, drawn, figures, data, out);
+        tempo::steps_ui(ui, whole, self.drawn, figures, data, out);
     }
 
     fn load_ui(&self, ui: &mut Ui, figures: &mut Figures, out: &mut Vec<Action>) {
-        let drawn = self.drawn.and_then(|drawn| drawn.weeks.as_ref());
-        load::load_ui(ui, self.whole, drawn, figures, self.data, out);
+        load::load_ui(ui, self.whole, self.drawn, figures, self.data, out);
     }
 }

@@ -1,11 +1,11 @@
 //! Cards, tables and rows that the sections share.
 
-use egui::{Align, FontId, Frame, Layout, Margin, Rect, RichText, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, FontId, Frame, Layout, Margin, RichText, Ui, WidgetInfo, pos2};
 
 use super::lead_in;
 use crate::action::Action;
 use crate::report::whole::drawn::{Lead, Leading};
-use crate::rooms::progress::figure::{Figures, Pressed, Shown, figure_ui};
+use crate::rooms::progress::figure::{Beside, Figures, Pressed, Shown, figure_ui};
 use crate::rooms::progress::{ProgressData, rows};
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
@@ -107,6 +107,7 @@ pub(super) fn figure(
         height: FIGURE,
         opens: Some(&opens),
         leading: Some(leading),
+        beside: Beside::Legend,
     };
     let figure = &leading.figure;
     let lead = match figure_ui(ui, figure, shown, figures.of(name), data.say, out) {
@@ -117,34 +118,4 @@ pub(super) fn figure(
     if let Some((ride, at)) = lead {
         out.push(Action::OpenRide(ride, at.map(lead_in)));
     }
-}
-
-/// A name, a bar for its share, and a text behind it.
-pub(super) fn bar_row(ui: &mut Ui, name: &str, share: f32, text: &str, fill: egui::Color32) {
-    let tokens = theme::tokens(ui);
-    let size = vec2(ui.available_width(), 22.0);
-    let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
-    let spoken = format!("{name}: {text}");
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &spoken));
-    if !ui.is_rect_visible(rect) {
-        return;
-    }
-    let middle = rect.center().y;
-    let left = rect.left() + rect.width() * 0.28;
-    let room = rect.width() * 0.42;
-    let font = FontId::proportional(13.0);
-    rows::text(
-        ui,
-        pos2(rect.left(), middle),
-        left - 6.0,
-        name,
-        font.clone(),
-        tokens.ink,
-    );
-    let long = (room * share.clamp(0.0, 1.0)).max(2.0);
-    let bar = Rect::from_min_size(pos2(left, middle - 5.0), vec2(long, 10.0));
-    ui.painter().rect_filled(bar, 2.0, fill);
-    let at = pos2(left + room + 8.0, middle);
-    rows::text(ui, at, rect.right(), text, font, tokens.ink_soft);
-    response.on_hover_text(spoken);
 }

@@ -1,15 +1,15 @@
 //! Tempo pace by pace over the rides, and transitions.
 
 use egui::Ui;
-use reinback_yard::WordId;
+use reinback_yard::{Moment, WordId};
 
-use super::parts;
+use super::{lead_in, parts};
 use crate::action::Action;
-use crate::report::whole::drawn::Leading;
+use crate::report::whole::drawn::{Drawn, Leading};
 use crate::report::whole::{PaceOver, Whole};
 use crate::rooms::progress::ProgressData;
-use crate::rooms::progress::figure::Figures;
-use crate::theme;
+use crate::rooms::progress::chart::bars_ui;
+use crate::rooms::progress::figure::{Beside, Figures};
 
 fn variant(over: &PaceOver) -> Option<String> {
     over.variant.as_ref().map(WordId::spelled)
@@ -28,6 +28,7 @@ pub(super) fn tempo_ui(
     parts::card(ui, &say.plain("tempo-heading"), |ui| {
         if whole.tempos.is_empty() {
             parts::soft(ui, say.plain("tempo-none"));
+            tap_ui(ui, whole, data, out);
             return;
         }
         for over in &whole.tempos {
@@ -44,14 +45,24 @@ pub(super) fn tempo_ui(
     });
 }
 
-/// How many kinds are listed.
-const LISTED: usize = 8;
+/// Offers to tap the tempo of the newest ride, from its first attempt on.
+fn tap_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>, out: &mut Vec<Action>) {
+    let Some(newest) = whole.rides.last() else {
+        return;
+    };
+    if ui.button(data.say.plain("tap-tempo")).clicked() {
+        let ride = data.yard.ride(newest.ride);
+        let first = ride.and_then(|ride| ride.bouts.iter().map(|bout| bout.from).min());
+        let at = first.map_or(Moment(0), |from| Moment(lead_in(from).0.max(0)));
+        out.push(Action::TapTempo(newest.ride, at));
+    }
+}
 
 /// Draws the section.
 pub(super) fn steps_ui(
     ui: &mut Ui,
     whole: &Whole,
-    drawn: Option<&Leading>,
+    drawn: Option<&Drawn>,
     figures: &mut Figures,
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
@@ -65,15 +76,11 @@ pub(super) fn steps_ui(
         for sentence in say.steps(&whole.steps) {
             ui.label(sentence);
         }
-        let most = whole.steps.by_kind.first().map_or(1, |(_, times)| *times);
-        let fill = theme::tokens(ui).leather;
-        ui.scope(|ui| {
-            ui.spacing_mut().item_spacing.y = 2.0;
-            for (kind, times) in whole.steps.by_kind.iter().take(LISTED) {
-                let share = *times as f32 / most.max(1) as f32;
-                parts::bar_row(ui, &say.steps_kind(kind), share, &say.count(*times), fill);
-            }
-        });
-        parts::figure(ui, "steps", drawn, figures, data, out);
+        let Some(drawn) = drawn else { return };
+        if let Some(kinds) = &drawn.kinds {
+            let beside = Beside::Words(&kinds.title);
+            bars_ui(ui, kinds, ("kinds", beside), figures, say, out);
+        }
+        parts::figure(ui, "steps", drawn.steps.as_ref(), figures, data, out);
     });
 }
