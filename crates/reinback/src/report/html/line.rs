@@ -41,8 +41,9 @@ pub(super) fn line(
             (heading(place.rank, Some(&place.line_id(line)), &name(&say.exercise(&line.name))))
             p.lead { (say.rate(&all.rate)) "." }
             (soft(&(say.per_minute(&all.per_minute) + ".")))
+            // A sentence or two: they would be broken in half the width.
+            (periods(line, own, content, rank))
             div.parts {
-                (periods(line, own, content, rank))
                 (rides(line, own, say, rank))
                 (faults(line, say, rank))
                 (reins(line, say, rank))
