@@ -447,8 +447,10 @@ fn choice_ui(ui: &mut Ui, choice: &mut Choice, (moments, clean): (&Moments, u32)
             if kinds.len() > 1 {
                 for (name, count) in kinds {
                     let fault = say.fault(name).into_owned();
-                    let filled = [("fault", fault.into()), ("times", count.into())];
-                    let text = say.text("only-fault", &filled);
+                    let text = say.text(
+                        "only-fault",
+                        &[("fault", fault.into()), ("times", count.into())],
+                    );
                     if chip(ui, &text, choice.faults.contains(name)) {
                         choice.turn_fault(name);
                     }
