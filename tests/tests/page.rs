@@ -6,7 +6,6 @@
 
 use std::fs;
 use std::ops::ControlFlow;
-use std::path::Path;
 use std::process::{Command, Output};
 
 use chrono::NaiveDate;
@@ -17,44 +16,74 @@ use reinback::report::parquet::Naming;
 use reinback::report::period::Asked;
 use reinback::report::shown::Shown;
 use reinback::said::{Earlier, Language, Say};
+use reinback_tests::browser;
 use reinback_tests::window::{Window, copy_demo};
 use scraper::{Html, Selector};
 use serde_json::Value;
 use tempfile::TempDir;
 
-fn has_chromium() -> bool {
-    let there = Command::new("chromium").arg("--version").output();
-    let there = there.is_ok_and(|output| output.status.success());
-    if !there {
-        println!("skipped: there is no Chromium on this machine");
-    }
-    there
+/// A browser, and a page in a folder for it to open.
+struct Browser {
+    program: &'static str,
+    folder: TempDir,
 }
 
-/// Opens a file of a folder in a browser that begins anew.
-fn chromium(folder: &Path, arguments: &[&str], file: &str) -> Output {
-    let profile = format!("--user-data-dir={}", folder.join("profile").display());
-    let output = Command::new("chromium")
-        .args(["--headless", "--no-sandbox", "--disable-gpu", &profile])
-        .args([
-            "--no-first-run",
-            "--disable-extensions",
-            "--hide-scrollbars",
-        ])
-        .args(["--enable-logging=stderr", "--allow-file-access-from-files"])
-        .args(arguments)
-        .arg(format!("file://{}", folder.join(file).display()))
-        .output()
-        .unwrap();
-    let said = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(output.status.success(), "{said}");
-    // Whatever a page complains of, and what its policy forbids, stands on a line of this kind.
-    let console: Vec<&str> = said
-        .lines()
-        .filter(|line| line.contains("CONSOLE"))
-        .collect();
-    assert!(console.is_empty(), "{console:?}");
-    output
+impl Browser {
+    /// Of this page; nothing, and a line that says so, where there is no browser.
+    fn of(page: &str) -> Option<Self> {
+        let Some(program) = browser::chromium() else {
+            println!("skipped: there is no Chromium on this machine");
+            return None;
+        };
+        let folder = TempDir::new().unwrap();
+        fs::write(folder.path().join("page.html"), page).unwrap();
+        Some(Self { program, folder })
+    }
+
+    /// Opens a file of the folder; begins anew each time.
+    fn open(&self, arguments: &[&str], file: &str) -> Output {
+        let folder = self.folder.path();
+        let profile = format!("--user-data-dir={}", folder.join("profile").display());
+        let output = Command::new(self.program)
+            .args(["--headless", "--no-sandbox", "--disable-gpu", &profile])
+            .args([
+                "--no-first-run",
+                "--disable-extensions",
+                "--hide-scrollbars",
+            ])
+            .args(["--enable-logging=stderr", "--allow-file-access-from-files"])
+            .args(arguments)
+            .arg(format!("file://{}", folder.join(file).display()))
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.success(), "{said}");
+        // Whatever a page complains of, and what its policy forbids, stands on a line of this kind.
+        let console: Vec<&str> = said
+            .lines()
+            .filter(|line| line.contains("CONSOLE"))
+            .collect();
+        assert!(console.is_empty(), "{console:?}");
+        output
+    }
+
+    /// What is found when the page is looked at in a frame of this width.
+    fn look(&self, width: u32, dark: bool, paper: bool) -> Value {
+        let page = LOOK.replace("WIDTH", &width.to_string());
+        let page = page.replace("PAPER", &paper.to_string());
+        fs::write(self.folder.path().join("look.html"), page).unwrap();
+        let scheme = if dark { 0 } else { 1 };
+        let scheme = format!("--blink-settings=preferredColorScheme={scheme}");
+        let arguments = ["--dump-dom", "--virtual-time-budget=20000", &scheme];
+        let output = self.open(&arguments, "look.html");
+        let dom = Html::parse_document(&String::from_utf8(output.stdout).unwrap());
+        let found = dom
+            .select(&Selector::parse("#found").unwrap())
+            .next()
+            .unwrap();
+        let found: String = found.text().collect();
+        serde_json::from_str(&found).unwrap()
+    }
 }
 
 /// The demo yard's page, two periods against each other.
@@ -118,8 +147,19 @@ const behind = (element, view) => {
 };
 document.getElementById("page").onload = event => {
   const view = event.target.contentWindow, page = view.document;
+  for (const folded of page.querySelectorAll("details")) folded.open = true;
+  // The rules for paper as rules for the screen: what they show and hide can be measured so.
+  for (const sheet of PAPER ? [...page.styleSheets] : [])
+    for (const rule of [...sheet.cssRules])
+      if (rule.media && rule.media.mediaText === "print") rule.media.mediaText = "screen";
+  const seen = element => element.getBoundingClientRect().height > 0;
+  const some = (within, css) => [...within.querySelectorAll(css)].filter(seen);
   const wide = [], faint = [];
-  let words = 0, pictures = 0;
+  let words = 0, pictures = 0, figures = 0, tabled = 0;
+  for (const figure of page.querySelectorAll("figure:has(table)")) {
+    figures += 1;
+    if (some(figure, "table").length === 1) tabled += 1;
+  }
   for (const element of page.body.querySelectorAll("*")) {
     const place = element.getBoundingClientRect();
     const name = element.tagName + " " + element.textContent.slice(0, 60);
@@ -134,7 +174,8 @@ document.getElementById("page").onload = event => {
   }
   for (const img of page.images) if (img.naturalWidth > 0) pictures += 1;
   const found = {
-    wide, faint, words, pictures,
+    wide, faint, words, pictures, figures, tabled,
+    folded: some(page, "details").length,
     images: page.images.length,
     width: page.documentElement.scrollWidth,
     dark: view.matchMedia("(prefers-color-scheme: dark)").matches,
@@ -143,36 +184,14 @@ document.getElementById("page").onload = event => {
 };
 </script>"##;
 
-/// What is found when a page is looked at in a frame of this width.
-fn look(folder: &Path, width: u32, dark: bool) -> Value {
-    fs::write(
-        folder.join("look.html"),
-        LOOK.replace("WIDTH", &width.to_string()),
-    )
-    .unwrap();
-    let scheme = if dark { 0 } else { 1 };
-    let scheme = format!("--blink-settings=preferredColorScheme={scheme}");
-    let arguments = ["--dump-dom", "--virtual-time-budget=20000", &scheme];
-    let output = chromium(folder, &arguments, "look.html");
-    let dom = Html::parse_document(&String::from_utf8(output.stdout).unwrap());
-    let found = dom
-        .select(&Selector::parse("#found").unwrap())
-        .next()
-        .unwrap();
-    let found: String = found.text().collect();
-    serde_json::from_str(&found).unwrap()
-}
-
 #[test]
 fn a_browser_finds_nothing_wrong_with_the_page() {
-    if !has_chromium() {
-        return;
-    }
     for language in Language::ALL {
-        let folder = TempDir::new().unwrap();
-        fs::write(folder.path().join("page.html"), demo_page(language)).unwrap();
+        let Some(browser) = Browser::of(&demo_page(language)) else {
+            return;
+        };
         for (width, dark) in [(800, false), (1280, true)] {
-            let found = look(folder.path(), width, dark);
+            let found = browser.look(width, dark, false);
             assert_eq!(found["dark"], dark);
             assert_eq!(found["wide"], Value::Array(Vec::new()), "at {width}");
             assert_eq!(found["width"], width);
@@ -180,24 +199,27 @@ fn a_browser_finds_nothing_wrong_with_the_page() {
             assert!(found["words"].as_u64() > Some(100), "{found}");
             assert!(found["images"].as_u64() > Some(0), "{found}");
             assert_eq!(found["pictures"], found["images"], "{found}");
+            // Each picture's numbers, unfolded, and none of them twice.
+            assert!(found["figures"].as_u64() > Some(0), "{found}");
+            assert_eq!(found["tabled"], found["figures"], "{found}");
         }
     }
 }
 
 #[test]
 fn the_page_can_be_printed() {
-    if !has_chromium() {
+    let Some(browser) = Browser::of(&demo_page(Language::English)) else {
         return;
-    }
-    let folder = TempDir::new().unwrap();
-    fs::write(
-        folder.path().join("page.html"),
-        demo_page(Language::English),
-    )
-    .unwrap();
-    let pdf = folder.path().join("page.pdf");
+    };
+    // A4 without its margins, 180 of 210 mm, in the 96 dots an inch of a browser.
+    let found = browser.look(680, false, true);
+    assert_eq!(found["wide"], Value::Array(Vec::new()), "on paper");
+    assert!(found["figures"].as_u64() > Some(0), "{found}");
+    assert_eq!(found["tabled"], found["figures"], "{found}");
+    assert_eq!(found["folded"], 0, "a browser may not unfold it on paper");
+    let pdf = browser.folder.path().join("page.pdf");
     let to = format!("--print-to-pdf={}", pdf.display());
-    chromium(folder.path(), &["--no-pdf-header-footer", &to], "page.html");
+    browser.open(&["--no-pdf-header-footer", &to], "page.html");
     let pdf = fs::read(pdf).unwrap();
     let pdf = String::from_utf8_lossy(&pdf);
     assert!(pdf.starts_with("%PDF-"));
@@ -247,6 +269,14 @@ fn the_room_is_exported_as_the_page_of_what_it_shows() {
         text.contains("src=\"data:image/jpeg;base64,"),
         "stills of the demo's film"
     );
+
+    let inside = yard.join("page.html");
+    window.will_answer(vec![inside.clone()]);
+    window.click("Export as a page…");
+    window.until("it is told that it may not go there", |w| {
+        w.shows("lies in the yard itself")
+    });
+    assert!(!inside.exists());
 
     window.will_answer(vec![second.clone()]);
     window.press_with(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::P);

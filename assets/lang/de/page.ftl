@@ -43,7 +43,8 @@ report-still-another = Wo dieser Film war, liegt ein anderer. Den Ritt öffnen, 
 report-still-unreadable = Der Film lässt sich nicht lesen.
 report-still-no-room = Weggelassen, sonst wäre die Seite zu groß zum Verschicken.
 report-methods = Wie diese Zahlen gefunden wurden
-report-methods-more = Bei jeder Lektion steht, wie ihre eigenen Zahlen gefunden wurden. Dies sind die Verfahren und wo sie veröffentlicht wurden.
+report-methods-each = Bei jeder Lektion steht, wie ihre eigenen Zahlen gefunden wurden.
+report-methods-more = Dies sind die Verfahren und wo sie veröffentlicht wurden.
 report-files = Die Dateien des Hofs
 report-files-fine = Alle ließen sich lesen, und an keiner ist etwas falsch.
 report-files-problems = { $problems ->
@@ -51,3 +52,12 @@ report-files-problems = { $problems ->
    *[other] An den Dateien des Hofs sind { $problems } Dinge falsch: Hier können Zahlen fehlen. Genau sagt es „reinback check“.
 }
 report-made = Gemacht mit Reinback { $version }, Stand { $day }.
+report-title = „Progress“ als Seite
+report-nothing-yet = Noch gibt es nichts auszugeben
+report-nothing-yet-next = Zahlen beginnen mit einem Pferd und dem Film eines Ritts
+report-making = Seite { $part }
+report-stop = Die Seite nicht weiter machen; dann wird nichts geschrieben
+report-not-made = Die Seite ließ sich nicht machen; nichts wurde geschrieben
+report-in-yard = { $file } liegt im Hof selbst
+report-is-folder = { $file } ist ein Ordner
+report-not-ours = { $file } gibt es schon, und das ist keine Seite von Reinback

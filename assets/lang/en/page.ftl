@@ -43,7 +43,8 @@ report-still-another = Another film lies where this one was. Open the ride to lo
 report-still-unreadable = The film cannot be read.
 report-still-no-room = Left out, or the page would be too large to send.
 report-methods = How these numbers were found
-report-methods-more = Under each exercise stands how its own numbers were found. These are the methods, with where they were published.
+report-methods-each = Under each exercise stands how its own numbers were found.
+report-methods-more = These are the methods, with where they were published.
 report-files = The files of the yard
 report-files-fine = All of them could be read, and nothing is wrong with them.
 report-files-problems = { $problems ->
@@ -51,3 +52,12 @@ report-files-problems = { $problems ->
    *[other] { $problems } things are wrong with the files of the yard: numbers may be missing here. They can be seen in full with “reinback check”.
 }
 report-made = Made by Reinback { $version }, as of { $day }.
+report-title = Progress as a page
+report-nothing-yet = There is nothing to export yet
+report-nothing-yet-next = Numbers begin with a horse and the film of a ride
+report-making = Page { $part }
+report-stop = Stop making the page; nothing is written then
+report-not-made = The page could not be made; nothing was written
+report-in-yard = { $file } lies in the yard itself
+report-is-folder = { $file } is a folder
+report-not-ours = { $file } is there already and is no page of Reinback's

@@ -140,14 +140,12 @@ pub enum Action {
     /// Go on with the reviews of the open ride.
     Reviews(ReviewsStep),
     /// Copy a figure or its table, or write it as a file.
-    Figure(Box<FigureOrder>),
+    Figure(FigureStep, Box<FigureShown>),
 }
 
-/// What to do with a figure.
+/// A figure that something is to be done with.
 #[derive(Clone, Debug, PartialEq)]
-pub struct FigureOrder {
-    /// What to do.
-    pub step: FigureStep,
+pub struct FigureShown {
     /// The figure as it is shown.
     pub figure: Figure,
     /// Height of its picture, in points.
@@ -157,16 +155,30 @@ pub struct FigureOrder {
 /// What can be done with a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FigureStep {
-    /// Copy it as pixels.
-    CopyPicture,
-    /// Write it as pixels.
-    SavePng,
-    /// Write it as vectors.
-    SaveSvg,
-    /// Copy its table for a spreadsheet.
-    CopyTable,
-    /// Write its table.
-    SaveCsv,
+    /// Copy it.
+    Copy(FigureCopy),
+    /// Write it as a file.
+    Save(FigureFile),
+}
+
+/// What of a figure is copied.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FigureCopy {
+    /// It, as pixels.
+    Picture,
+    /// Its table, for a spreadsheet.
+    Table,
+}
+
+/// What a figure is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FigureFile {
+    /// It, as pixels.
+    Png,
+    /// It, as vectors.
+    Svg,
+    /// Its table.
+    Csv,
 }
 
 /// A step with the reviews of a ride.

@@ -57,12 +57,13 @@ impl Drop for Task {
     }
 }
 
-/// Tells that work has come to its end, however it came to it.
-struct Ended(Arc<AtomicBool>);
+/// Tells that work has come to its end, however it came to it, also if it never began.
+struct Ended(Arc<AtomicBool>, OnReady);
 
 impl Drop for Ended {
     fn drop(&mut self) {
         self.0.store(true, Ordering::Relaxed);
+        (self.1)();
     }
 }
 
@@ -94,11 +95,11 @@ impl<E: Send + 'static> Tasks<E> {
             on_ready: self.on_ready.clone(),
         };
         let ended = Arc::new(AtomicBool::new(false));
-        let end = ended.clone();
+        let told = Ended(ended.clone(), self.on_ready.clone());
         let thread = std::thread::Builder::new()
             .name(name.to_owned())
             .spawn(move || {
-                let _told = Ended(end);
+                let _told = told;
                 work(&control);
             });
         if let Err(error) = thread {
@@ -112,5 +113,21 @@ impl<E: Send + 'static> Tasks<E> {
     #[must_use]
     pub fn poll(&self) -> Option<E> {
         self.receiver.try_recv().ok()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_window_is_woken_when_work_ends_without_a_word() {
+        let (wake, woken) = channel();
+        let tasks: Tasks<()> = Tasks::new(Arc::new(move || {
+            let _gone = wake.send(());
+        }));
+        let task = tasks.start("fails", |_| panic!("as a test of it"));
+        woken.recv().expect("the window is woken");
+        assert!(!task.is_running() && tasks.poll().is_none());
     }
 }

@@ -5,6 +5,10 @@
 //! **Invariant:** depends on none of our crates, so that it builds on a machine that has
 //! nothing but Rust, and can install what the others need.
 
+// The tests look for the same browser.
+#[expect(unreachable_pub, reason = "the tests' library has it for others")]
+#[path = "../../../tests/src/browser.rs"]
+mod browser;
 mod demo;
 mod film;
 mod film_bench;

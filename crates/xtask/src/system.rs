@@ -2,6 +2,7 @@
 
 use std::process::Command;
 
+use crate::browser;
 use crate::run::{Outcome, say, shown, succeeds};
 
 /// What a package is needed for.
@@ -29,6 +30,11 @@ impl For {
             Self::Pages => "to open the page of the report in a browser",
         }
     }
+
+    /// Whether the rest can do without: its tests say that they were skipped.
+    fn is_optional(self) -> bool {
+        self == Self::Pages
+    }
 }
 
 /// How to see that something is there.
@@ -38,6 +44,7 @@ enum Probe {
     /// A library the program loads while it runs.
     Library(&'static str),
     Clang,
+    Browser,
 }
 
 struct Need {
@@ -111,11 +118,7 @@ const NEEDS: [Need; 21] = [
         "ffmpeg",
         Probe::Program("ffmpeg", &["-version"]),
     ),
-    need(
-        For::Pages,
-        "chromium",
-        Probe::Program("chromium", &["--version"]),
-    ),
+    need(For::Pages, "chromium", Probe::Browser),
 ];
 
 impl Need {
@@ -124,6 +127,7 @@ impl Need {
             Probe::Program(program, arguments) => succeeds(program, arguments),
             Probe::PkgConfig(library) => succeeds("pkg-config", &["--exists", library]),
             Probe::Library(name) => cfg!(not(target_os = "linux")) || loader_knows(name),
+            Probe::Browser => browser::chromium().is_some(),
             Probe::Clang => {
                 // libclang.so, libclang-14.so.1: not libclang-cpp, which bindings cannot use.
                 let numbered = ('0'..='9').map(|digit| format!("libclang-{digit}"));
@@ -162,14 +166,29 @@ pub(crate) fn ensure(purposes: &[For]) -> Outcome {
     for need in &missing {
         say(&format!("  {:<22} {}", need.apt, need.what.why()));
     }
-    let packages: Vec<&str> = missing.iter().map(|need| need.apt).collect();
+    let packages = names(missing.iter().copied());
     if !succeeds("apt-get", &["--version"]) {
-        return Err(elsewhere(&packages));
+        let needed = names(needed(&missing));
+        if needed.is_empty() {
+            say("Going on without it: what it is needed for is skipped, and says so.");
+            return Ok(());
+        }
+        return Err(elsewhere(&needed));
     }
     apt(&["update", "-qq"])?;
     let mut install = vec!["install", "-y", "-qq", "--no-install-recommends"];
     install.extend(&packages);
     apt(&install)
+}
+
+fn names<'a>(needs: impl Iterator<Item = &'a Need>) -> Vec<&'static str> {
+    needs.map(|need| need.apt).collect()
+}
+
+/// Those of them that nothing goes on without.
+fn needed<'a>(missing: &'a [&'a Need]) -> impl Iterator<Item = &'a Need> {
+    let needs = missing.iter().copied();
+    needs.filter(|need| !need.what.is_optional())
 }
 
 fn apt(arguments: &[&str]) -> Outcome {
@@ -243,6 +262,14 @@ mod tests {
         ] {
             assert!(text.contains(part), "{part} is not named in:\n{text}");
         }
+    }
+
+    #[test]
+    fn only_a_browser_can_be_done_without() {
+        let all: Vec<&Need> = NEEDS.iter().collect();
+        let mut left = names(all.iter().copied());
+        left.retain(|name| !names(needed(&all)).contains(name));
+        assert_eq!(left, ["chromium"]);
     }
 
     #[test]

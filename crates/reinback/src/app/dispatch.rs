@@ -28,7 +28,7 @@ impl App {
             Action::Edit(label, edit) => self.apply(&label, edit),
             Action::OpenRide(ride, at) => self.open_ride(ride, at),
             Action::TapTempo(ride, at) => self.open_for_taps(ride, at),
-            Action::Figure(order) => self.order_figure(*order),
+            Action::Figure(step, shown) => self.order_figure(step, shown),
             Action::Seek(moment) => self.seek(moment, false),
             Action::Drag(moment) => self.seek(moment, true),
             Action::Speed(speed) => self.with_stage(|stage| stage.set_speed(speed)),

@@ -6,9 +6,9 @@ use egui::{ColorImage, Context, Theme};
 
 use super::export::write_whole;
 use super::{App, Event, Purpose};
-use crate::action::{FigureOrder, FigureStep};
+use crate::action::{FigureCopy, FigureFile, FigureShown, FigureStep};
 use crate::figure::png::{self, PictureError};
-use crate::figure::{Figure, Sheet, svg};
+use crate::figure::{Sheet, svg};
 use crate::notice::Notice;
 use crate::said::Say;
 use crate::services::Question;
@@ -30,23 +30,30 @@ pub(super) enum Copied {
 
 impl App {
     /// Copies a figure or its table, or asks where it should be written.
-    pub(super) fn order_figure(&mut self, order: FigureOrder) {
+    pub(super) fn order_figure(&mut self, step: FigureStep, shown: Box<FigureShown>) {
+        match step {
+            FigureStep::Copy(what) => self.copy_figure(what, shown),
+            FigureStep::Save(file) => self.ask_for_figure(file, shown),
+        }
+    }
+
+    fn copy_figure(&mut self, what: FigureCopy, shown: Box<FigureShown>) {
         let say = self.say.clone();
-        let (ending, title) = match order.step {
-            FigureStep::SavePng => ("png", say.plain("figure-title-picture")),
-            FigureStep::SaveSvg => ("svg", say.plain("figure-title-picture")),
-            FigureStep::SaveCsv => ("csv", say.plain("figure-title-table")),
-            FigureStep::CopyPicture | FigureStep::CopyTable => {
-                let task = self.tasks.start("figure", move |control| {
-                    control.send(Event::FigureCopied(copied(&order, &say)));
-                });
-                self.keep(task);
-                return;
-            }
+        let task = self.tasks.start("figure", move |control| {
+            control.send(Event::FigureCopied(copied(what, &shown, &say)));
+        });
+        self.keep(task);
+    }
+
+    fn ask_for_figure(&mut self, file: FigureFile, shown: Box<FigureShown>) {
+        let (ending, title) = match file {
+            FigureFile::Png => ("png", self.say.plain("figure-title-picture")),
+            FigureFile::Svg => ("svg", self.say.plain("figure-title-picture")),
+            FigureFile::Csv => ("csv", self.say.plain("figure-title-table")),
         };
-        let name = format!("{}.{ending}", file_name(&order.figure.title));
+        let name = format!("{}.{ending}", file_name(&shown.figure.title));
         self.ask(
-            Purpose::Figure(Box::new(order)),
+            Purpose::Figure(file, shown),
             Question::SaveAs {
                 title: title.into(),
                 name,
@@ -57,10 +64,10 @@ impl App {
     }
 
     /// Draws and writes what was asked for, on a thread.
-    pub(super) fn write_figure(&mut self, order: FigureOrder, path: PathBuf) {
+    pub(super) fn write_figure(&mut self, file: FigureFile, shown: FigureShown, path: PathBuf) {
         let say = self.say.clone();
         let task = self.tasks.start("figure", move |control| {
-            let written = bytes(&order, &say)
+            let written = bytes(file, &shown, &say)
                 .and_then(|bytes| write_whole(&path, &bytes).map_err(|error| error.to_string()));
             control.send(Event::FigureWritten(path, written));
         });
@@ -100,36 +107,36 @@ impl App {
 }
 
 /// Pictures that leave the window are on paper, whatever the window's theme.
-fn sheet(order: &FigureOrder) -> Sheet<'static> {
+fn sheet(shown: &FigureShown) -> Sheet<'static> {
     Sheet {
-        size: [WIDTH, order.height],
+        size: [WIDTH, shown.height],
         tokens: Tokens::of(Theme::Light),
         heading: true,
     }
 }
 
-fn bytes(order: &FigureOrder, say: &Say) -> Result<Vec<u8>, String> {
-    let Figure { table, .. } = &order.figure;
-    match order.step {
-        FigureStep::SaveSvg => Ok(svg(&order.figure, &sheet(order)).into_bytes()),
-        FigureStep::SaveCsv | FigureStep::CopyTable => {
-            table.csv().map_err(|error| error.to_string())
-        }
-        FigureStep::SavePng | FigureStep::CopyPicture => {
-            png::png(&order.figure, &sheet(order)).map_err(|error| said(&error, say))
-        }
+fn bytes(file: FigureFile, shown: &FigureShown, say: &Say) -> Result<Vec<u8>, String> {
+    let figure = &shown.figure;
+    match file {
+        FigureFile::Svg => Ok(svg(figure, &sheet(shown)).into_bytes()),
+        FigureFile::Csv => figure.table.csv().map_err(|error| error.to_string()),
+        FigureFile::Png => png::png(figure, &sheet(shown)).map_err(|error| said(&error, say)),
     }
 }
 
-fn copied(order: &FigureOrder, say: &Say) -> Result<Copied, String> {
-    if order.step == FigureStep::CopyTable {
-        let table = order.figure.table.tabbed();
-        return table.map(Copied::Table).map_err(|error| error.to_string());
+fn copied(what: FigureCopy, shown: &FigureShown, say: &Say) -> Result<Copied, String> {
+    match what {
+        FigureCopy::Table => {
+            let table = shown.figure.table.tabbed();
+            table.map(Copied::Table).map_err(|error| error.to_string())
+        }
+        FigureCopy::Picture => {
+            let drawn = png::pixels(&shown.figure, &sheet(shown));
+            let drawn = drawn.map_err(|error| said(&error, say))?;
+            let picture = ColorImage::from_rgba_premultiplied(drawn.size, &drawn.rgba);
+            Ok(Copied::Picture(picture))
+        }
     }
-    let drawn = png::pixels(&order.figure, &sheet(order));
-    let drawn = drawn.map_err(|error| said(&error, say))?;
-    let picture = ColorImage::from_rgba_premultiplied(drawn.size, &drawn.rgba);
-    Ok(Copied::Picture(picture))
 }
 
 fn said(error: &PictureError, say: &Say) -> String {

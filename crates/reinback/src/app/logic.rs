@@ -6,6 +6,7 @@ use egui::Context;
 use reinback_yard::{Edit, Moment};
 
 use super::notes::is_notes;
+use super::page::Making;
 use super::{App, Event, Purpose};
 use crate::action::{Action, Room};
 use crate::command::Command;
@@ -23,8 +24,13 @@ impl App {
         for action in actions {
             self.act(ctx, action);
         }
+        // Asked before the news is taken in: it may come between the two.
+        let page_ended = self.page.as_ref().and_then(Making::ended);
         while let Some(event) = self.tasks.poll() {
             self.take_event(ctx, event);
+        }
+        if let Some(number) = page_ended {
+            self.page_lost(number);
         }
         self.take_presses(ctx);
         self.tick_measuring();
@@ -244,8 +250,10 @@ impl App {
             Event::Exported(path, written) => self.exported(&path, &written),
             Event::SecondIsAnother(film) => self.second_is_another(film),
             Event::StillWritten(path, written) => self.still_written(&path, &written),
-            Event::PageMade(done) => self.page_made(done),
-            Event::PageWritten(path, written) => self.page_written(&path, &written),
+            Event::PageMade(number, done) => self.page_made(number, done),
+            Event::PageWritten(number, path, written) => {
+                self.page_written(number, &path, written);
+            }
             Event::FigureWritten(path, written) => self.figure_written(&path, &written),
             Event::FigureCopied(copied) => self.figure_copied(ctx, copied),
             Event::FilmsSought(number, sought) => self.film_search_began(number, sought),
@@ -267,7 +275,7 @@ impl App {
             }
             Purpose::Still(wish) => self.write_still(wish, paths.remove(0)),
             Purpose::Page(wish) => self.write_page(*wish, paths.remove(0)),
-            Purpose::Figure(order) => self.write_figure(*order, paths.remove(0)),
+            Purpose::Figure(file, shown) => self.write_figure(file, *shown, paths.remove(0)),
             Purpose::CreateYard => self.start_opening(&paths.remove(0), true),
         }
     }

@@ -53,11 +53,12 @@ use eframe::CreationContext;
 use reinback_film::Fingerprint;
 use reinback_yard::{Opened, RideId, StoreError};
 
-use crate::action::{Action, FigureOrder, Room, Table};
+use crate::action::{Action, FigureFile, FigureShown, Room, Table};
 use crate::keys::KeyListener;
 use crate::notice::{Notice, Notices};
 use crate::open_yard::OpenYard;
 use crate::prefs::Prefs;
+use crate::report::html::Refused;
 use crate::rooms::progress::ProgressView;
 use crate::rooms::review::ReviewView;
 use crate::rooms::review::notes::read::ReadNotes;
@@ -96,10 +97,10 @@ enum Event {
     SecondIsAnother(reinback_yard::FilmId),
     /// A still was written, or why it was not.
     StillWritten(PathBuf, Result<still::Spelled, String>),
-    /// How far the page of Progress is, 0 to 1.
-    PageMade(f32),
-    /// That page was written, or why it was not.
-    PageWritten(PathBuf, Result<(), String>),
+    /// How far the page of this number is, 0 to 1.
+    PageMade(u64, f32),
+    /// The page of this number was written, or why it was not.
+    PageWritten(u64, PathBuf, Result<(), Refused>),
     /// A figure or its table was written, or why it was not.
     FigureWritten(PathBuf, Result<(), String>),
     /// A figure or its table is ready to be copied, or why it is not.
@@ -120,8 +121,8 @@ enum Purpose {
     Notes,
     Export(RideId, Table, Option<reinback_yard::FilmId>),
     Still(still::StillWish),
-    Page(Box<crate::report::html::Wish>),
-    Figure(Box<FigureOrder>),
+    Page(Box<page::PageOrder>),
+    Figure(FigureFile, Box<FigureShown>),
 }
 
 /// The window's application.
@@ -158,6 +159,8 @@ pub struct App {
     indexing: Option<yards::Indexing>,
     /// Makes a page of Progress.
     page: Option<page::Making>,
+    /// Counts such pages.
+    pages: u64,
     /// Counts such searches.
     film_searches: u64,
     /// Films that are being looked for.
@@ -230,6 +233,7 @@ impl App {
             film_search: None,
             indexing: None,
             page: None,
+            pages: 0,
             film_searches: 0,
             films_sought: BTreeSet::new(),
             sought_in_vain: BTreeSet::new(),

@@ -115,7 +115,7 @@ impl App {
         }
         if let Some(making) = &self.page {
             ui.separator();
-            super::page::making_ui(ui, making, out);
+            super::page::making_ui(ui, making, &self.say, out);
         }
         ui.separator();
         let yard = open.document.yard();

@@ -223,6 +223,7 @@ impl App {
         self.words = None;
         self.told_failing = false;
         self.indexing = None;
+        self.page = None;
         self.open.take()
     }
 

@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 use reinback_yard::{Problem, Yard};
 
-use super::{MOST_STILLS, STILLS, Wish, page, write};
+use super::{MOST_STILLS, Place, STILLS, Wish, page};
 use crate::report::numbers::Days;
 use crate::report::period::{self, Choice, Span};
 use crate::said::{Earlier, Language, Say};
@@ -97,14 +97,15 @@ pub(in crate::report) fn answer(
         ));
     }
     let say = Say::new(asked.language()?);
+    // Before anything is made: making a page takes a while.
+    let judged = into.map(|into| Place::judge(folder, into)).transpose();
+    let place = judged.map_err(|why| why.to_string())?;
     let mut on = |_done: f32| ControlFlow::Continue(());
     // Nobody can tell it to stop.
     let page = page(yard, folder, wish, problems, &say, &mut on).unwrap_or_default();
-    match into {
-        None => Ok(page.into_bytes()),
-        Some(into) => {
-            write(&page, folder, into)?;
-            Ok(format!("{}\n", into.display()).into_bytes())
-        }
-    }
+    let Some(place) = place else {
+        return Ok(page.into_bytes());
+    };
+    place.write(&page).map_err(|why| why.to_string())?;
+    Ok(format!("{}\n", place.asked().display()).into_bytes())
 }

@@ -1,13 +1,15 @@
 //! What is around the horses: the head, cautions, contents, methods, and the yard's files.
 
 use std::collections::BTreeSet;
+use std::path::{MAIN_SEPARATOR, Path};
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use reinback_analysis::Method;
+use reinback_yard::Problem;
 
 use super::content::Content;
-use super::horse::{self, Place};
-use super::parts::{self, name, titled};
+use super::horse::{self, Part, Place};
+use super::parts::{self, heading, name, titled};
 use super::stills::Stills;
 use super::style::style;
 use crate::report::numbers::{Measure, Reins};
@@ -19,11 +21,14 @@ pub(super) const GENERATOR: &str = concat!("reinback ", env!("CARGO_PKG_VERSION"
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; \
                       base-uri 'none'; form-action 'none'";
 
+/// The address of the methods.
+const METHODS: &str = "methods";
+
 /// How many problems with files are listed.
 const PROBLEMS: usize = 30;
 
-/// The whole page.
-pub(super) fn page(content: &Content<'_>, stills: &Stills) -> Markup {
+/// The whole page; `folder` is the yard's own.
+pub(super) fn page(content: &Content<'_>, folder: &Path, stills: &Stills) -> Markup {
     let say = content.say;
     let title = title(content);
     let days = say.days(content.asked().days);
@@ -44,7 +49,7 @@ pub(super) fn page(content: &Content<'_>, stills: &Stills) -> Markup {
                     (cautions(content))
                     (horses(content, stills))
                     (methods(content))
-                    (files(content))
+                    (files(content, folder))
                 }
                 (footer(content))
             }
@@ -88,32 +93,29 @@ fn header(content: &Content<'_>, title: &str) -> Markup {
     }
 }
 
-/// What is on the page, each a link.
+/// What is on the page, each a link: the horses, or the parts of the page of one.
 fn contents(content: &Content<'_>) -> Markup {
     let say = content.say;
-    let several = content.horses.len() > 1;
+    let mut links: Vec<(String, String)> = match content.horses.as_slice() {
+        [] => return html! {},
+        [only] => {
+            let place = Place { rank: 2, horse: 0 };
+            let own = Part::of(only).iter();
+            own.map(|part| (place.part_id(*part), part.title(say)))
+                .collect()
+        }
+        several => {
+            let places = (0..several.len()).map(|horse| Place { rank: 2, horse });
+            let named = several.iter().zip(places);
+            named
+                .map(|(own, place)| (place.horse_id(), content.name_of(own.whose)))
+                .collect()
+        }
+    };
+    links.push((METHODS.to_owned(), say.plain("report-methods")));
     html! {
         nav aria-label=(say.plain("report-contents")) {
-            ol {
-                @for (at, own) in content.horses.iter().enumerate() {
-                    @let place = Place { rank: 2, horse: at };
-                    @if several {
-                        li {
-                            a href={ "#" (place.horse_id()) } {
-                                (name(&content.name_of(own.whose)))
-                            }
-                        }
-                    } @else {
-                        @for (line, _) in own.in_order(content) {
-                            li {
-                                a href={ "#" (place.line_id(line)) } {
-                                    (name(&say.exercise(&line.name)))
-                                }
-                            }
-                        }
-                    }
-                }
-            }
+            ul { @for (id, text) in &links { li { a href={ "#" (id) } { (name(text)) } } } }
         }
     }
 }
@@ -159,9 +161,13 @@ fn methods(content: &Content<'_>) -> Markup {
         .collect();
     html! {
         section {
-            (titled(2, &say.plain("report-methods")))
+            (heading(2, Some(METHODS), &html! { (say.plain("report-methods")) }))
             p { (say.plain("how-reviewed")) }
-            p { (say.plain("report-methods-more")) }
+            p {
+                // Paper has each method once, here.
+                span.screen { (say.plain("report-methods-each")) " " }
+                (say.plain("report-methods-more"))
+            }
             @if !used.is_empty() {
                 dl {
                     @for method in used {
@@ -177,8 +183,9 @@ fn methods(content: &Content<'_>) -> Markup {
     }
 }
 
-/// What is wrong with the files of the yard. Paths have names of horses in them.
-fn files(content: &Content<'_>) -> Markup {
+/// What is wrong with the files of the yard. Paths have names of horses in them, and those of the
+/// folders above the yard are nobody's business but the rider's.
+fn files(content: &Content<'_>, folder: &Path) -> Markup {
     let say = content.say;
     let count = u32::try_from(content.problems.len()).unwrap_or(u32::MAX);
     html! {
@@ -191,13 +198,26 @@ fn files(content: &Content<'_>) -> Markup {
                 @if content.names() {
                     ul lang="en" {
                         @for problem in content.problems.iter().take(PROBLEMS) {
-                            li { (name(&problem.to_string())) }
+                            li { (name(&in_the_yard(problem, folder))) }
                         }
                     }
                 }
             }
         }
     }
+}
+
+/// A problem, with its file as the yard names it.
+fn in_the_yard(problem: &Problem, folder: &Path) -> String {
+    let file = problem.file.strip_prefix(folder);
+    let file = file.ok().or(problem.file.file_name().map(Path::new));
+    let above = format!("{}{MAIN_SEPARATOR}", folder.display());
+    let bare = Problem {
+        file: file.map(Path::to_path_buf).unwrap_or_default(),
+        message: problem.message.replace(&above, ""),
+        ..problem.clone()
+    };
+    bare.to_string()
 }
 
 fn footer(content: &Content<'_>) -> Markup {

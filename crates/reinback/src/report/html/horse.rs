@@ -38,9 +38,48 @@ impl Place {
         format!("horse-{}", self.horse + 1)
     }
 
+    /// The address of a part of it.
+    pub(super) fn part_id(self, part: Part) -> String {
+        let part = match part {
+            Part::First => "first",
+            Part::Exercises => "exercises",
+            Part::Whole => "whole",
+        };
+        format!("horse-{}-{part}", self.horse + 1)
+    }
+
     /// The address of a line of it.
     pub(super) fn line_id(self, line: &Line) -> String {
         format!("horse-{}-exercise-{}", self.horse + 1, line.place)
+    }
+}
+
+/// A part of what is about one horse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    First,
+    Exercises,
+    Whole,
+}
+
+impl Part {
+    /// Which there are of a horse.
+    pub(super) fn of(own: &HorseContent) -> &'static [Self] {
+        match (own.numbers.lines.is_empty(), own.whole.is_some()) {
+            (true, true) => &[Self::Whole],
+            (true, false) => &[],
+            (false, true) => &[Self::First, Self::Exercises, Self::Whole],
+            (false, false) => &[Self::First, Self::Exercises],
+        }
+    }
+
+    /// Its heading.
+    pub(super) fn title(self, say: &Say) -> String {
+        match self {
+            Self::First => say.plain("order-first"),
+            Self::Exercises => say.plain("page-exercises"),
+            Self::Whole => say.plain("page-whole"),
+        }
     }
 }
 
@@ -58,13 +97,13 @@ pub(super) fn horse(
             (nothing(own, content))
         } @else {
             section {
-                (titled(place.rank, &say.plain("order-first")))
+                (part_heading(Part::First, place, say))
                 (digest::digest(own, content, place))
                 (first(own, content, place))
                 (parts::soft(&say.plain("order-first-tip")))
             }
             section {
-                (titled(place.rank, &say.plain("page-exercises")))
+                (part_heading(Part::Exercises, place, say))
                 (overview(own, content, place))
                 (only_before(own, content))
                 @for (found, moments) in own.in_order(content) {
@@ -74,13 +113,18 @@ pub(super) fn horse(
         }
         @if let Some(found) = &own.whole {
             section {
-                (titled(place.rank, &say.plain("page-whole")))
+                (part_heading(Part::Whole, place, say))
                 (whole::whole(found, content, place.below()))
             }
         } @else {
             (parts::soft(&say.plain("report-whole-apart")))
         }
     }
+}
+
+fn part_heading(part: Part, place: Place, say: &Say) -> Markup {
+    let title = part.title(say);
+    heading(place.rank, Some(&place.part_id(part)), &html! { (title) })
 }
 
 /// How many rides, and what is in no rate.

@@ -48,9 +48,10 @@ pub(super) fn line(
             (heading(place.rank, Some(&place.line_id(line)), &name(&say.exercise(&line.name))))
             p.lead { (lead) "." }
             (soft(&(under + ".")))
+            // A sentence or two: they would be broken in half the width.
+            @if content.wish.shown.reins { (reins(line, own, content, rank)) }
+            (periods(line, own, content, rank))
             div.parts {
-                @if content.wish.shown.reins { (reins(line, own, content, rank)) }
-                (periods(line, own, content, rank))
                 (rides(line, own, say, rank))
                 (faults(line, say, rank))
                 @if !content.wish.shown.reins { (reins(line, own, content, rank)) }

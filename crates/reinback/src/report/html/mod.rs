@@ -44,7 +44,7 @@ use crate::services::Progress;
 pub use asked::Asked;
 pub(super) use asked::{answer, days};
 use content::Content;
-pub use write::write;
+pub use write::{Place, Refused};
 
 /// How many stills a page has where nobody says.
 pub const STILLS: usize = 6;
@@ -91,5 +91,5 @@ pub fn page(
 ) -> Option<String> {
     let content = Content::count(yard, wish, problems, say, progress)?;
     let stills = stills::make(folder, &content, progress)?;
-    Some(frame::page(&content, &stills).into_string())
+    Some(frame::page(&content, folder, &stills).into_string())
 }

@@ -114,10 +114,12 @@ fn drawn(figure: &Figure, high: f32, class: Option<&str>, say: &Say) -> Markup {
             (PreEscaped(style::in_both_looks(&svg(figure, &sheet))))
             figcaption { (figure.title) }
             @if !figure.table.rows.is_empty() {
-                details {
+                details.screen {
                     summary { (say.plain("report-numbers")) }
                     (table_of_heading(&figure.title, &figure.table))
                 }
+                // What is folded away cannot be unfolded on paper by every browser.
+                div.paper { (table_of_heading(&figure.title, &figure.table)) }
             }
         }
     }

@@ -2,18 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use image::ExtendedColorType;
 use image::codecs::jpeg::JpegEncoder;
-use reinback_film::{FilmTime, Frame, fingerprint, thumbnail};
+use reinback_film::{Frame, fingerprint, thumbnail};
 use reinback_yard::{Film, Moment, Ride, RideId, film_path_in};
 
 use super::MOST_STILLS;
 use super::content::Content;
-use crate::report::moments::FilmMoment;
+use crate::report::moments::{FilmMoment, film_at};
 use crate::services::Progress;
 
 /// Longer side in pixels: half the width of a printed page at 150 dots an inch.
@@ -108,7 +108,7 @@ fn chosen(content: &Content<'_>) -> Vec<At> {
     let asked = asked.filter(|at| there.contains(at));
     let filmed = |moment: &&FilmMoment| {
         let ride = content.yard.ride(moment.id.ride());
-        ride.is_some_and(|ride| covering(ride, moment.at).is_some())
+        ride.is_some_and(|ride| film_at(ride, moment.at).is_some())
     };
     let of_horse = |line: usize, nth: usize| {
         content.horses.iter().filter_map(move |own| {
@@ -128,29 +128,20 @@ fn chosen(content: &Content<'_>) -> Vec<At> {
     each_once.take(most).collect()
 }
 
-/// Whether the file of a film holds that film, looked at once each.
+/// Whether the file of a film holds that film, looked at once each. Two rides may name the same
+/// file and have marked another film in it.
 #[derive(Default)]
-struct Films(BTreeMap<String, Result<(), NoStill>>);
+struct Films(BTreeMap<(PathBuf, Option<String>), Result<(), NoStill>>);
 
 impl Films {
     fn still(&mut self, folder: &Path, ride: &Ride, at: Moment) -> Result<Still, NoStill> {
-        let film = covering(ride, at).ok_or(NoStill::NoFilm)?;
+        let (film, time) = film_at(ride, at).ok_or(NoStill::NoFilm)?;
         let path = film_path_in(folder, film);
-        let known = self.0.entry(film.path.clone());
+        let known = self.0.entry((path.clone(), film.fingerprint.clone()));
         (*known.or_insert_with(|| look(&path, film)))?;
-        let time = FilmTime(film.film_from_ride(at));
         let frame = thumbnail(&path, Some(time), SIDE);
         encode(&frame.map_err(|_why| NoStill::Unreadable)?)
     }
-}
-
-/// The film that shows a moment; one whose length is not known may.
-fn covering(ride: &Ride, at: Moment) -> Option<&Film> {
-    let shows = |film: &&Film| match film.span() {
-        Some(span) => span.from <= at && at < span.to,
-        None => film.offset <= at,
-    };
-    ride.films.iter().find(shows)
 }
 
 fn look(path: &Path, film: &Film) -> Result<(), NoStill> {
@@ -182,4 +173,45 @@ fn encode(frame: &Frame) -> Result<Still, NoStill> {
         width: frame.width,
         height: frame.height,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use reinback_yard::IdMaker;
+
+    use super::*;
+    use crate::report::sample;
+
+    #[test]
+    fn a_file_is_judged_anew_for_each_film_that_it_should_hold() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("a.mp4");
+        fs::write(&path, "no film, but a file that can be compared").expect("written");
+        let print = fingerprint(&path).expect("it can be read").to_string();
+        let other = folder.path().join("b.mp4");
+        fs::write(&other, "something else that lay there once").expect("written");
+        let was = fingerprint(&other).expect("it can be read").to_string();
+        let mut ids = IdMaker::seeded(5);
+        let mut ride_of = |print: &str| {
+            let mut ride = sample::blank(&mut ids, sample::day(3));
+            ride.films.push(Film {
+                id: ids.next(),
+                path: "a.mp4".into(),
+                fingerprint: Some(print.to_owned()),
+                offset: Moment(0),
+                drift_ppb: 0,
+                duration_nanos: None,
+                tilt: None,
+            });
+            ride
+        };
+        let rides = [ride_of(&was), ride_of(&print), ride_of(&was)];
+        let mut films = Films::default();
+        let found = rides.map(|ride| films.still(folder.path(), &ride, Moment(0)).err());
+        // The one in the middle is the file that lies there, though no film.
+        let expect = [NoStill::Another, NoStill::Unreadable, NoStill::Another];
+        assert_eq!(found, expect.map(Some));
+    }
 }

@@ -200,7 +200,7 @@ fn two_periods_stand_against_each_other() {
     };
     let page = checked(&text(&yard, &halves, Language::English), Language::English);
     let first = words(
-        select(&page, "ol > li a")[0]
+        select(&page, "main ol > li a")[0]
             .parent()
             .and_then(ElementRef::wrap)
             .expect("an item"),
@@ -295,6 +295,8 @@ fn a_yard_with_little_in_it_has_a_page_that_says_so() {
     };
     let empty = Yard::default();
     check(&empty, &all(&empty), "No horse yet");
+    let page = text(&empty, &all(&empty), Language::English);
+    assert!(!page.contains("<nav"), "nothing to find one's way in");
     let mut nobody_rode = of_sample();
     nobody_rode.rides.clear();
     check(&nobody_rode, &all(&nobody_rode), "No ride of Juniper yet");
@@ -382,6 +384,51 @@ fn a_moment_without_its_film_says_so() {
 }
 
 #[test]
+fn a_problem_names_its_file_as_the_yard_does() {
+    let yard = of_sample();
+    let home = Path::new("/home/somebody/yards/mine");
+    let file = home.join("rides").join("a.ron");
+    let mut problem = Problem {
+        file: file.clone(),
+        line: Some(3),
+        severity: reinback_yard::Severity::Error,
+        message: format!("{} cannot be read.", file.display()),
+    };
+    let say = Say::new(Language::English);
+    let of = |problem: &Problem| {
+        let mut on = |_: f32| ControlFlow::Continue(());
+        let problems = std::slice::from_ref(problem);
+        page(&yard, home, &all(&yard), problems, &say, &mut on).expect("nobody stops it")
+    };
+    let name = Path::new("rides").join("a.ron").display().to_string();
+    let made = of(&problem);
+    let expect = format!("{name}:3: error: {name} cannot be read.");
+    assert!(made.contains(&expect) && !made.contains("somebody"));
+    problem.file = "/home/somebody/else.ron".into();
+    let made = of(&problem);
+    assert!(made.contains("else.ron:3: error") && !made.contains("somebody"));
+}
+
+#[test]
+fn the_head_leads_to_the_parts_of_the_page() {
+    let yard = of_sample();
+    let made = text(&yard, &all(&yard), Language::English);
+    let page = checked(&made, Language::English);
+    let links: Vec<String> = select(&page, "nav a").into_iter().map(words).collect();
+    let parts = [
+        "What to work on first",
+        "Exercises",
+        "The whole horse",
+        "How these numbers were found",
+    ];
+    assert_eq!(links, parts);
+    // A picture's numbers stand there for paper, where nothing is unfolded.
+    let folded = select(&page, "figure details table").len();
+    assert!(folded > 0);
+    assert_eq!(select(&page, "figure .paper table").len(), folded);
+}
+
+#[test]
 fn who_is_told_to_stop_makes_no_page() {
     let yard = of_sample();
     let say = Say::new(Language::English);
@@ -414,8 +461,9 @@ fn only_a_page_of_ours_is_written_over() {
     );
     let yard = of_sample();
     let page = text(&yard, &all(&yard), Language::English);
+    let write = |into: &Path| Place::judge(home.path(), into)?.write(&page);
     let refused = |into: PathBuf, expect: &str| {
-        let why = write(&page, home.path(), &into).expect_err("refused");
+        let why = write(&into).expect_err("refused").to_string();
         assert!(why.contains(expect), "{why}");
     };
     refused(home.path().join("page.html"), "in the yard itself");
@@ -429,8 +477,17 @@ fn only_a_page_of_ours_is_written_over() {
         "<p>somebody else's"
     );
     let own = other.path().join("page.html");
+    std::fs::write(&own, "").expect("a file with nothing in it");
     for _ in 0..2 {
-        write(&page, home.path(), &own).expect("written");
+        write(&own).expect("written");
     }
     assert_eq!(std::fs::read_to_string(own).expect("there"), page);
+    #[cfg(unix)]
+    {
+        let link = other.path().join("link.html");
+        let hidden = home.path().join("horse.ron");
+        std::fs::write(&hidden, "").expect("written");
+        std::os::unix::fs::symlink(&hidden, &link).expect("a link");
+        refused(link, "in the yard itself");
+    }
 }

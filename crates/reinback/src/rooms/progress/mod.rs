@@ -186,6 +186,11 @@ impl ProgressView {
         self.glance.forget();
     }
 
+    /// The yard as it is now, for a worker; `revision` grows with every change of it.
+    pub fn snapshot(&mut self, yard: &Yard, revision: u64) -> Arc<Yard> {
+        self.snapshot.of(yard, revision)
+    }
+
     /// Shows this horse.
     pub fn choose_horse(&mut self, horse: HorseId) {
         self.whose = Some(Whose::One(horse));

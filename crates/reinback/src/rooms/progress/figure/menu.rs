@@ -3,7 +3,7 @@
 use egui::{Popup, Ui};
 
 use super::{FigureState, Shown};
-use crate::action::{Action, FigureOrder, FigureStep};
+use crate::action::{Action, FigureCopy, FigureFile, FigureShown, FigureStep};
 use crate::figure::Figure;
 use crate::said::Say;
 use crate::widgets::icon::{Icon, icon_button};
@@ -19,22 +19,20 @@ pub(super) fn menu_ui(
 ) {
     let name = say.text("figure-menu", &[("figure", figure.title.as_str().into())]);
     let button = icon_button(ui, Icon::Export, &name, true);
+    let (copy, save) = (FigureStep::Copy, FigureStep::Save);
     Popup::menu(&button).show(|ui| {
         for (step, name) in [
-            (FigureStep::CopyPicture, say.plain("figure-copy-picture")),
-            (FigureStep::SavePng, say.plain("figure-save-png")),
-            (FigureStep::SaveSvg, say.plain("figure-save-svg")),
-            (FigureStep::CopyTable, say.plain("figure-copy-table")),
-            (FigureStep::SaveCsv, say.plain("figure-save-csv")),
+            (copy(FigureCopy::Picture), say.plain("figure-copy-picture")),
+            (save(FigureFile::Png), say.plain("figure-save-png")),
+            (save(FigureFile::Svg), say.plain("figure-save-svg")),
+            (copy(FigureCopy::Table), say.plain("figure-copy-table")),
+            (save(FigureFile::Csv), say.plain("figure-save-csv")),
         ] {
             if ui.button(name).clicked() {
                 let figure = figure.without(&state.off(figure));
                 let height = shown.height;
-                out.push(Action::Figure(Box::new(FigureOrder {
-                    step,
-                    figure,
-                    height,
-                })));
+                let shown = Box::new(FigureShown { figure, height });
+                out.push(Action::Figure(step, shown));
                 ui.close();
             }
         }
