@@ -294,12 +294,12 @@ fn month_against_month(yard: &Yard, exercise: &str) -> (Verdict, Option<Reservat
 /// What the Progress room asks when the demo yard is opened, of Sonnet.
 fn asked_at_first(yard: &Yard) -> Numbers {
     let today = yard.last_day().expect("rides");
-    let whose = Whose::One(horse(yard, "Sonnet"));
+    let sonnet = horse(yard, "Sonnet");
     let choice = Choice::default().asked(today).expect("nothing is typed");
-    let (shown, instead) = settled(yard, whose, choice, today);
+    let (shown, instead) = settled(yard, &[sonnet], choice, today);
     assert_eq!(instead, None, "the month has enough rides");
     let question = Question {
-        whose,
+        whose: Whose::One(sonnet),
         days: shown.days,
         against: shown.against.map(|(days, _)| days),
         reins: Reins::Both,

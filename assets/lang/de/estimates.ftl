@@ -144,8 +144,9 @@ first-more = öfter mit Fehler als { $earlier }
 first-more-attempts = mehr Versuche mit Fehler als { $earlier }
 first-left = links misslingt es öfter als rechts
 first-right = rechts misslingt es öfter als links
-first-most = die meisten Versuche mit Fehler je Ritt, etwa { $faulty }
-first-many = etwa { $faulty } Versuche mit Fehler je Ritt
+# $rides sind Ritte mit einem geprüften Versuch; $faulty ist in einem davon zu erwarten.
+first-most = die meisten Versuche mit Fehler: etwa { $faulty } je geprüftem Ritt, aus { $rides }
+first-many = etwa { $faulty } Versuche mit Fehler je geprüftem Ritt, aus { $rides }
 
 # Warum ein Zeuge für ein Urteil nicht genügte.
 reservation-range-alone = Die Spanne schließt die Null aus; werden aber ganze Ritte zwischen beiden Seiten gemischt, kommt ein solcher Unterschied zu oft heraus. Dahinter können einzelne ungewöhnliche Ritte stecken.

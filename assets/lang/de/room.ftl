@@ -7,6 +7,7 @@ horse-unnamed = dieses Pferd
 
 # Welche Tage, auf Knöpfen.
 period-28-days = Letzte 28 Tage
+period-28-days-to = 28 Tage bis { $day }
 period-this-month = { $month } bis heute
 period-month = { $month } { $year }
 period-three-months = Letzte drei Monate
@@ -49,6 +50,12 @@ instead = Im { $month } gibt es { $rides ->
     [one] erst 1 Ritt
    *[other] erst { $rides } Ritte
 } zum Vergleichen; es braucht { $least }. Gezeigt sind die 28 Tage bis zum { $latest }.
+# Bei mehreren Pferden: $horses sind in Arbeit, $enough davon haben genug Ritte.
+instead-horses = Im { $month } { $enough ->
+    [0] hat noch keines von { $horses } Pferden in Arbeit
+    [one] hat erst 1 von { $horses } Pferden in Arbeit
+   *[other] haben erst { $enough } von { $horses } Pferden in Arbeit
+} die { $least } Ritte, die ein Vergleich braucht. Gezeigt sind für alle dieselben 28 Tage bis zum { $latest }.
 
 # Welche Versuche, und was davon; in Listen.
 reins-label = Hand

@@ -152,8 +152,9 @@ first-more = more often faulty than { $earlier }
 first-more-attempts = more faulty attempts than { $earlier }
 first-left = the left goes wrong more often than the right
 first-right = the right goes wrong more often than the left
-first-most = most faulty attempts a ride, about { $faulty }
-first-many = about { $faulty } faulty attempts a ride
+# $rides are rides with a reviewed attempt; $faulty is what to expect in one of them.
+first-most = most faulty attempts: about { $faulty } a reviewed ride, over { $rides }
+first-many = about { $faulty } faulty attempts a reviewed ride, over { $rides }
 
 # Why one witness was not enough for a verdict.
 reservation-range-alone = The range leaves out zero, but when whole rides are shuffled between the two sides a difference like this comes up too often. A few unlike rides may be behind it.

@@ -7,6 +7,7 @@ horse-unnamed = this horse
 
 # Which days, on buttons.
 period-28-days = Last 28 days
+period-28-days-to = 28 days to { $day }
 period-this-month = { $month } to date
 period-month = { $month } { $year }
 period-three-months = Last three months
@@ -49,6 +50,12 @@ instead = { $month } has { $rides ->
     [one] only 1 ride
    *[other] only { $rides } rides
 } to compare yet; that takes { $least }. These are the 28 days up to { $latest }.
+# Of several horses: $horses are in work, $enough of them have enough rides.
+instead-horses = In { $month } { $enough ->
+    [0] none of { $horses } horses in work has
+    [one] only 1 of { $horses } horses in work has
+   *[other] only { $enough } of { $horses } horses in work have
+} the { $least } rides yet that a comparison takes. These are the 28 days up to { $latest }, the same for all of them.
 
 # Which attempts, and what of them; in lists.
 reins-label = Reins

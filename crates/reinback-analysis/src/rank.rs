@@ -193,7 +193,7 @@ pub struct Priority {
     pub tally: Tally,
     /// Its rate pulled towards the horse's usual rate, 0 to 1.
     pub shrunken: Estimate,
-    /// Attempts per ride, over all rides given.
+    /// Attempts per ride, over the number of rides given.
     pub attempts_per_ride: f64,
     /// `shrunken × attempts_per_ride`: what the order goes by.
     pub faulty_per_ride: f64,
@@ -206,8 +206,8 @@ pub struct Priority {
 /// By expected faulty attempts per ride: the rate pulled towards the horse's
 /// usual rate, times how often the exercise is ridden. Ties go to the higher
 /// rate, then to the line given first. The counts are the effective ones,
-/// `n / dispersion`. `rides` is the number of rides the lines came from; 0
-/// counts as 1. Exercises without attempts do not appear.
+/// `n / dispersion`. `rides` is the number of rides the lines came from, those
+/// with any attempt; 0 counts as 1. Exercises without attempts do not appear.
 ///
 /// An order to think about, not a plan: it knows nothing of what the horse can
 /// do yet, or of what a fault costs.

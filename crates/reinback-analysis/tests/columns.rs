@@ -120,6 +120,8 @@ proptest! {
         prop_assert_eq!(outside.unreviewed, left_out.unreviewed);
         prop_assert_eq!(outside.loose_faults, left_out.loose_faults);
         prop_assert_eq!(outside.rides, own.len());
+        let reviewed = own.iter().filter(|ride| !ride.attempts.is_empty());
+        prop_assert_eq!(outside.reviewed, reviewed.count());
     }
 
     /// A version that stays the same means that nothing was counted differently.

@@ -69,6 +69,7 @@ impl Lowered {
                 id: ride.id,
                 unreviewed: ride.unreviewed,
                 waiting,
+                reviewed: !ride.attempts.is_empty(),
                 loose: ride.loose_faults.clone(),
             },
             parts: parts(ride),
@@ -84,6 +85,8 @@ struct Head {
     id: u64,
     unreviewed: u32,
     waiting: u32,
+    /// Whether it has an attempt.
+    reviewed: bool,
     loose: Vec<(Key, u32)>,
 }
 
@@ -92,6 +95,8 @@ struct Head {
 pub struct Outside {
     /// Rides, with or without attempts.
     pub rides: usize,
+    /// Of those, rides with an attempt.
+    pub reviewed: usize,
     /// Horses they are of.
     pub horses: usize,
     /// Bouts that nobody has set to reviewed.
@@ -306,6 +311,7 @@ impl Columns {
             for head in heads {
                 found.unreviewed = found.unreviewed.saturating_add(head.unreviewed);
                 found.waiting = found.waiting.saturating_add(head.waiting);
+                found.reviewed += usize::from(head.reviewed);
                 for (fault, times) in &head.loose {
                     let sum = loose.entry(*fault).or_default();
                     *sum = sum.saturating_add(*times);

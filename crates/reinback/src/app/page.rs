@@ -208,6 +208,7 @@ mod tests {
     use crate::report::numbers::{Days, Reins};
     use crate::report::parquet::Naming;
     use crate::report::sample;
+    use crate::report::shown::Shown;
     use crate::said::Language;
 
     #[test]
@@ -222,6 +223,8 @@ mod tests {
                 naming: Naming::Named,
                 stills: 0,
                 chosen: Vec::new(),
+                shown: Shown::default(),
+                together: false,
             },
             yard: Arc::new(sample::yard()),
             folder: home.path().to_owned(),

@@ -111,7 +111,8 @@ impl Books {
                 .as_deref()
                 .map(|earlier| names.only_before(earlier))
                 .unwrap_or_default(),
-            lines: names.lines(question, &worked, earlier.as_deref(), outside.rides),
+            reviewed: outside.reviewed,
+            lines: names.lines(question, &worked, earlier.as_deref(), outside.reviewed),
         }
     }
 
@@ -278,14 +279,14 @@ impl Names<'_> {
         question: &Question,
         worked: &[(Key, Arc<Worked>)],
         earlier: Option<&[(Key, Arc<ComparedDraft>)]>,
-        rides: usize,
+        reviewed: usize,
     ) -> Vec<Line> {
         let drafts: Vec<(Key, &Draft)> = worked
             .iter()
             .map(|(key, worked)| (*key, &worked.draft))
             .collect();
         let sheets = finish(&drafts);
-        let order = what_first(sheets.iter().map(|sheet| &sheet.figures), rides);
+        let order = what_first(sheets.iter().map(|sheet| &sheet.figures), reviewed);
         let against = question.against;
         let overlap = against.is_some_and(|before| before.share_a_day(question.days));
         let lead = against.is_some_and(|before| before.lead_to(question.days));

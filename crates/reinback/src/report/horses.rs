@@ -42,7 +42,8 @@ pub struct HorseRow {
     pub worse: Vec<String>,
     /// How many exercises had enough attempts in both periods to tell.
     pub judged: usize,
-    /// What to work on first; `None` where nothing was faulty.
+    /// What to work on first: the first line with a fault, one with enough attempts to tell where
+    /// there is one; `None` where nothing was faulty.
     pub first: Option<Line>,
     /// Exercises that go clearly worse on one rein, and on which, by what to work on first.
     pub one_sided: Vec<(String, Rein)>,
@@ -129,7 +130,7 @@ impl<'a> Stable<'a> {
             better: names(&found.better),
             worse: names(&found.worse),
             judged: numbers.lines.iter().filter(told).count(),
-            first: numbers.lines.iter().find(|line| faulty(line)).cloned(),
+            first: first(numbers, &found.too_few).cloned(),
             one_sided: one_sided
                 .map(|(line, rein)| (line.name.clone(), *rein))
                 .collect(),
@@ -145,8 +146,13 @@ fn verdict(line: &Line) -> Option<Verdict> {
     line.compared.as_ref().map(|compared| compared.rate.verdict)
 }
 
-fn faulty(line: &Line) -> bool {
-    line.figures.all.rate.tally.faulty > 0
+fn first<'a>(numbers: &'a Numbers, too_few: &[&Line]) -> Option<&'a Line> {
+    let faulty = || {
+        let lines = numbers.lines.iter();
+        lines.filter(|line| line.figures.all.rate.tally.faulty > 0)
+    };
+    let few = |line: &&Line| too_few.iter().any(|few| few.exercise == line.exercise);
+    faulty().find(|line| !few(line)).or_else(|| faulty().next())
 }
 
 /// What was seen in single rides, kept from row to row. A ride is known again by its place in
@@ -215,7 +221,7 @@ impl Seen {
 
 /// What needs looking at first; rows that need it alike keep their order. Our own choice: a
 /// caution about the horse's load or outline comes before any exercise, then what became worse,
-/// then what is one-sided, then how many faulty attempts a ride has of what to work on first.
+/// then what is one-sided, then how many faulty attempts a reviewed ride has of what to work on first.
 pub fn by_need(rows: &mut [&HorseRow]) {
     rows.sort_by(|one, other| {
         let counts = |row: &HorseRow| {

@@ -66,6 +66,15 @@ impl Whose {
             Self::All => None,
         }
     }
+
+    /// The horses of a yard that are meant.
+    #[must_use]
+    pub fn horses(self, yard: &Yard) -> Vec<HorseId> {
+        match self {
+            Self::One(horse) => vec![horse],
+            Self::All => yard.horses.iter().map(|horse| horse.id).collect(),
+        }
+    }
 }
 
 /// A stretch of days, its ends among them.
@@ -108,6 +117,8 @@ pub struct Numbers {
     pub question: Question,
     /// Rides in the days asked about, marked or not.
     pub rides: usize,
+    /// Of those, rides with a reviewed attempt.
+    pub reviewed: usize,
     /// Rides in the days compared with, marked or not; 0 where none were asked for.
     pub rides_against: usize,
     /// Horses ridden in the days asked about.

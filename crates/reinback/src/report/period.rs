@@ -2,11 +2,13 @@
 //!
 //! **Invariant:** pure; the same choice, yard and day give the same days everywhere.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike as _, Months, NaiveDate};
 use reinback_analysis::compare::MIN_RIDES_PER_PERIOD;
-use reinback_yard::{Ride, Yard};
+use reinback_yard::{HorseId, Ride, Yard};
 
-use super::numbers::{Days, Whose};
+use super::numbers::Days;
 use crate::said::Earlier;
 
 /// How many days are looked at, and compared with as many, in the place of a month with too few
@@ -118,8 +120,8 @@ pub struct Asked {
     pub days: Days,
     /// The days they are compared with.
     pub against: Option<(Days, Earlier)>,
-    /// Where these are a month that nobody chose, its first day: with too few rides in it, other
-    /// days are looked at.
+    /// Where these are a month that nobody chose, and days to compare it with neither, its first
+    /// day: with too few rides in it, other days are looked at.
     pub unchosen: Option<NaiveDate>,
 }
 
@@ -138,10 +140,24 @@ impl From<Days> for Asked {
 pub struct Instead {
     /// The first day of the month.
     pub month: NaiveDate,
-    /// Rides in it that count; too few.
-    pub rides: usize,
+    /// What it has too few of.
+    pub few: Few,
     /// The day of the newest ride that counts: the last of the days shown.
     pub latest: NaiveDate,
+}
+
+/// What a month has too few of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Few {
+    /// Rides that count, of the one horse in work.
+    Rides(usize),
+    /// Horses with enough rides that count, of those in work.
+    Horses {
+        /// So many have enough.
+        enough: usize,
+        /// Of so many.
+        of: usize,
+    },
 }
 
 /// What is wrong with typed days.
@@ -173,7 +189,7 @@ impl Choice {
         let days = self.days(today)?;
         let against = match self.against() {
             Against::Nothing | Against::Reins => None,
-            Against::Earlier => self.earlier(today),
+            Against::Earlier => self.earlier(self.span, today),
             Against::Typed => {
                 let others = typed_days(&self.others)?;
                 (others != Days::default()).then_some((others, Earlier::Others(others)))
@@ -183,20 +199,22 @@ impl Choice {
                 None => None,
             },
         };
+        // Who types days to compare with means the month they are typed against.
+        let chosen = self.by_hand || self.against() == Against::Typed;
         let running = self.span.month(today);
         Ok(Asked {
             days,
             against,
-            unchosen: running.filter(|_| !self.by_hand && self.span == Span::Month(0)),
+            unchosen: running.filter(|_| !chosen && self.span == Span::Month(0)),
         })
     }
 
-    /// The days that are before those chosen by themselves; nothing where there are none, or where
-    /// what was typed is unclear.
+    /// The days that are before those of a span by themselves; nothing where there are none, or
+    /// where what was typed is unclear.
     #[must_use]
-    pub fn earlier(&self, today: NaiveDate) -> Option<(Days, Earlier)> {
-        let days = self.days(today).ok()?;
-        earlier(self.span, days, today)
+    pub fn earlier(&self, span: Span, today: NaiveDate) -> Option<(Days, Earlier)> {
+        let days = self.days_of(span, today).ok()?;
+        earlier(span, days, today)
     }
 
     /// The days chosen.
@@ -204,14 +222,18 @@ impl Choice {
     /// # Errors
     /// What is wrong with what was typed.
     pub fn days(&self, today: NaiveDate) -> Result<Days, Unclear> {
+        self.days_of(self.span, today)
+    }
+
+    fn days_of(&self, span: Span, today: NaiveDate) -> Result<Days, Unclear> {
         let since = |from: Option<NaiveDate>| Days {
             from,
             to: Some(today),
         };
-        Ok(match self.span {
+        Ok(match span {
             Span::Month(0) => since(today.with_day(1)),
             Span::Month(_) => {
-                let first = self.span.month(today);
+                let first = span.month(today);
                 Days {
                     from: first,
                     to: first.and_then(last_of_month),
@@ -228,30 +250,46 @@ impl Choice {
 /// What is shown of what was asked: a month that nobody chose gives way, where it has too few rides
 /// to compare, to the latest 28 days that have some, against the 28 before.
 ///
+/// Several horses are looked at in the same days, so that they can be seen beside each other: the
+/// month gives way for all of them where fewer than half of those in work have enough rides in it.
+/// In work is a horse with a ride in the month or in the 28 days. Our own choice.
+///
 /// A ride counts here if it has a reviewed attempt.
 #[must_use]
 pub fn settled(
     yard: &Yard,
-    whose: Whose,
+    horses: &[HorseId],
     asked: Asked,
     today: NaiveDate,
 ) -> (Asked, Option<Instead>) {
     let Some(month) = asked.unchosen else {
         return (asked, None);
     };
-    let own = yard.rides.values().filter(|ride| {
-        let horse = whose.horse();
-        horse.is_none_or(|horse| ride.head.horse == horse) && counts(ride)
-    });
-    let (mut rides, mut latest) = (0, None);
-    for date in own.map(|ride| ride.head.date) {
-        rides += usize::from(asked.days.hold(date));
-        latest = latest.max(Some(date).filter(|date| *date <= today));
-    }
-    let Some(latest) = latest.filter(|_| rides < MIN_RIDES_PER_PERIOD) else {
+    let rides: Vec<(HorseId, NaiveDate)> = yard
+        .rides
+        .values()
+        .filter(|ride| horses.contains(&ride.head.horse) && counts(ride))
+        .map(|ride| (ride.head.horse, ride.head.date))
+        .collect();
+    let ridden = rides.iter().map(|(_, date)| *date);
+    let Some(latest) = ridden.filter(|date| *date <= today).max() else {
         return (asked, None);
     };
     let days = four_weeks(latest);
+    // Rides in the month of each horse in work.
+    let mut in_work: BTreeMap<HorseId, usize> = BTreeMap::new();
+    for (horse, date) in rides {
+        let in_month = asked.days.hold(date);
+        if in_month || days.hold(date) {
+            *in_work.entry(horse).or_default() += usize::from(in_month);
+        }
+    }
+    let has_enough = |rides: &usize| *rides >= MIN_RIDES_PER_PERIOD;
+    let enough = in_work.values().copied().filter(has_enough).count();
+    let of = in_work.len();
+    if enough * 2 >= of {
+        return (asked, None);
+    }
     let shown = Asked {
         days,
         against: asked
@@ -261,7 +299,10 @@ pub fn settled(
     };
     let why = Instead {
         month,
-        rides,
+        few: match of {
+            1 => Few::Rides(in_work.into_values().sum()),
+            _ => Few::Horses { enough, of },
+        },
         latest,
     };
     (shown, Some(why))

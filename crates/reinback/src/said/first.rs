@@ -43,24 +43,27 @@ impl Say {
         (!reasons.is_empty()).then(|| reasons.join("; "))
     }
 
-    /// "most faulty attempts a ride, about 1.7".
+    /// "most faulty attempts: about 1.7 a reviewed ride, over 7 rides". Most is said of what leads
+    /// all lines in this, also those that stand above it for a clear change.
     fn faulty_a_ride(&self, line: &Line, numbers: &Numbers) -> Option<String> {
         let rate = &line.figures.all.rate;
         rate.range.ok().filter(|_| rate.tally.faulty > 0)?;
         let many = self.measured(line.priority.faulty_per_ride);
-        let mut others = numbers.lines.iter();
-        let most = others.find(|line| !line.clear.asks_for_work());
-        Some(if most.is_some_and(|most| most.exercise == line.exercise) {
-            self.text("first-most", &[("faulty", many.into())])
+        let rides = self.in_rides(numbers.reviewed);
+        let said = [("faulty", many.into()), ("rides", rides.into())];
+        let own = line.priority.faulty_per_ride;
+        let mut all = numbers.lines.iter();
+        Some(if all.all(|other| other.priority.faulty_per_ride <= own) {
+            self.text("first-most", &said)
         } else {
-            self.text("first-many", &[("faulty", many.into())])
+            self.text("first-many", &said)
         })
     }
 
     /// An exercise with the rein it goes wrong on: "half-pass (worse on the left)".
     #[must_use]
-    pub fn weaker_on(&self, line: &Line, rein: Rein) -> String {
-        let exercise = self.exercise(&line.name);
+    pub fn weaker_on(&self, name: &str, rein: Rein) -> String {
+        let exercise = self.exercise(name);
         match rein {
             Rein::Left => self.text("weaker-left", &[("exercise", exercise.into())]),
             Rein::Right => self.text("weaker-right", &[("exercise", exercise.into())]),

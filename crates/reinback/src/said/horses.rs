@@ -117,9 +117,27 @@ impl Say {
         })
     }
 
-    /// What is to be thought about, in short; that a horse is young is said with its age.
+    /// What is to be thought about, in short, as much as a line holds; that a horse is young is said
+    /// with its age.
     #[must_use]
     pub fn horse_cautions(&self, row: &HorseRow) -> Vec<String> {
+        let mut said = self.load_in_short(row);
+        said.extend(self.held(&row.held).into_iter().next());
+        said
+    }
+
+    /// The same with every count of the timer of outlines, and what that timer rests on.
+    #[must_use]
+    pub fn horse_cautions_in_full(&self, row: &HorseRow) -> Vec<String> {
+        let held = self.held(&row.held);
+        let rests_on = (!held.is_empty()).then(|| self.plain("outline-caution"));
+        let mut said = self.load_in_short(row);
+        said.extend(held);
+        said.extend(rests_on);
+        said
+    }
+
+    fn load_in_short(&self, row: &HorseRow) -> Vec<String> {
         let mut said: Vec<String> = row
             .cautions
             .iter()
@@ -131,11 +149,11 @@ impl Say {
                 Caution::LongRide { .. } => Some(self.plain("horses-long-ride")),
                 Caution::PerhapsLongRide { .. } => Some(self.plain("horses-perhaps-long-ride")),
                 Caution::Young { .. } => None,
-                other => Some(other.to_string()),
+                // One without short words is said at its length.
+                other => self.load_cautions(&[other]).into_iter().next(),
             })
             .collect();
         said.dedup();
-        said.extend(self.held(&row.held).into_iter().next());
         said
     }
 

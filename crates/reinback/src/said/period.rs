@@ -6,7 +6,7 @@ use reinback_yard::Rein;
 
 use super::{Earlier, Say};
 use crate::report::numbers::Reins;
-use crate::report::period::{Against, Choice, Instead, Span, Unclear};
+use crate::report::period::{Against, Choice, Few, Instead, Span, Unclear};
 
 impl Say {
     /// "November to date", "October 2026", "Last 28 days".
@@ -34,15 +34,27 @@ impl Say {
         }
     }
 
-    /// "all of October", "the 28 days before", after "Compare with".
+    /// "28 days to 15 November": what stands in the place of a month with too few rides.
     #[must_use]
-    pub fn against(&self, choice: &Choice, against: Against, today: NaiveDate) -> String {
+    pub fn span_instead(&self, why: &Instead) -> String {
+        self.text("period-28-days-to", &[("day", self.day(why.latest).into())])
+    }
+
+    /// "all of October", "the 28 days before", after "Compare with". The days compared are those
+    /// of `span`, which may stand in for that of the choice.
+    #[must_use]
+    pub fn against(
+        &self,
+        choice: &Choice,
+        (span, against): (Span, Against),
+        today: NaiveDate,
+    ) -> String {
         match against {
             Against::Nothing => self.plain("against-nothing"),
             Against::Reins => self.plain("against-reins"),
             Against::Typed => self.plain("against-typed"),
             Against::DayBetween => self.plain("against-before"),
-            Against::Earlier => match choice.earlier(today) {
+            Against::Earlier => match choice.earlier(span, today) {
                 Some((_, Earlier::DaysBefore(days))) => {
                     self.text("against-days-before", &[("days", days.into())])
                 }
@@ -70,17 +82,31 @@ impl Say {
     /// Why other days are shown than the running month: two sentences.
     #[must_use]
     pub fn instead(&self, why: &Instead) -> String {
-        let rides = u32::try_from(why.rides).unwrap_or(u32::MAX);
-        let least = u32::try_from(MIN_RIDES_PER_PERIOD).unwrap_or(u32::MAX);
-        self.text(
-            "instead",
-            &[
-                ("month", self.month(why.month).into()),
-                ("rides", rides.into()),
-                ("least", least.into()),
-                ("latest", self.day_in_full(why.latest).into()),
-            ],
-        )
+        let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
+        let month = self.month(why.month);
+        let latest = self.day_in_full(why.latest);
+        let least = number(MIN_RIDES_PER_PERIOD);
+        match why.few {
+            Few::Rides(rides) => self.text(
+                "instead",
+                &[
+                    ("month", month.into()),
+                    ("rides", number(rides).into()),
+                    ("least", least.into()),
+                    ("latest", latest.into()),
+                ],
+            ),
+            Few::Horses { enough, of } => self.text(
+                "instead-horses",
+                &[
+                    ("month", month.into()),
+                    ("enough", number(enough).into()),
+                    ("horses", number(of).into()),
+                    ("least", least.into()),
+                    ("latest", latest.into()),
+                ],
+            ),
+        }
     }
 
     /// What is wrong with typed days: a sentence.

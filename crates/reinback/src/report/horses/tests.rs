@@ -17,6 +17,10 @@ fn days(from: u64, to: u64) -> Days {
     }
 }
 
+/// Rides of the second horse: six in each half, as with five on both reins no shuffling of the
+/// reins is rare enough (2 in 2^5 is above one in twenty).
+const RIDES: u64 = 12;
+
 /// The sample with a second horse: its canter pirouettes got worse and go wrong on the right.
 fn two_horses() -> Yard {
     let mut yard = sample::yard();
@@ -28,12 +32,12 @@ fn two_horses() -> Yard {
         notes: String::new(),
     });
     let mut ids = IdMaker::seeded(8);
-    for number in 0..sample::RIDES as u64 {
+    for number in 0..RIDES {
         let mut ride = sample::blank(&mut ids, sample::day(number));
         ride.head.horse = OTHER;
         for attempt in 0..12_u64 {
             let rein = [Rein::Left, Rein::Right][usize::from(attempt % 2 == 1)];
-            let faulty = number >= 5 && rein == Rein::Right;
+            let faulty = number >= RIDES / 2 && rein == Rein::Right;
             let fault = faulty.then_some("tense");
             sample::bout(&mut ids, &mut ride, "canter-pirouette", Some(rein), fault);
         }
@@ -44,14 +48,19 @@ fn two_horses() -> Yard {
 
 fn row_of(yard: &Yard, horse: HorseId, question: &Question) -> HorseRow {
     let numbers = numbers(yard, question);
-    Stable::new(yard).row(horse, &numbers, sample::day(9), &mut Seen::default())
+    Stable::new(yard).row(
+        horse,
+        &numbers,
+        sample::day(RIDES - 1),
+        &mut Seen::default(),
+    )
 }
 
 fn of(horse: HorseId) -> Question {
     Question {
         whose: Whose::One(horse),
-        days: days(5, 9),
-        against: Some(days(0, 4)),
+        days: days(RIDES / 2, RIDES - 1),
+        against: Some(days(0, RIDES / 2 - 1)),
         reins: Reins::default(),
     }
 }
@@ -64,7 +73,8 @@ fn a_row_says_what_the_horses_own_answer_says() {
         let own = numbers(&yard, &of(horse));
         // Of books that were asked about the other horse before.
         let asked = books.answer(&yard, &of(horse));
-        let row = Stable::new(&yard).row(horse, &asked, sample::day(9), &mut Seen::default());
+        let row =
+            Stable::new(&yard).row(horse, &asked, sample::day(RIDES - 1), &mut Seen::default());
         // Something was faulty in the first line of either.
         assert_eq!(row.first.as_ref(), own.lines.first());
         assert_eq!(row.rides, own.rides);
@@ -89,8 +99,41 @@ fn what_became_worse_and_what_is_one_sided_is_found() {
     assert_eq!(row.age, Some(4));
     assert!(row.cautions.contains(&Caution::Young { age: 4 }));
     assert!(!row.asks_for_care(), "that a horse is young is no news");
-    // From 60 s to 12 * 60 + 15 s, in five rides.
-    assert_eq!(row.ridden_nanos, 5 * (12 * 60 + 15 - 60) * SECOND);
+    // From 60 s to 12 * 60 + 15 s, in six rides.
+    assert_eq!(row.ridden_nanos, 6 * (12 * 60 + 15 - 60) * SECOND);
+}
+
+/// Half-passes that all go wrong lead the horse's list, but were not ridden in the days before: what
+/// can be told leads its row.
+#[test]
+fn what_leads_a_row_can_be_told_where_anything_can() {
+    let mut yard = sample::yard();
+    let mut ids = IdMaker::seeded(10);
+    for ride in yard.rides.values_mut() {
+        let ride = Arc::make_mut(ride);
+        let late = ride.head.date >= sample::day(5);
+        (ride.bouts, ride.marks) = (Vec::new(), Vec::new());
+        for attempt in 0..4 {
+            let fault = (attempt == 0).then_some("not-square");
+            sample::bout(&mut ids, ride, "halt", None, fault);
+            if late {
+                sample::bout(&mut ids, ride, "half-pass", None, Some("tense"));
+            }
+        }
+    }
+    let mut question = of(sample::horse());
+    (question.days, question.against) = (days(5, 9), Some(days(0, 4)));
+    let own = numbers(&yard, &question);
+    assert_eq!(own.lines[0].name, "half-pass");
+    let row = row_of(&yard, sample::horse(), &question);
+    assert_eq!(row.first.map(|line| line.name), Some("halt".into()));
+    // Where nothing can, the first that is faulty does.
+    for ride in yard.rides.values_mut() {
+        let halts = |bout: &reinback_yard::Bout| bout.exercise.as_str() == "halt";
+        Arc::make_mut(ride).bouts.retain(|bout| !halts(bout));
+    }
+    let row = row_of(&yard, sample::horse(), &question);
+    assert_eq!(row.first.map(|line| line.name), Some("half-pass".into()));
 }
 
 #[test]
@@ -143,7 +186,7 @@ fn an_edited_ride_is_seen_anew_and_others_are_not() {
     let question = of(OTHER);
     let ask = |yard: &Yard, seen: &mut Seen| {
         let numbers = numbers(yard, &question);
-        Stable::new(yard).row(OTHER, &numbers, sample::day(9), seen)
+        Stable::new(yard).row(OTHER, &numbers, sample::day(RIDES - 1), seen)
     };
     let before = ask(&yard, &mut seen);
     let newest = yard.rides.values().filter(|ride| ride.head.horse == OTHER);

@@ -8,6 +8,7 @@ use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 use super::Wish;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, happened};
+use crate::report::horses::{HorseRow, Seen, Stable};
 use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Compared, Line, Numbers, Question, Whose};
 use crate::report::parquet::Naming;
@@ -24,17 +25,21 @@ pub(super) struct Content<'a> {
     pub(super) say: &'a Say,
     /// What is wrong with the yard's files, notes left out.
     pub(super) problems: Vec<&'a Problem>,
+    /// The days of every horse on the page.
+    pub(super) asked: Asked,
+    /// Why these are not those asked for.
+    pub(super) instead: Option<Instead>,
     pub(super) horses: Vec<HorseContent>,
 }
 
 /// One horse on the page, or all of them as one.
 pub(super) struct HorseContent {
     pub(super) whose: Whose,
-    /// The days it is looked at.
-    pub(super) asked: Asked,
-    /// Why these are not those asked for.
-    pub(super) instead: Option<Instead>,
+    /// How the days it is compared with are called.
+    pub(super) against: Option<Earlier>,
     pub(super) numbers: Numbers,
+    /// What stands in the table of several horses; of one horse only.
+    pub(super) row: Option<HorseRow>,
     /// Everything but the exercises; of one horse only.
     pub(super) whole: Option<Whole>,
     /// Competitions and notes of those days.
@@ -52,7 +57,9 @@ impl<'a> Content<'a> {
         say: &'a Say,
         progress: Progress<'_>,
     ) -> Option<Self> {
+        let (asked, instead) = settled(yard, &wish.horses, wish.asked, wish.today);
         let (mut books, mut kept) = (Books::default(), Kept::default());
+        let (stable, mut seen) = (Stable::new(yard), Seen::default());
         let mut horses = Vec::new();
         let each: Vec<Whose> = if wish.together {
             vec![Whose::All]
@@ -65,7 +72,6 @@ impl<'a> Content<'a> {
             if progress(done).is_break() {
                 return None;
             }
-            let (asked, instead) = settled(yard, whose, wish.asked, wish.today);
             let question = Question {
                 whose,
                 days: asked.days,
@@ -82,14 +88,16 @@ impl<'a> Content<'a> {
                 whole: whose
                     .horse()
                     .map(|horse| whole(yard, horse, asked.days, wish.today, &mut kept)),
+                row: whose
+                    .horse()
+                    .map(|horse| stable.row(horse, &numbers, wish.today, &mut seen)),
                 numbers,
                 // What happened is told in people's own words.
                 happened: match wish.naming {
                     Naming::Named => happened(yard, &question),
                     Naming::WithoutNames => Vec::new(),
                 },
-                asked,
-                instead,
+                against: asked.against.map(|(_, earlier)| earlier),
             });
         }
         let serious = problems.iter();
@@ -100,16 +108,10 @@ impl<'a> Content<'a> {
             problems: serious
                 .filter(|problem| problem.severity > Severity::Note)
                 .collect(),
+            asked,
+            instead,
             horses,
         })
-    }
-
-    /// The days of the page: those of its one horse, else those asked for.
-    pub(super) fn asked(&self) -> Asked {
-        match self.horses.as_slice() {
-            [only] => only.asked,
-            _ => self.wish.asked,
-        }
     }
 
     /// What a horse, or all of them, is called on the page.
@@ -164,8 +166,7 @@ impl HorseContent {
 
     /// Which days a line is compared with; nothing where nobody rode in them.
     pub(super) fn earlier(&self) -> Option<Earlier> {
-        let (_, earlier) = self.asked.against?;
-        (self.numbers.rides_against > 0).then_some(earlier)
+        self.against.filter(|_| self.numbers.rides_against > 0)
     }
 
     /// The comparison of a line, if there is one to show.

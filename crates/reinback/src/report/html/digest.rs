@@ -20,7 +20,7 @@ pub(super) fn digest(own: &HorseContent, content: &Content<'_>, place: Place) ->
             .collect()
     };
     let sided = found.one_sided.iter();
-    let sided = sided.map(|(line, rein)| (place.line_id(line), say.weaker_on(line, *rein)));
+    let sided = sided.map(|(line, rein)| (place.line_id(line), say.weaker_on(&line.name, *rein)));
     let one_sided = match measure {
         Measure::Attempts => say.plain("digest-one-sided"),
         Measure::Faults => say.plain("digest-one-sided-attempts"),

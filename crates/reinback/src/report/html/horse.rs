@@ -133,12 +133,11 @@ fn about(own: &HorseContent, content: &Content<'_>) -> Markup {
     let rides = say.rides(numbers.rides);
     let days = say.days(numbers.question.days);
     let mut said = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some((_, earlier)) = own.asked.against {
+    if let Some(earlier) = own.against {
         said.extend(say.few_rides(numbers, earlier));
     }
     said.extend(say.left_out(numbers));
     html! {
-        @if let Some(why) = &own.instead { p { (say.instead(why)) } }
         p { (said.join("; ")) "." }
         @if numbers.rides > 0 { (parts::soft(&say.plain("summary-tip"))) }
     }
@@ -292,10 +291,10 @@ fn only_before(own: &HorseContent, content: &Content<'_>) -> Markup {
     html! { @if let Some(gone) = gone { p { (gone) "." } } }
 }
 
-/// The horses of the page in one table.
+/// The horses of the page in one table: what their rows say among all horses in the room.
 pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
-    let compared = content.wish.asked.against.is_some();
+    let compared = content.asked.against.is_some();
     let mut columns = vec![
         Column::words(say.plain("horse")),
         Column::numbers(say.plain("report-column-rides")),
@@ -304,22 +303,30 @@ pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
         columns.push(Column::words(say.plain("report-column-better")));
         columns.push(Column::words(say.plain("report-column-worse")));
     }
+    columns.push(Column::words(say.plain("report-column-sided")));
     columns.push(Column::words(say.plain("order-first")));
+    columns.push(Column::words(say.plain("report-column-cautions")));
     let row = |own: &HorseContent| {
+        let found = own.row.as_ref()?;
         let rides = u32::try_from(own.numbers.rides).unwrap_or(u32::MAX);
         let mut row = vec![content.name_of(own.whose), say.count(rides)];
         if compared {
-            row.push(judged(own, content, Verdict::Fewer));
-            row.push(judged(own, content, Verdict::More));
+            row.push(named(&found.better, content));
+            row.push(named(&found.worse, content));
         }
-        let first = own.numbers.lines.first();
-        row.push(first.map_or_else(String::new, |line| {
-            let exercise = say.exercise(&line.name);
-            format!("{exercise}: {}", line::sentence(line, own, content))
-        }));
-        row
+        let sided = found.one_sided.iter();
+        let sided: Vec<String> = sided
+            .map(|(name, rein)| say.weaker_on(name, *rein))
+            .collect();
+        row.push(or_dash(sided.join(", ")));
+        row.push(match say.horse_first(found, own.earlier()) {
+            Ok([exercise, sentence]) => format!("{exercise}: {sentence}"),
+            Err(why) => why,
+        });
+        row.push(or_dash(say.horse_cautions_in_full(found).join("; ")));
+        Some(row)
     };
-    let rows = content.horses.iter().map(row).collect();
+    let rows = content.horses.iter().filter_map(row).collect();
     html! {
         section {
             (titled(rank, &say.plain("report-horses")))
@@ -328,18 +335,17 @@ pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
     }
 }
 
-/// The exercises of this verdict; a dash where there are none.
-fn judged(own: &HorseContent, content: &Content<'_>, verdict: Verdict) -> String {
-    let lines = own.numbers.lines.iter();
-    let found = lines.filter(|line| {
-        let compared = own.compared(line);
-        compared.is_some_and(|(found, _)| found.verdict(content.wish.shown.measure) == verdict)
-    });
-    let named: Vec<_> = found.map(|line| content.say.exercise(&line.name)).collect();
-    if named.is_empty() {
+fn named(exercises: &[String], content: &Content<'_>) -> String {
+    let named = exercises.iter().map(|name| content.say.exercise(name));
+    or_dash(named.collect::<Vec<_>>().join(", "))
+}
+
+/// A dash where there is nothing.
+fn or_dash(said: String) -> String {
+    if said.is_empty() {
         "–".to_owned()
     } else {
-        named.join(", ")
+        said
     }
 }
 

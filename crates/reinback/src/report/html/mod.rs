@@ -60,7 +60,7 @@ pub struct Wish {
     /// All horses as one instead, each compared with itself only.
     pub together: bool,
     /// The days asked about, and those they are compared with. A month that nobody chose gives way
-    /// horse by horse, as in the room.
+    /// for all these horses or for none, as in the room.
     pub asked: period::Asked,
     /// Which attempts.
     pub reins: Reins,

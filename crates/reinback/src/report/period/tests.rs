@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use reinback_yard::IdMaker;
+
 use super::*;
 use crate::report::sample;
 
@@ -182,13 +184,13 @@ fn what_cannot_be_compared_gives_way_to_what_can() {
 #[test]
 fn a_month_with_too_few_rides_gives_way_where_nobody_chose_it() {
     let mut yard = sample::yard();
-    let whose = Whose::One(sample::horse());
+    let horses = [sample::horse()];
     let settle = |yard: &Yard, today: NaiveDate, by_hand: bool| {
         let choice = Choice {
             by_hand,
             ..Choice::default()
         };
-        settled(yard, whose, choice.asked(today).expect("days"), today)
+        settled(yard, &horses, choice.asked(today).expect("days"), today)
     };
     let may = sample::day(9);
     let (shown, why) = settle(&yard, may, false);
@@ -203,7 +205,7 @@ fn a_month_with_too_few_rides_gives_way_where_nobody_chose_it() {
     assert_eq!(earlier.1, Earlier::DaysBefore(28));
     let expect = Instead {
         month: day("2026-06-01"),
-        rides: 0,
+        few: Few::Rides(0),
         latest,
     };
     assert_eq!(why, Some(expect));
@@ -221,4 +223,75 @@ fn a_month_with_too_few_rides_gives_way_where_nobody_chose_it() {
     let (shown, why) = settle(&yard, june, false);
     assert_eq!(shown.days, days("2026-06-01", "2026-06-02"));
     assert_eq!(why, None);
+}
+
+/// Beside the sample's horse with its ten rides in May: horses with rides on these days of May, and
+/// one that was ridden in January only.
+fn stable(days: &[&[u32]]) -> (Yard, Vec<HorseId>) {
+    let mut yard = sample::yard();
+    let mut ids = IdMaker::seeded(9);
+    let mut horses = vec![sample::horse()];
+    let resting: &[NaiveDate] = &[day("2026-01-05")];
+    let ridden = days.iter().map(|days| {
+        let dates = days.iter();
+        let dates = dates.map(|of_may| NaiveDate::from_ymd_opt(2026, 5, *of_may).expect("a day"));
+        dates.collect::<Vec<_>>()
+    });
+    for (number, dates) in ridden.chain([resting.to_vec()]).enumerate() {
+        let horse = HorseId::from_bits(0x100 + number as u64);
+        horses.push(horse);
+        for date in dates {
+            let mut ride = sample::blank(&mut ids, date);
+            ride.head.horse = horse;
+            sample::bout(&mut ids, &mut ride, "halt", None, None);
+            yard.rides.insert(ride.id, Arc::new(ride));
+        }
+    }
+    (yard, horses)
+}
+
+#[test]
+fn a_month_gives_way_for_all_horses_or_for_none() {
+    let today = day("2026-05-31");
+    let asked = Choice::default().asked(today).expect("days");
+    // Two of four have enough: half is enough.
+    let (yard, horses) = stable(&[&[1, 2, 3, 4], &[5], &[6]]);
+    assert_eq!(settled(&yard, &horses, asked, today), (asked, None));
+    // However many rides there are together.
+    let (yard, horses) = stable(&[&[1, 2, 3], &[5, 6, 7], &[8, 9, 30]]);
+    let (shown, why) = settled(&yard, &horses, asked, today);
+    assert_eq!(shown.days, four_weeks(sample::day(9)));
+    let few = Few::Horses { enough: 1, of: 4 };
+    assert_eq!(
+        why.map(|why| why.few),
+        Some(few),
+        "who rests does not count"
+    );
+    // Of each by itself, the sample's keeps the month.
+    assert_eq!(settled(&yard, &horses[..1], asked, today), (asked, None));
+    let (_, why) = settled(&yard, &horses[1..2], asked, today);
+    assert_eq!(why.map(|why| why.few), Some(Few::Rides(3)));
+}
+
+#[test]
+fn days_typed_to_compare_with_keep_the_month() {
+    let today = day("2026-06-02");
+    let choice = Choice {
+        against: Against::Typed,
+        others: ["2026-05-01".into(), "2026-05-10".into()],
+        ..Choice::default()
+    };
+    let asked = choice.asked(today).expect("days");
+    let shown = settled(&sample::yard(), &[sample::horse()], asked, today);
+    assert_eq!(shown, (asked, None));
+    let others = days("2026-05-01", "2026-05-10");
+    assert_eq!(asked.against, Some((others, Earlier::Others(others))));
+    // Nothing to compare with stays nothing where the month gives way.
+    let choice = Choice {
+        against: Against::Nothing,
+        ..Choice::default()
+    };
+    let asked = choice.asked(today).expect("days");
+    let (shown, why) = settled(&sample::yard(), &[sample::horse()], asked, today);
+    assert_eq!((shown.against, why.is_some()), (None, true));
 }

@@ -23,6 +23,11 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
         let ink = theme::tokens(ui).fault;
         ui.label(RichText::new(data.say.unclear(&why)).color(ink));
     }
+    if view.stands_in(data.today).is_some()
+        && let Some(why) = view.prepared.instead()
+    {
+        ui.label(why);
+    }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if view.shown_page() != Page::Whole {
@@ -45,6 +50,11 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
 fn span_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
     let (say, today) = (data.say, data.today);
     let now = view.choice.span;
+    let stands_in = view.stands_in(today).map(|(_, why)| why);
+    let shown = match &stands_in {
+        Some(why) => say.span_instead(why),
+        None => say.span(now, today),
+    };
     let step = |ui: &mut Ui, icon, name: String, forward| {
         let to = now.stepped(forward);
         let pressed = icon_button(ui, icon, &name, to.is_some()).clicked();
@@ -56,7 +66,7 @@ fn span_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
         chosen = step(ui, Icon::Before, say.plain("month-before"), false);
     }
     let list = ComboBox::from_id_salt("progress days")
-        .selected_text(RichText::new(say.span(now, today)).font(theme::bold(14.5)))
+        .selected_text(RichText::new(&shown).font(theme::bold(14.5)))
         .width(170.0)
         .height(320.0)
         .show_ui(ui, |ui| {
@@ -72,16 +82,13 @@ fn span_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
             ];
             for span in far.into_iter().chain(spans) {
                 let name = say.span(span, today);
-                if ui.selectable_label(now == span, name).clicked() {
+                let here = now == span && stands_in.is_none();
+                if ui.selectable_label(here, name).clicked() {
                     chosen = Some(span);
                 }
             }
         });
-    named_list(
-        &list.response,
-        &say.plain("period-label"),
-        &say.span(now, today),
-    );
+    named_list(&list.response, &say.plain("period-label"), &shown);
     if months {
         let on = step(ui, Icon::After, say.plain("month-after"), true);
         chosen = chosen.or(on);
@@ -111,20 +118,24 @@ fn horse_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
         None => say.plain("horse-none"),
     };
     let label = ui.label(data.say.plain("horse"));
+    let mut whose = view.whose;
     let list = ComboBox::from_id_salt("progress horse")
         .selected_text(RichText::new(name).font(theme::bold(14.5)))
         .width(150.0)
         .show_ui(ui, |ui| {
             if data.yard.horses.len() > 1 {
                 let all = say.plain("horse-all");
-                ui.selectable_value(&mut view.whose, Some(Whose::All), all);
+                ui.selectable_value(&mut whose, Some(Whose::All), all);
             }
             for horse in &data.yard.horses {
                 let one = Some(Whose::One(horse.id));
-                ui.selectable_value(&mut view.whose, one, &horse.name);
+                ui.selectable_value(&mut whose, one, &horse.name);
             }
         });
     list.response.labelled_by(label.id);
+    if let Some(chosen) = whose.filter(|_| whose != view.whose) {
+        view.choose_whose(chosen, data.today);
+    }
 }
 
 /// The name of a horse.
@@ -136,8 +147,13 @@ pub(super) fn named(data: &ProgressData<'_>, horse: HorseId) -> String {
 /// What the days are compared with.
 fn against_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
     let say = data.say;
-    let choice = &view.choice;
-    let name = |against: Against| say.against(choice, against, data.today);
+    // What is before the days on screen, where these took the place of a month.
+    let span = match view.stands_in(data.today) {
+        Some(_) => Span::FourWeeks,
+        None => view.choice.span,
+    };
+    let (choice, today) = (&view.choice, data.today);
+    let name = |against: Against| say.against(choice, (span, against), today);
     let now = choice.against();
     let mut chosen = now;
     let label = ui.label(say.plain("compare"));
@@ -151,7 +167,7 @@ fn against_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
         });
     list.response.labelled_by(label.id);
     if chosen != now {
-        view.choice.against = chosen;
+        view.choose_against(chosen, today);
     }
     match chosen {
         Against::Typed => {
@@ -289,16 +305,11 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
         let text = RichText::new(say.plain("counting-failed")).color(tokens.fault);
         ui.label(text);
     }
-    let Some((_, counted)) = view.counted() else {
+    if view.counted().is_none() {
         return;
-    };
-    let numbers = &counted.numbers;
-    let days = say.days(numbers.question.days);
-    let rides = say.rides(numbers.rides);
-    let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    parts.extend(say.left_out(numbers));
-    let said = parts.join("; ");
-    let label = egui::Label::new(RichText::new(&said).color(tokens.ink_soft)).truncate();
+    }
+    let said = view.prepared.summary();
+    let label = egui::Label::new(RichText::new(said).color(tokens.ink_soft)).truncate();
     ui.add(label)
         .on_hover_text(format!("{said}.\n{}", say.plain("summary-tip")));
 }

@@ -7,82 +7,110 @@ use super::words::Words;
 use crate::report::digest::digest;
 use crate::report::numbers::{Line, Measure, Numbers};
 use crate::report::shown::Yardstick;
+use crate::said::Say;
 use crate::theme;
 
 /// How many names one part of the digest has, and how many while a line stands open beside the list.
 /// Our own choice, so that it is about one row.
 const MOST_NAMES: [usize; 2] = [6, 3];
 
-/// Draws the digest; gives the line that was pressed. `few` says why there is too little to compare,
-/// `beside`, whether a line stands open.
-pub(super) fn digest_ui(
-    ui: &mut Ui,
-    numbers: &Numbers,
-    few: Option<String>,
-    (words, beside): (Words<'_>, bool),
-) -> Option<WordId> {
-    let say = words.say;
-    let found = digest(numbers, words.yardstick, words.measure);
-    let most = MOST_NAMES[usize::from(beside)];
-    let named = |lines: &[&Line]| -> Vec<(WordId, String)> {
-        let each = lines.iter().take(most);
-        each.map(|line| (line.exercise.clone(), say.exercise(&line.name).into_owned()))
-            .collect()
-    };
-    let sided = found.one_sided.iter().take(most);
-    let sided = sided.map(|(line, rein)| (line.exercise.clone(), say.weaker_on(line, *rein)));
-    let parts = [
-        (
-            say.plain("digest-worse"),
-            found.worse.len(),
-            named(&found.worse),
-        ),
-        (
-            match words.measure {
-                Measure::Attempts => say.plain("digest-one-sided"),
-                // Reins are told apart by their attempts, whatever else is counted.
-                Measure::Faults => say.plain("digest-one-sided-attempts"),
-            },
-            found.one_sided.len(),
-            sided.collect(),
-        ),
-        (
-            say.plain("digest-better"),
-            found.better.len(),
-            named(&found.better),
-        ),
-        (
-            say.plain("digest-too-few"),
-            found.too_few.len(),
-            named(&found.too_few),
-        ),
-    ];
-    let ink = theme::tokens(ui).ink_soft;
-    let mut pressed = None;
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 5.0;
+/// The digest in words, made once for an answer.
+#[derive(Default)]
+pub(super) struct Digested {
+    /// Why there is too little to compare, or that nothing clear was found.
+    first: Option<String>,
+    parts: Vec<Part>,
+}
+
+/// Lines of which the same is so.
+struct Part {
+    head: String,
+    /// As many as are ever shown, each with its exercise.
+    names: Vec<(WordId, String)>,
+    /// How many more there are, beside as many names as [`MOST_NAMES`] says.
+    more: [Option<String>; 2],
+}
+
+impl Part {
+    fn new(
+        head: String,
+        lines: &[&Line],
+        name: impl Fn(usize, &Line) -> String,
+        say: &Say,
+    ) -> Self {
+        let most = MOST_NAMES.into_iter().max().unwrap_or_default();
+        let shown = lines.iter().take(most).enumerate();
+        Self {
+            head,
+            names: shown
+                .map(|(at, line)| (line.exercise.clone(), name(at, line)))
+                .collect(),
+            more: MOST_NAMES.map(|most| {
+                let more = lines.len().saturating_sub(most);
+                (more > 0).then(|| say.text("digest-more", &[("more", more.into())]))
+            }),
+        }
+    }
+}
+
+impl Digested {
+    /// Puts an answer into words; `few` says why there is too little to compare.
+    pub(super) fn new(numbers: &Numbers, few: Option<String>, words: Words<'_>) -> Self {
+        let say = words.say;
+        let found = digest(numbers, words.yardstick, words.measure);
+        let plain = |_: usize, line: &Line| say.exercise(&line.name).into_owned();
+        let (sided, reins): (Vec<&Line>, Vec<_>) = found.one_sided.iter().copied().unzip();
+        let weaker = |at: usize, line: &Line| match reins.get(at) {
+            Some(rein) => say.weaker_on(&line.name, *rein),
+            None => plain(at, line),
+        };
+        let one_sided = match words.measure {
+            Measure::Attempts => say.plain("digest-one-sided"),
+            // Reins are told apart by their attempts, whatever else is counted.
+            Measure::Faults => say.plain("digest-one-sided-attempts"),
+        };
+        let parts = [
+            Part::new(say.plain("digest-worse"), &found.worse, plain, say),
+            Part::new(one_sided, &sided, weaker, say),
+            Part::new(say.plain("digest-better"), &found.better, plain, say),
+            Part::new(say.plain("digest-too-few"), &found.too_few, plain, say),
+        ];
         let quiet = found.is_quiet().then(|| match words.yardstick {
             Yardstick::Reins => say.plain("digest-quiet-reins"),
             Yardstick::Days(_) | Yardstick::Nothing => say.plain("digest-quiet"),
         });
-        if let Some(quiet) = few.or(quiet) {
-            ui.label(RichText::new(quiet).color(ink));
+        Self {
+            first: few.or(quiet),
+            parts: parts
+                .into_iter()
+                .filter(|part| !part.names.is_empty())
+                .collect(),
         }
-        for (head, many, names) in parts.into_iter().filter(|(_, many, _)| *many > 0) {
-            ui.label(RichText::new(head).font(theme::bold(13.5)));
-            let shown = names.len();
-            let more = many.saturating_sub(shown);
-            for (at, (exercise, mut name)) in names.into_iter().enumerate() {
-                if at + 1 < shown {
-                    name.push(',');
-                }
-                if ui.link(RichText::new(name).size(13.5)).clicked() {
-                    pressed = Some(exercise);
+    }
+}
+
+/// Draws the digest; gives the line that was pressed. `beside` says whether a line stands open.
+pub(super) fn digest_ui(ui: &mut Ui, digested: &Digested, beside: bool) -> Option<WordId> {
+    let most = MOST_NAMES[usize::from(beside)];
+    let ink = theme::tokens(ui).ink_soft;
+    let mut pressed = None;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        if let Some(first) = &digested.first {
+            ui.label(RichText::new(first).color(ink));
+        }
+        for part in &digested.parts {
+            ui.label(RichText::new(&part.head).font(theme::bold(13.5)));
+            let shown = part.names.len().min(most);
+            for (at, (exercise, name)) in part.names.iter().take(most).enumerate() {
+                let comma = if at + 1 < shown { "," } else { "" };
+                let name = RichText::new(format!("{name}{comma}")).size(13.5);
+                if ui.link(name).clicked() {
+                    pressed = Some(exercise.clone());
                 }
             }
-            if more > 0 {
-                let text = say.text("digest-more", &[("more", more.into())]);
-                ui.label(RichText::new(text).size(13.5).color(ink));
+            if let Some(more) = &part.more[usize::from(beside)] {
+                ui.label(RichText::new(more).size(13.5).color(ink));
             }
             ui.add_space(8.0);
         }

@@ -7,7 +7,7 @@ use reinback_yard::{Rein, WordId};
 
 use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
-use super::prepared::{Prepared, PreparedLine};
+use super::prepared::PreparedLine;
 use super::words::{Sign, Words};
 use super::{ProgressData, ProgressView, digest, empty, faults, rows};
 use crate::action::Action;
@@ -38,11 +38,7 @@ pub(super) fn list_ui(
         empty::nothing_ui(ui, view, (rides, newest), data, out);
         return;
     }
-    // Taken out for as long as the answer is looked at, which is in the view as well.
-    let mut prepared = std::mem::take(&mut view.prepared);
-    let found = lines_ui(ui, view, &mut prepared, data);
-    view.prepared = prepared;
-    if let Some(found) = found {
+    if let Some(found) = lines_ui(ui, view, data) {
         view.open = found.open;
         view.reveal = found.reveal;
     }
@@ -61,29 +57,12 @@ struct Found {
 }
 
 /// Draws them.
-fn lines_ui(
-    ui: &mut Ui,
-    view: &ProgressView,
-    prepared: &mut Prepared,
-    data: &ProgressData<'_>,
-) -> Option<Found> {
+fn lines_ui(ui: &mut Ui, view: &ProgressView, data: &ProgressData<'_>) -> Option<Found> {
     let (_, counted) = view.counted()?;
     let mut open = view.open.clone();
-    let words = Words {
-        say: data.say,
-        yardstick: view.yardstick(counted),
-        measure: view.measure,
-    };
-    prepared.make(counted, view.counting.answers(), view.order, words);
+    let (words, prepared) = (view.words(counted, data.say), &view.prepared);
     let mut reveal = view.reveal.clone();
-    if let Some(why) = &counted.instead {
-        ui.label(data.say.instead(why));
-        ui.add_space(4.0);
-    }
-    let few = counted.earlier;
-    let few = few.and_then(|earlier| data.say.few_rides(&counted.numbers, earlier));
-    let beside = open.is_some();
-    if let Some(exercise) = digest::digest_ui(ui, &counted.numbers, few, (words, beside)) {
+    if let Some(exercise) = digest::digest_ui(ui, prepared.digested(), open.is_some()) {
         open = Some(exercise.clone());
         reveal = Some((exercise, FOLLOWED_FRAMES));
     }

@@ -44,7 +44,7 @@ use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Line, Measure, Numbers, Question, Reins, Whose};
+use crate::report::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::shown::{Order, Shown, Yardstick};
 use crate::report::whole::Whole;
@@ -59,6 +59,7 @@ use moments::Wall;
 pub use moments::{ChosenMoment, World};
 use prepared::Prepared;
 use whole::WholeView;
+use words::Words;
 
 /// What the Progress room remembers.
 pub struct ProgressView {
@@ -196,6 +197,36 @@ impl ProgressView {
         self.whose = Some(Whose::One(horse));
     }
 
+    /// Shows whose numbers were chosen. From all horses to one it is in the same days.
+    fn choose_whose(&mut self, whose: Whose, today: NaiveDate) {
+        if self.whose == Some(Whose::All)
+            && whose != Whose::All
+            && let Some((days, _)) = self.stands_in(today)
+        {
+            self.choose_days(days, today);
+        }
+        self.whose = Some(whose);
+    }
+
+    /// Shows what the days are compared with. Days that were typed are compared with those looked
+    /// at.
+    fn choose_against(&mut self, against: Against, today: NaiveDate) {
+        if against == Against::Typed
+            && let Some((days, _)) = self.stands_in(today)
+        {
+            self.choose_days(days, today);
+        }
+        self.choice.against = against;
+    }
+
+    /// The days that took the place of a month, and why.
+    fn stands_in(&self, today: NaiveDate) -> Option<(Days, Instead)> {
+        let (wanted, counted) = self.counted()?;
+        let asked = self.choice.asked(today).ok()?;
+        let why = counted.instead.filter(|_| wanted.asked.days == asked)?;
+        Some((counted.numbers.question.days, why))
+    }
+
     /// Shows these days, however few rides they have. Typed ones begin with those looked at.
     fn choose_span(&mut self, span: Span, today: NaiveDate) {
         let choice = &mut self.choice;
@@ -210,11 +241,12 @@ impl ProgressView {
     }
 
     /// Keeps to these days, also where they took the place of a month.
-    fn choose_days(&mut self, shown: period::Asked, today: NaiveDate) {
+    fn choose_days(&mut self, days: Days, today: NaiveDate) {
         let choice = &mut self.choice;
         choice.by_hand = true;
-        let days = shown.days;
         if choice.days(today) != Ok(days) {
+            // What was not offered for the month does not come back with other days.
+            choice.against = choice.against();
             choice.span = Span::Typed;
             choice.typed =
                 [days.from, days.to].map(|day| day.map_or_else(String::new, |day| day.to_string()));
@@ -319,7 +351,8 @@ impl ProgressView {
                 let Asked {
                     whose, days, reins, ..
                 } = wanted.asked;
-                let (shown, instead) = period::settled(&yard, whose, days, wanted.asked.today);
+                let horses = whose.horses(&yard);
+                let (shown, instead) = period::settled(&yard, &horses, days, wanted.asked.today);
                 let question = Question {
                     whose,
                     days: shown.days,
@@ -384,6 +417,26 @@ impl ProgressView {
             order: self.order,
             reins: self.choice.against() == Against::Reins,
         }
+    }
+
+    /// How the lines speak.
+    fn words<'a>(&self, counted: &Counted, say: &'a Say) -> Words<'a> {
+        Words {
+            say,
+            yardstick: self.yardstick(counted),
+            measure: self.measure,
+        }
+    }
+
+    /// Puts the answer on screen into words, where it is another.
+    fn prepare(&mut self, say: &Say) {
+        // Taken out for as long as the answer is looked at, which is in the view as well.
+        let mut prepared = std::mem::take(&mut self.prepared);
+        if let Some((_, counted)) = self.counted() {
+            let words = self.words(counted, say);
+            prepared.make(counted, self.counting.answers(), self.order, words);
+        }
+        self.prepared = prepared;
     }
 
     /// The open line, and its film moments once they are found.
@@ -509,6 +562,7 @@ pub fn progress_ui(
             .show(ui, |ui| moments::over_room_ui(ui, view, data, out));
         return;
     }
+    view.prepare(data.say);
     Panel::top("progress choices")
         .frame(side(tokens.ground))
         .show_separator_line(false)
@@ -539,7 +593,7 @@ pub fn progress_ui(
                 let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
                 if let Some((horse, days)) = pressed {
                     view.choose_horse(horse);
-                    view.choose_days(days, data.today);
+                    view.choose_days(days.days, data.today);
                     view.turn_to(Page::Exercises);
                 }
             }

@@ -1,18 +1,24 @@
-//! The lines of the list put into words and in their order: once for an answer, not in every frame.
+//! An answer put into words, and its lines in their order: once for an answer, not in every frame.
 
 use std::cell::Cell;
 
 use super::Counted;
+use super::digest::Digested;
 use super::words::Words;
-use crate::report::numbers::Measure;
+use crate::report::numbers::{Measure, Numbers};
 use crate::report::shown::{Order, Yardstick};
-use crate::said::Language;
+use crate::said::{Language, Say};
 
 /// The lines in words.
 #[derive(Default)]
 pub(super) struct Prepared {
     made: Option<Made>,
     lines: Vec<PreparedLine>,
+    digested: Digested,
+    /// How many rides of which days, and what is in no rate.
+    summary: String,
+    /// Why other days are shown than those asked for.
+    instead: Option<String>,
     /// What was ridden only in the days compared with.
     gone: Option<String>,
 }
@@ -73,9 +79,15 @@ impl Prepared {
             language: words.say.language(),
         };
         if self.made != Some(made) {
+            let (numbers, say) = (&counted.numbers, words.say);
+            let few = counted.earlier;
+            let few = few.and_then(|earlier| say.few_rides(numbers, earlier));
             *self = Self {
                 made: Some(made),
                 lines: lines(counted, order, words),
+                digested: Digested::new(numbers, few, words),
+                summary: summary(numbers, say),
+                instead: counted.instead.as_ref().map(|why| say.instead(why)),
                 gone: counted
                     .earlier()
                     .and_then(|earlier| words.say.only_before(&counted.numbers, earlier)),
@@ -88,10 +100,33 @@ impl Prepared {
         &self.lines
     }
 
+    /// All of them in one breath.
+    pub(super) fn digested(&self) -> &Digested {
+        &self.digested
+    }
+
+    /// How many rides of which days, and what is in no rate.
+    pub(super) fn summary(&self) -> &str {
+        &self.summary
+    }
+
+    /// Why other days are shown than those asked for.
+    pub(super) fn instead(&self) -> Option<&str> {
+        self.instead.as_deref()
+    }
+
     /// What was ridden only in the days compared with.
     pub(super) fn gone(&self) -> Option<&str> {
         self.gone.as_deref()
     }
+}
+
+fn summary(numbers: &Numbers, say: &Say) -> String {
+    let rides = say.rides(numbers.rides);
+    let days = say.days(numbers.question.days);
+    let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
+    parts.extend(say.left_out(numbers));
+    parts.join("; ")
 }
 
 fn lines(counted: &Counted, order: Order, words: Words<'_>) -> Vec<PreparedLine> {

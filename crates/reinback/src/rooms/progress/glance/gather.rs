@@ -169,7 +169,8 @@ fn gathered(
     control: &Control<(Asked, News)>,
 ) -> Option<()> {
     // A month that nobody chose gives way to other days for all horses or for none.
-    let (days, _) = period::settled(yard, Whose::All, wanted.days, wanted.today);
+    let horses = Whose::All.horses(yard);
+    let (days, _) = period::settled(yard, &horses, wanted.days, wanted.today);
     let stable = Stable::new(yard);
     for horse in &yard.horses {
         let numbers = {

@@ -65,7 +65,7 @@ impl Words {
             worse.clone(),
             unchanged.clone(),
             one_sided.clone(),
-            (!cautions.is_empty()).then(|| cautions.join("; ")),
+            (!cautions.is_empty()).then(|| say.horse_cautions_in_full(row).join("; ")),
             (!row.weeks.is_empty()).then_some(weeks),
         ]
         .into_iter()

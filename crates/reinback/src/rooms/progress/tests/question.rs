@@ -1,6 +1,6 @@
 //! Which days against which, rein against rein, and input that is hardly any.
 
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use reinback_yard::Rein;
 
 use super::*;
@@ -11,15 +11,46 @@ fn a_month_with_too_few_rides_says_so_and_shows_the_latest_that_has_some() {
     let mut harness = room(sample::yard());
     harness.state_mut().today = "2026-06-02".parse().expect("a day");
     settle(&mut harness);
-    harness.get_by_label(
-        "June has no ride to compare yet; that takes 4. These are the 28 days up to 31 May 2026.",
-    );
+    let why =
+        "June has no ride to compare yet; that takes 4. These are the 28 days up to 31 May 2026.";
+    harness.get_by_label(why);
     harness.get_by_label_contains("half-pass. 15 of 40 attempts");
+    // On every page, with the days that are shown.
+    harness.get_by_label("The whole horse").click();
+    settle(&mut harness);
+    harness.get_by_label(why);
+    let period = harness.get_by_label("Days").accesskit_node();
+    assert_eq!(period.value().as_deref(), Some("28 days to 31 May 2026"));
+    harness.get_by_label("Exercises").click();
+    settle(&mut harness);
     // What somebody has chosen stays.
     let today = harness.state().today;
     harness.state_mut().view.choose_span(Span::Month(0), today);
     settle(&mut harness);
     harness.get_by_label("No ride of Juniper in these days");
+}
+
+/// Days typed to compare with are held against the days on screen, and not against days that come
+/// and go with the calendar.
+#[test]
+fn typed_days_are_compared_with_the_days_on_screen() {
+    let mut harness = room(sample::yard());
+    let today = "2026-06-02".parse().expect("a day");
+    harness.state_mut().today = today;
+    settle(&mut harness);
+    let days = |harness: &Harness<'_, Room>| {
+        let (_, counted) = harness.state().view.counted().expect("numbers");
+        counted.numbers.question.days
+    };
+    let shown = days(&harness);
+    let view = &mut harness.state_mut().view;
+    view.choose_against(Against::Typed, today);
+    view.choice.others = ["2026-05-01".into(), "2026-05-03".into()];
+    settle(&mut harness);
+    assert_eq!(days(&harness), shown);
+    let (_, counted) = harness.state().view.counted().expect("numbers");
+    let against = counted.numbers.question.against.expect("typed days");
+    assert_eq!(against.to, NaiveDate::from_ymd_opt(2026, 5, 3));
 }
 
 #[test]
