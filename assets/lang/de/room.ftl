@@ -111,7 +111,6 @@ newest-ride = Der neueste Ritt ist vom { $day }.
 close-line = Diese Lektion schließen
 heading-periods = Zwei Zeiträume
 heading-rides = Ritt für Ritt
-show-as-table = Als Tabelle zeigen
 plot-key = Ein Punkt ist ein Ritt: die Höhe der Anteil der Versuche mit Fehler, die Größe die Zahl der Versuche. Ein senkrechter Strich ist die Spanne, ab 6 Versuchen.
 plot-spoken = Anteil der Versuche mit Fehler, { $rides }, { $exercise }. Die Tabelle dazu sagt dasselbe in Worten.
 ride-in-words = { $day }: { $faulty } von { $attempts } { $attempts ->

@@ -111,7 +111,6 @@ newest-ride = The newest ride is of { $day }.
 close-line = Close this exercise
 heading-periods = Two periods
 heading-rides = Ride by ride
-show-as-table = Show as table
 plot-key = A dot is a ride: its height the share of faulty attempts, its size how many attempts. An upright line is its range, from 6 attempts on.
 plot-spoken = Share of faulty attempts in { $rides } of { $exercise }. Its table says the same in words.
 ride-in-words = { $day }: { $faulty } of { $attempts } { $attempts ->
