@@ -2,7 +2,11 @@
 //! wider than the page, every word legible in both looks, and on paper.
 //!
 //! Needs Chromium, which `cargo xtask test` installs; prints a line and passes where it is absent.
-#![expect(clippy::unwrap_used, reason = "helpers of tests")]
+#![expect(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "helpers of tests; what is skipped is said"
+)]
 
 use std::fs;
 use std::ops::ControlFlow;
@@ -72,7 +76,7 @@ impl Browser {
         let page = LOOK.replace("WIDTH", &width.to_string());
         let page = page.replace("PAPER", &paper.to_string());
         fs::write(self.folder.path().join("look.html"), page).unwrap();
-        let scheme = if dark { 0 } else { 1 };
+        let scheme = i32::from(!dark);
         let scheme = format!("--blink-settings=preferredColorScheme={scheme}");
         let arguments = ["--dump-dom", "--virtual-time-budget=20000", &scheme];
         let output = self.open(&arguments, "look.html");
@@ -131,7 +135,7 @@ fn demo_page(language: Language) -> String {
 
 /// Looks at the page from inside a browser, in a frame of this width: what sticks out of it, and
 /// words whose contrast is below 4.5 (WCAG 2.2, 1.4.3; luminance as defined there).
-const LOOK: &str = r##"<!doctype html><meta charset="utf-8"><title>look</title>
+const LOOK: &str = r#"<!doctype html><meta charset="utf-8"><title>look</title>
 <iframe id="page" src="page.html" style="border:0;height:900px;width:WIDTHpx"></iframe><pre id="found"></pre>
 <script>
 const light = part => part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4;
@@ -182,7 +186,7 @@ document.getElementById("page").onload = event => {
   };
   document.getElementById("found").textContent = JSON.stringify(found);
 };
-</script>"##;
+</script>"#;
 
 #[test]
 fn a_browser_finds_nothing_wrong_with_the_page() {

@@ -113,7 +113,7 @@ impl Room {
     /// Presses what begins with these words, waiting for it at most a minute.
     fn press(&mut self, words: &str) -> bool {
         let begun = Instant::now();
-        while begun.elapsed() < Duration::from_secs(60) {
+        while begun.elapsed() < Duration::from_mins(1) {
             let nodes = self.nodes();
             let found = nodes.iter().find(|node| {
                 let label = node.label().or(node.value());

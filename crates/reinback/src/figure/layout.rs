@@ -16,6 +16,9 @@ const ROW: f32 = 17.0;
 pub(crate) const EDGE: f32 = 9.0;
 /// Room between two words.
 const GAP: f32 = 8.0;
+
+/// A mark along an axis: where its hairline is, the middle of its text, half the width of that.
+type PlacedMark = (f32, f32, f32, String);
 /// The widest word of the legend and of an event.
 const LONGEST: f32 = 180.0;
 /// Room for the sign before a word of the legend.
@@ -260,9 +263,8 @@ fn uprights(parts: &mut Vec<Part>, axis: &Axis, map: &Map, place: Rect, width: W
         let half = width(&text) / 2.0;
         Some((x, between(x, half, place), half, text))
     });
-    let marks: Vec<(f32, f32, f32, String)> = marks.collect();
-    type Mark = (f32, f32, f32, String);
-    let free = |one: &Mark, next: &Mark| next.1 - next.2 - (one.1 + one.2) >= GAP;
+    let marks: Vec<PlacedMark> = marks.collect();
+    let free = |one: &PlacedMark, next: &PlacedMark| next.1 - next.2 - (one.1 + one.2) >= GAP;
     for (x, middle, _, text) in thinned(&marks, free) {
         if axis.grid {
             parts.push(hairline([pos2(*x, plot.top()), pos2(*x, plot.bottom())]));

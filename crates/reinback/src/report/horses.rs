@@ -4,7 +4,7 @@
 //! **Invariant:** a row says what the horse's own page says: it asks the same question.
 
 use std::cmp::Reverse;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use chrono::NaiveDate;
@@ -82,14 +82,14 @@ impl HorseRow {
 #[derive(Debug)]
 pub struct Stable<'a> {
     yard: &'a Yard,
-    rides: HashMap<HorseId, Vec<&'a Arc<Ride>>>,
+    rides: BTreeMap<HorseId, Vec<&'a Arc<Ride>>>,
 }
 
 impl<'a> Stable<'a> {
     /// Sorts the rides of a yard by horse.
     #[must_use]
     pub fn new(yard: &'a Yard) -> Self {
-        let mut rides: HashMap<HorseId, Vec<&'a Arc<Ride>>> = HashMap::new();
+        let mut rides: BTreeMap<HorseId, Vec<&'a Arc<Ride>>> = BTreeMap::new();
         for ride in yard.rides.values() {
             rides.entry(ride.head.horse).or_default().push(ride);
         }

@@ -36,8 +36,10 @@ impl Say {
         }
     }
 
-    /// The exercise to work on first and the sentence of its line, or why there is none.
-    #[must_use]
+    /// The exercise to work on first and the sentence of its line.
+    ///
+    /// # Errors
+    /// Why there is none, in words.
     pub fn horse_first(
         &self,
         row: &HorseRow,

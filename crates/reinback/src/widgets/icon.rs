@@ -149,31 +149,7 @@ pub fn paint(painter: &Painter, icon: Icon, center: Pos2, size: f32, ink: Color3
                 ]]);
             }
         }
-        Icon::Still => {
-            let body = Rect::from_center_size(pen.at((0.0, 0.12)), vec2(1.8, 1.25) * pen.r);
-            painter.rect_stroke(body, 2.0, stroke, egui::StrokeKind::Middle);
-            painter.circle_stroke(pen.at((0.0, 0.12)), pen.r * 0.34, stroke);
-            pen.fill(&[(-0.4, -0.5), (-0.25, -0.85), (0.25, -0.85), (0.4, -0.5)]);
-        }
-        Icon::Table => {
-            let frame = Rect::from_center_size(center, vec2(1.7, 1.5) * pen.r);
-            painter.rect_stroke(frame, 1.0, stroke, egui::StrokeKind::Middle);
-            pen.lines(&[
-                &[(-0.85, -0.25), (0.85, -0.25)],
-                &[(-0.85, 0.25), (0.85, 0.25)],
-                &[(-0.2, -0.75), (-0.2, 0.75)],
-            ]);
-        }
-        Icon::Export => pen.lines(&[
-            &[(0.0, 0.4), (0.0, -0.85)],
-            &[(-0.4, -0.45), (0.0, -0.85), (0.4, -0.45)],
-            &[(-0.75, 0.1), (-0.75, 0.8), (0.75, 0.8), (0.75, 0.1)],
-        ]),
-        Icon::Film => {
-            let frame = Rect::from_center_size(center, vec2(1.8, 1.4) * pen.r);
-            painter.rect_stroke(frame, 2.0, stroke, egui::StrokeKind::Middle);
-            pen.fill(&[(-0.25, -0.35), (0.4, 0.0), (-0.25, 0.35)]);
-        }
+        Icon::Still | Icon::Table | Icon::Export | Icon::Film => pen.kept(icon),
     }
 }
 
@@ -196,6 +172,42 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
+    /// What is looked at or kept: films, stills, tables, files.
+    fn kept(&self, icon: Icon) {
+        match icon {
+            Icon::Still => {
+                let body = Rect::from_center_size(self.at((0.0, 0.12)), vec2(1.8, 1.25) * self.r);
+                self.painter
+                    .rect_stroke(body, 2.0, self.stroke, egui::StrokeKind::Middle);
+                self.painter
+                    .circle_stroke(self.at((0.0, 0.12)), self.r * 0.34, self.stroke);
+                self.fill(&[(-0.4, -0.5), (-0.25, -0.85), (0.25, -0.85), (0.4, -0.5)]);
+            }
+            Icon::Table => {
+                let frame = Rect::from_center_size(self.center, vec2(1.7, 1.5) * self.r);
+                self.painter
+                    .rect_stroke(frame, 1.0, self.stroke, egui::StrokeKind::Middle);
+                self.lines(&[
+                    &[(-0.85, -0.25), (0.85, -0.25)],
+                    &[(-0.85, 0.25), (0.85, 0.25)],
+                    &[(-0.2, -0.75), (-0.2, 0.75)],
+                ]);
+            }
+            Icon::Export => self.lines(&[
+                &[(0.0, 0.4), (0.0, -0.85)],
+                &[(-0.4, -0.45), (0.0, -0.85), (0.4, -0.45)],
+                &[(-0.75, 0.1), (-0.75, 0.8), (0.75, 0.8), (0.75, 0.1)],
+            ]),
+            Icon::Film => {
+                let frame = Rect::from_center_size(self.center, vec2(1.8, 1.4) * self.r);
+                self.painter
+                    .rect_stroke(frame, 2.0, self.stroke, egui::StrokeKind::Middle);
+                self.fill(&[(-0.25, -0.35), (0.4, 0.0), (-0.25, 0.35)]);
+            }
+            _ => {}
+        }
+    }
+
     fn at(&self, (x, y): (f32, f32)) -> Pos2 {
         pos2(self.center.x + x * self.r, self.center.y + y * self.r)
     }

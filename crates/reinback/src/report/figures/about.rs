@@ -228,7 +228,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
                 filled: true,
                 said: said.clone(),
             });
-            goals.push(lead(event));
+            goals.push(Some(lead(event)));
         }
         // The first has the name of all, the others go with it.
         let name = if layers.is_empty() {
@@ -278,7 +278,12 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
             table: table(found, names, say),
         },
         leads,
-        rows: found.events.iter().rev().map(lead).collect(),
+        rows: found
+            .events
+            .iter()
+            .rev()
+            .map(|event| Some(lead(event)))
+            .collect(),
     })
 }
 
@@ -307,8 +312,8 @@ fn middles(layers: &mut Vec<Layer>, found: &TempoAbout, say: &Say) {
     }
 }
 
-fn lead(event: &Attempt) -> Option<Lead> {
-    Some((event.ride, Some(shortly_before(event.about.event.from))))
+fn lead(event: &Attempt) -> Lead {
+    (event.ride, Some(shortly_before(event.about.event.from)))
 }
 
 fn shortly_before(at: Moment) -> Moment {

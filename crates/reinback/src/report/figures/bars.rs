@@ -91,7 +91,7 @@ struct Counted {
 }
 
 /// Counts or lengths from nought; what stands behind a bar takes up to this share of the longest.
-fn counts(title: String, own: Vec<Counted>, behind: f64, columns: Vec<Column>) -> Figure {
+fn counts(title: String, own: &[Counted], behind: f64, columns: Vec<Column>) -> Figure {
     let many = own.len();
     let longest = own.iter().map(|bar| bar.long).fold(0.0, f64::max);
     let longest = if longest > 0.0 { longest } else { 1.0 };
@@ -173,7 +173,7 @@ pub fn faults(line: &Line, say: &Say) -> Option<Figure> {
         Column::words(say.plain("table-fault")),
         Column::numbers(say.plain("table-times")),
     ];
-    Some(counts(title, own, COUNT, columns))
+    Some(counts(title, &own, COUNT, columns))
 }
 
 /// How many transitions of each kind, most frequent first, at most so many; `None` without any.
@@ -198,7 +198,7 @@ pub fn transitions(steps: &Steps, most: usize, say: &Say) -> Option<Figure> {
         Column::words(say.plain("report-column-transition")),
         Column::numbers(say.plain("table-times")),
     ];
-    Some(counts(say.plain("steps-kinds"), own, COUNT, columns))
+    Some(counts(say.plain("steps-kinds"), &own, COUNT, columns))
 }
 
 /// Time ridden in each pace, and without one that is noted; `None` where nothing was ridden.
@@ -231,7 +231,7 @@ pub fn paces(ridden: &Ridden, say: &Say) -> Option<Figure> {
     ];
     Some(counts(
         say.plain("load-paces"),
-        own.collect(),
+        &own.collect::<Vec<_>>(),
         LENGTH,
         columns,
     ))

@@ -5,6 +5,7 @@ use reinback_yard::{Moment, WordId};
 
 use super::Leading;
 use crate::figure::{Axis, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
+use crate::report::whole::drawn::Lead;
 use crate::report::whole::{PlaceMoment, Places};
 use crate::said::Say;
 
@@ -76,22 +77,7 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
             shape: Shape::Boxes(squares),
         });
     }
-    let clicked = places.faults.iter().filter_map(|fault| match fault.spot {
-        Spot::Clicked(place) => Some((fault, place)),
-        Spot::Letter(_) | Spot::Unplaced => None,
-    });
-    let (dots, goals): (Vec<Dot>, Vec<_>) = clicked
-        .map(|(fault, place)| {
-            let dot = Dot {
-                at: [place.y, place.x],
-                radius: 3.0,
-                sign: Sign::Circle,
-                filled: true,
-                said: say.day(fault.date),
-            };
-            (dot, Some((fault.ride, Some(shortly_before(fault.at)))))
-        })
-        .unzip();
+    let (dots, goals) = clicks(places, say);
     let mut leads = vec![Vec::new(); layers.len()];
     if !dots.is_empty() {
         leads.push(goals);
@@ -141,6 +127,26 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
             },
         },
     })
+}
+
+/// The faults whose place was clicked, and where each leads.
+fn clicks(places: &Places, say: &Say) -> (Vec<Dot>, Vec<Option<Lead>>) {
+    let clicked = places.faults.iter().filter_map(|fault| match fault.spot {
+        Spot::Clicked(place) => Some((fault, place)),
+        Spot::Letter(_) | Spot::Unplaced => None,
+    });
+    clicked
+        .map(|(fault, place)| {
+            let dot = Dot {
+                at: [place.y, place.x],
+                radius: 3.0,
+                sign: Sign::Circle,
+                filled: true,
+                said: say.day(fault.date),
+            };
+            (dot, Some((fault.ride, Some(shortly_before(fault.at)))))
+        })
+        .unzip()
 }
 
 /// So that the eye is there in time: 2 s before, as everywhere.

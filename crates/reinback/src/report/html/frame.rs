@@ -59,13 +59,11 @@ pub(super) fn page(content: &Content<'_>, folder: &Path, stills: &Stills) -> Mar
 
 /// Whose page it is.
 fn title(content: &Content<'_>) -> String {
-    match content.horses.as_slice() {
-        [only] => content.name_of(only.whose),
-        _ => {
-            let yard = content.yard_name().map(str::to_owned);
-            yard.unwrap_or_else(|| content.say.plain("horse-all"))
-        }
+    if let [only] = content.horses.as_slice() {
+        return content.name_of(only.whose);
     }
+    let yard = content.yard_name().map(str::to_owned);
+    yard.unwrap_or_else(|| content.say.plain("horse-all"))
 }
 
 fn header(content: &Content<'_>, title: &str) -> Markup {
@@ -158,7 +156,7 @@ fn methods(content: &Content<'_>) -> Markup {
     let used: BTreeSet<Method> = content
         .horses
         .iter()
-        .flat_map(|own| own.methods())
+        .flat_map(super::content::HorseContent::methods)
         .collect();
     html! {
         section {

@@ -60,8 +60,9 @@ fn named(tokens: &Tokens) -> Vec<(String, Color32)> {
         ("stripe", tokens.stripe),
     ];
     let counted = |name: &'static str, colours: &[Color32]| {
-        let colours = colours.to_vec().into_iter().enumerate();
-        colours.map(move |(at, colour)| (format!("{name}-{at}"), colour))
+        let colours = colours.iter().copied().enumerate();
+        let colours = colours.map(|(at, colour)| (format!("{name}-{at}"), colour));
+        colours.collect::<Vec<_>>()
     };
     plain
         .into_iter()

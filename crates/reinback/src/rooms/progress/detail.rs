@@ -173,13 +173,12 @@ fn faults_ui(
     out: &mut Vec<Action>,
 ) {
     let text = say.plain("heading-faults");
-    match &drawn.faults {
-        Some(faults) => under_heading_ui(ui, &text, (faults, "faults"), figures, say, out),
-        None => {
-            heading(ui, &text);
-            soft(ui, say.plain("no-faults"));
-        }
+    if let Some(faults) = &drawn.faults {
+        under_heading_ui(ui, &text, (faults, "faults"), figures, say, out);
+        return;
     }
+    heading(ui, &text);
+    soft(ui, say.plain("no-faults"));
 }
 
 fn reins_ui(

@@ -12,6 +12,9 @@ struct Group<'a> {
     found: Pooled,
 }
 
+/// Transitions of one kind: their name, how they are drawn, and which they are.
+type Kind = (String, Ink, Sign, fn(&Pooled) -> &Frequency);
+
 impl Group<'_> {
     /// In the middle of its days.
     fn x(&self) -> f64 {
@@ -48,7 +51,7 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
         .collect();
     let dates = || known.iter().map(|(ride, _)| ride.date);
     let (first, last) = (dates().min()?, dates().max()?);
-    let kinds: [(String, Ink, Sign, fn(&Pooled) -> &Frequency); 2] = [
+    let kinds: [Kind; 2] = [
         (
             say.plain("steps-kind-between"),
             Ink::Ink,

@@ -94,8 +94,8 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
     })
 }
 
-fn lead(point: &PacePoint) -> Option<Lead> {
-    Some((point.ride, point.lapse))
+fn lead(point: &PacePoint) -> Lead {
+    (point.ride, point.lapse)
 }
 
 fn named(over: &PaceOver, say: &Say) -> String {
@@ -117,7 +117,10 @@ fn rides(layers: &mut Layers, over: &PaceOver, say: &Say) {
         ink: Ink::Pace(place),
         shape: Shape::Dots(dots.collect()),
     };
-    layers.add(layer, over.points.iter().map(lead).collect());
+    layers.add(
+        layer,
+        over.points.iter().map(|point| Some(lead(point))).collect(),
+    );
 }
 
 /// The medians of the months as a line, with a larger sign at each; nothing where all rides are of
@@ -181,7 +184,7 @@ fn table(whole: &Whole, say: &Say) -> (Table, Vec<Option<Lead>>) {
             }
             for point in month.rides.iter().rev() {
                 rows.push(row(say.day(point.date), point));
-                leads.push(lead(point));
+                leads.push(Some(lead(point)));
             }
         }
     }

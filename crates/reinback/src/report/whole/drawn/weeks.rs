@@ -1,6 +1,6 @@
 //! Minutes by pace, week by week.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use chrono::Days;
 use reinback_analysis::Pace;
@@ -89,8 +89,8 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
 /// The paces there are, in their order; what is not noted lies on top.
 fn paces(weeks: &[WeekOver]) -> Vec<Option<Pace>> {
     let there = weeks.iter().flat_map(|week| week.paces.keys().copied());
-    let there: BTreeMap<Pace, ()> = there.map(|pace| (pace, ())).collect();
-    let mut paces: Vec<Option<Pace>> = there.into_keys().map(Some).collect();
+    let there: BTreeSet<Pace> = there.collect();
+    let mut paces: Vec<Option<Pace>> = there.into_iter().map(Some).collect();
     if weeks.iter().any(|week| week.of(None) > 0) {
         paces.push(None);
     }

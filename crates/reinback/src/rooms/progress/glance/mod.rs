@@ -173,10 +173,10 @@ pub(super) fn glance_ui(
                 };
                 let days = view.gathering.days();
                 let earlier = days.and_then(|days| Some(days.against?.1));
-                let make = || Words::new(&horse.name, found, earlier, data.say);
-                let words = view.words.entry(*id).or_insert_with(|| (made, make()));
+                let worded = || Words::new(&horse.name, found, earlier, data.say);
+                let words = view.words.entry(*id).or_insert_with(|| (made, worded()));
                 if words.0 != made {
-                    *words = (made, make());
+                    *words = (made, worded());
                 }
                 let shown = row::Shown {
                     row: found,
