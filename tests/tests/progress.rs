@@ -44,7 +44,7 @@ fn a_newcomer_finds_the_four_stories_at_once() {
         let place = window.harness.get_by_label(label).rect();
         assert!(seen.contains_rect(place), "{label} is at {place}");
     }
-    assert!(line(&window, "halt").contains("more than last month"));
+    assert!(line(&window, "halt").contains("more often faulty than last month"));
     let sided = "the left goes wrong more often than the right";
     assert!(line(&window, "half-pass").contains(sided));
     // A name leads to its line, opened.

@@ -1,3 +1,5 @@
+//! Figures drawn, picked, written and read back.
+
 use std::collections::BTreeSet;
 
 use egui::{Rect, Theme, pos2, vec2};

@@ -130,7 +130,7 @@ impl<'a> Stable<'a> {
             better: names(&found.better),
             worse: names(&found.worse),
             judged: numbers.lines.iter().filter(told).count(),
-            first: first(numbers, &found.too_few).cloned(),
+            first: first(numbers).cloned(),
             one_sided: one_sided
                 .map(|(line, rein)| (line.name.clone(), *rein))
                 .collect(),
@@ -146,13 +146,17 @@ fn verdict(line: &Line) -> Option<Verdict> {
     line.compared.as_ref().map(|compared| compared.rate.verdict)
 }
 
-fn first<'a>(numbers: &'a Numbers, too_few: &[&Line]) -> Option<&'a Line> {
+/// One of which something can be told, where there is one.
+fn first(numbers: &Numbers) -> Option<&Line> {
     let faulty = || {
         let lines = numbers.lines.iter();
         lines.filter(|line| line.figures.all.rate.tally.faulty > 0)
     };
-    let few = |line: &&Line| too_few.iter().any(|few| few.exercise == line.exercise);
-    faulty().find(|line| !few(line)).or_else(|| faulty().next())
+    let can_be_told = |line: &&Line| {
+        let few = verdict(line).is_some_and(|found| matches!(found, Verdict::TooFew(_)));
+        !few && line.figures.all.rate.range.is_ok()
+    };
+    faulty().find(can_be_told).or_else(|| faulty().next())
 }
 
 /// What was seen in single rides, kept from row to row. A ride is known again by its place in

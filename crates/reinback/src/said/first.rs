@@ -50,13 +50,18 @@ impl Say {
         rate.range.ok().filter(|_| rate.tally.faulty > 0)?;
         let many = self.measured(line.priority.faulty_per_ride);
         let rides = self.in_rides(numbers.reviewed);
-        let said = [("faulty", many.into()), ("rides", rides.into())];
         let own = line.priority.faulty_per_ride;
         let mut all = numbers.lines.iter();
         Some(if all.all(|other| other.priority.faulty_per_ride <= own) {
-            self.text("first-most", &said)
+            self.text(
+                "first-most",
+                &[("faulty", many.into()), ("rides", rides.into())],
+            )
         } else {
-            self.text("first-many", &said)
+            self.text(
+                "first-many",
+                &[("faulty", many.into()), ("rides", rides.into())],
+            )
         })
     }
 

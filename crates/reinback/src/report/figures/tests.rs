@@ -1,3 +1,5 @@
+//! What the figures of an opened line show.
+
 use chrono::NaiveDate;
 use reinback_yard::{
     ArenaPlace, ErrorRules, IdMaker, Leg, Mark, MarkKind, Moment, Pace, PaceSpan, Press,

@@ -59,8 +59,8 @@ impl Words {
         );
         let told: Vec<String> = [
             Some(age.clone()),
-            (row.rides > 0).then(|| ridden.clone()),
-            Some(first_in_full),
+            Some(ridden.clone()),
+            (row.rides > 0).then_some(first_in_full),
             better.clone(),
             worse.clone(),
             unchanged.clone(),
