@@ -5,7 +5,7 @@
 //! - `ink`: its colours; `layout`: where its parts stand; `parts`: what is drawn, in strokes and
 //!   areas, the same in the window and in a file
 //! - [`pick`]: what is pointed at
-//! - [`svg`], [`png`]: the figure as a file
+//! - [`mod@svg`], [`mod@png`]: the figure as a file
 //!
 //! **Invariant:** pure; a figure knows no window, file or language. What it says has been said by
 //! whoever made it.

@@ -1,7 +1,7 @@
 //! The numbers of an exercise as figures, for the Progress room and the report.
 //!
 //! - [`about`]: the tempo before, in and after it
-//! - [`across`]: ride by ride, with the trend and what happened on those days
+//! - [`mod@across`]: ride by ride, with the trend and what happened on those days
 //! - [`bars`]: counts and rates side by side
 //! - [`beats`]: a series of changes; [`plan`]: faults on the plan of the arena
 //! - `days`: which days are written along an axis
