@@ -132,6 +132,7 @@ fn a_film_that_goes_away_while_it_plays_ends_nothing_else() {
     // To Review and back, after which it is looked for again.
     window.press_with(Modifiers::COMMAND, Key::Num1);
     window.press_with(Modifiers::COMMAND, Key::Num3);
+    window.move_to(middle(&window, FAULT));
     window.steps(30);
     assert!(window.shows(FAULT), "what was marked is still told");
     assert_eq!(progress(&window).moment_played(), None);
