@@ -3,11 +3,27 @@
 use reinback_analysis::{Comparison, Estimate, FaultRate, Method, PerMinute, Shortage, Trend};
 
 use super::Say;
+use crate::report::numbers::Line;
 
 /// What is filled into the message of [`Say::of_range`].
 pub(super) const OF_RANGE: [&str; 6] = ["value", "low", "high", "level", "method", "source"];
 
 impl Say {
+    /// How the numbers of a line were found, sentence by sentence.
+    #[must_use]
+    pub fn how_line(&self, line: &Line) -> Vec<String> {
+        let all = &line.figures.all;
+        let mut how = self.how(&all.rate, &all.per_minute);
+        if let Some(compared) = &line.compared {
+            how.extend(self.how_compared(&compared.rate));
+            how.extend(self.how_ratio(&compared.per_minute));
+        }
+        how.extend(self.how_trend(&line.figures.trend));
+        how.extend(line.reins.iter().flat_map(|reins| self.how_reins(reins)));
+        how.push(self.how_usual(&line.priority.shrunken));
+        how
+    }
+
     /// A message about a range, with its numbers so many `times`, and how it was found.
     fn of_range(&self, id: &str, range: &Estimate, times: f64, places: usize) -> String {
         let number = |value: f64| self.decimal(value * times, places);

@@ -149,19 +149,10 @@ fn after(line: &Line, say: &Say, rank: u8) -> Markup {
 }
 
 fn how(line: &Line, say: &Say) -> Markup {
-    let all = &line.figures.all;
-    let mut how = say.how(&all.rate, &all.per_minute);
-    if let Some(compared) = &line.compared {
-        how.extend(say.how_compared(&compared.rate));
-        how.extend(say.how_ratio(&compared.per_minute));
-    }
-    how.extend(say.how_trend(&line.figures.trend));
-    how.extend(line.reins.iter().flat_map(|reins| say.how_reins(reins)));
-    how.push(say.how_usual(&line.priority.shrunken));
     html! {
         details.how {
             summary { (say.plain("how-heading")) }
-            (parts::list(&how))
+            (parts::list(&say.how_line(line)))
         }
     }
 }

@@ -232,16 +232,7 @@ fn method_ui(ui: &mut Ui, line: &Line, say: &Say) {
     egui::CollapsingHeader::new(say.plain("how-heading"))
         .id_salt(("progress method", &line.exercise))
         .show(ui, |ui| {
-            let all = &line.figures.all;
-            let mut how = say.how(&all.rate, &all.per_minute);
-            if let Some(compared) = &line.compared {
-                how.extend(say.how_compared(&compared.rate));
-                how.extend(say.how_ratio(&compared.per_minute));
-            }
-            how.extend(say.how_trend(&line.figures.trend));
-            how.extend(line.reins.iter().flat_map(|reins| say.how_reins(reins)));
-            how.push(say.how_usual(&line.priority.shrunken));
-            for sentence in how {
+            for sentence in say.how_line(line) {
                 soft(ui, sentence);
             }
         });
