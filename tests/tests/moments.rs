@@ -46,6 +46,17 @@ fn middle(window: &Window, part: &str) -> Pos2 {
     tile.center_top() + egui::vec2(0.0, 40.0)
 }
 
+/// Marks the clean attempt and the fault, in this order.
+fn mark_both(window: &mut Window) {
+    window.click_part("clean attempts too");
+    window.until("clean ones are among them", |w| w.shows(CLEAN));
+    for part in [CLEAN, FAULT] {
+        window.harness.get_by_label_contains(part).focus();
+        window.steps(2);
+        window.press(Key::B);
+    }
+}
+
 fn played(window: &Window) -> u64 {
     progress(window)
         .moment_played()
@@ -142,13 +153,7 @@ fn a_film_that_goes_away_while_it_plays_ends_nothing_else() {
 fn two_of_one_film_run_in_step_side_by_side() {
     let folder = tempfile::tempdir().unwrap();
     let (mut window, _) = open_line(folder.path());
-    window.click_part("clean attempts too");
-    window.until("clean ones are among them", |w| w.shows(CLEAN));
-    for part in [CLEAN, FAULT] {
-        window.harness.get_by_label_contains(part).focus();
-        window.steps(2);
-        window.press(Key::B);
-    }
+    mark_both(&mut window);
     assert!(window.shows("Side by side (2)"));
     let yard = window.yard().clone();
     assert_eq!(progress(&window).chosen_moments(&yard).len(), 2);
@@ -195,13 +200,7 @@ fn two_of_one_film_run_in_step_side_by_side() {
 fn a_mark_that_is_taken_away_takes_its_picture_with_it() {
     let folder = tempfile::tempdir().unwrap();
     let (mut window, _) = open_line(folder.path());
-    window.click_part("clean attempts too");
-    window.until("clean ones are among them", |w| w.shows(CLEAN));
-    for part in [CLEAN, FAULT] {
-        window.harness.get_by_label_contains(part).focus();
-        window.steps(2);
-        window.press(Key::B);
-    }
+    mark_both(&mut window);
     window.press_with(Modifiers::COMMAND, Key::B);
     window.until("they run", |w| progress(w).side_by_side().is_some());
     // The fault is removed in Review.

@@ -1,5 +1,12 @@
 //! Two periods set against each other in the real window, in one language and then in the other.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a step of a journey that fails, fails the journey"
+)]
+
+use std::path::Path;
+
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use reinback_tests::window::{Window, copy_demo};
@@ -20,14 +27,20 @@ fn choose(window: &mut Window, now: &str, then: &str) {
     window.click(then);
 }
 
+/// A window with a copy of the demo yard open.
+fn opened(folder: &Path) -> Window {
+    let yard = copy_demo(folder).unwrap();
+    let mut window = Window::open(&[&yard]);
+    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    window
+}
+
 /// Who opens the demo yard and goes to Progress, one press, finds its four stories told at once:
 /// what is better, worse, one-sided and too rare, without scrolling either way.
 #[test]
 fn a_newcomer_finds_the_four_stories_at_once() {
     let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
-    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    let mut window = opened(folder.path());
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("lines are counted", |w| w.shows("Worse:"));
     let seen = window.harness.ctx.content_rect();
@@ -65,9 +78,7 @@ fn a_newcomer_finds_the_four_stories_at_once() {
 #[test]
 fn an_open_line_covers_nothing_of_the_list() {
     let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
-    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    let mut window = opened(folder.path());
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("lines are counted", |w| w.shows("Worse:"));
     window.click_part("halt. ");
@@ -96,9 +107,7 @@ fn an_open_line_covers_nothing_of_the_list() {
 #[test]
 fn one_key_shows_the_last_28_days() {
     let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
-    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    let mut window = opened(folder.path());
     window.press_with(Modifiers::COMMAND, Key::D);
     window.until("28 days are counted", |w| w.shows("in the 28 days before"));
     window.press_with(Modifiers::COMMAND, Key::D);
@@ -109,9 +118,7 @@ fn one_key_shows_the_last_28_days() {
 #[test]
 fn the_reins_are_compared_and_faults_are_counted() {
     let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
-    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    let mut window = opened(folder.path());
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("lines are counted", |w| w.shows("Worse:"));
     choose(&mut window, "all of October", "the other rein");
@@ -136,9 +143,7 @@ fn the_reins_are_compared_and_faults_are_counted() {
 #[test]
 fn what_is_marked_in_review_changes_progress() {
     let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
-    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    let mut window = opened(folder.path());
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("lines are counted", |w| w.shows("Worse:"));
     assert!(line(&window, "half-pass").contains("13 of 41 attempts"));
@@ -169,9 +174,7 @@ fn what_is_marked_in_review_changes_progress() {
 #[test]
 fn two_periods_are_compared_in_english_and_in_german() {
     let folder = tempfile::tempdir().unwrap();
-    let yard = copy_demo(folder.path()).unwrap();
-    let mut window = Window::open(&[&yard]);
-    window.until("the yard is open", |w| w.app().open_yard().is_some());
+    let mut window = opened(folder.path());
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("lines are counted", |w| w.shows("no clear difference"));
     choose(&mut window, "November to date", "Everything");

@@ -78,8 +78,14 @@ impl FilmMoment {
     /// Where the film starts: a little before the moment.
     #[must_use]
     pub fn lead_in(&self) -> Moment {
-        Moment(self.at.0.saturating_sub(LEAD_NANOS))
+        lead_in(self.at)
     }
+}
+
+/// Where the film starts to show a moment: a little before it.
+#[must_use]
+pub fn lead_in(at: Moment) -> Moment {
+    Moment(at.0.saturating_sub(LEAD_NANOS))
 }
 
 /// The moments behind a line.

@@ -3,7 +3,8 @@
 use chrono::{Days, NaiveDate};
 use reinback_analysis::Tally;
 use reinback_yard::{
-    Asked, Bout, Horse, HorseId, IdMaker, Mark, MarkKind, Moment, Rein, Review, Ride, WordId, Yard,
+    Asked, Bout, Horse, HorseId, IdMaker, Mark, MarkKind, Moment, Press, Rein, Review, Ride,
+    WordId, Yard,
 };
 use std::sync::Arc;
 
@@ -126,6 +127,30 @@ pub(crate) fn bout(
             note: String::new(),
             origin: None,
             press: None,
+            place: None,
+        });
+    }
+}
+
+/// Marks five changes of the last bout, set to their frames, the first a second after it begins.
+pub(crate) fn changes(ids: &mut IdMaker, ride: &mut Ride, apart: i64) {
+    let bout = ride.bouts.last().expect("a bout");
+    let (id, from) = (bout.id, bout.from);
+    for n in 0..5 {
+        let at = Moment(from.0 + SECOND + n * apart);
+        ride.marks.push(Mark {
+            id: ids.next(),
+            review: ride.head.counting,
+            at,
+            kind: MarkKind::Change(None),
+            bout: Some(id),
+            note: String::new(),
+            origin: None,
+            press: Some(Press {
+                shown: at,
+                correction: 0,
+                refined: true,
+            }),
             place: None,
         });
     }

@@ -1,10 +1,11 @@
 //! Faults on the plan of the arena: how many in each square, at each letter, and each click.
 
 use reinback_analysis::place::{self, Grid, Letter, Place, Spot};
-use reinback_yard::{Moment, WordId};
+use reinback_yard::WordId;
 
 use super::Leading;
 use crate::figure::{Axis, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
+use crate::report::moments::lead_in;
 use crate::report::whole::drawn::Lead;
 use crate::report::whole::{PlaceMoment, Places};
 use crate::said::Say;
@@ -144,14 +145,9 @@ fn clicks(places: &Places, say: &Say) -> (Vec<Dot>, Vec<Option<Lead>>) {
                 filled: true,
                 said: say.day(fault.date),
             };
-            (dot, Some((fault.ride, Some(shortly_before(fault.at)))))
+            (dot, Some((fault.ride, Some(lead_in(fault.at)))))
         })
         .unzip()
-}
-
-/// So that the eye is there in time: 2 s before, as everywhere.
-fn shortly_before(at: Moment) -> Moment {
-    Moment(at.0.saturating_sub(2_000_000_000))
 }
 
 /// A place so far outside of the fence from a letter, or, below nought, inside; of one on the centre

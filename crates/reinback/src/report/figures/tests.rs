@@ -2,8 +2,8 @@
 
 use chrono::NaiveDate;
 use reinback_yard::{
-    ArenaPlace, ErrorRules, IdMaker, Leg, Mark, MarkKind, Moment, Pace, PaceSpan, Press,
-    RiddenTest, Ride, SheetId, Span, SpanId, TempoTrack, TestSheet, Yard,
+    ArenaPlace, ErrorRules, IdMaker, Leg, MarkKind, Moment, Pace, PaceSpan, RiddenTest, Ride,
+    SheetId, Span, SpanId, TempoTrack, TestSheet, Yard,
 };
 
 use super::about::{KindAbout, Middle};
@@ -389,26 +389,8 @@ fn a_series_is_a_row_of_beats_against_what_was_asked() {
     sample::bout(&mut ids, ride, "changes-every-4th-stride", None, None);
     let bout = ride.bouts.last_mut().expect("a bout");
     (bout.asked.every, bout.asked.count) = (Some(4), Some(5));
-    let (bout, from) = (bout.id, bout.from.0);
     let step = 600_000_000;
-    for n in 0..5 {
-        let at = Moment(from + 1_000_000_000 + n * 3 * step);
-        ride.marks.push(Mark {
-            id: ids.next(),
-            review: ride.head.counting,
-            at,
-            kind: MarkKind::Change(None),
-            bout: Some(bout),
-            note: String::new(),
-            origin: None,
-            press: Some(Press {
-                shown: at,
-                correction: 0,
-                refined: true,
-            }),
-            place: None,
-        });
-    }
+    sample::changes(&mut ids, ride, 3 * step);
     ride.paces.push(PaceSpan {
         id: SpanId::from_bits(1),
         span: Span::new(Moment(0), Moment(600_000_000_000)),

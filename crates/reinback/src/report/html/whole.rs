@@ -14,7 +14,7 @@ use crate::report::figures::bars::height;
 use crate::report::figures::beats::beats;
 use crate::report::figures::plan::{of_exercise, plan};
 use crate::report::whole::drawn::{Drawn, Leading};
-use crate::report::whole::{AroundWhat, Places, RideFigures, SeriesShown, Whole};
+use crate::report::whole::{Places, RideFigures, SeriesShown, Whole};
 use crate::said::Say;
 
 /// A figure, where there is one.
@@ -56,13 +56,7 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
         .iter()
         .filter(|one| one.ridden.exercise == *exercise)
         .collect();
-    let about = match exercise.as_str() {
-        "corner" => Some(AroundWhat::Corners),
-        "flying-change" => Some(AroundWhat::Changes),
-        _ if !own.is_empty() => Some(AroundWhat::Changes),
-        _ => None,
-    };
-    let found = about.and_then(|about| whole.around.iter().find(|(what, _)| *what == about));
+    let found = whole.around_of(exercise);
     let placed: Vec<Markup> = whole
         .places
         .iter()

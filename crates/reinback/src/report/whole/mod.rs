@@ -84,6 +84,24 @@ pub struct WeekOver {
     pub pace_unknown: i64,
 }
 
+impl Whole {
+    /// The tempo about what belongs to an exercise: corners, or changes where it has any.
+    #[must_use]
+    pub fn around_of(
+        &self,
+        exercise: &WordId,
+    ) -> Option<&(AroundWhat, reinback_analysis::tempo_around::Around)> {
+        let mut series = self.series.iter();
+        let about = match exercise.as_str() {
+            "corner" => AroundWhat::Corners,
+            "flying-change" => AroundWhat::Changes,
+            _ if series.any(|one| one.ridden.exercise == *exercise) => AroundWhat::Changes,
+            _ => return None,
+        };
+        self.around.iter().find(|(what, _)| *what == about)
+    }
+}
+
 /// One series of changes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeriesShown {

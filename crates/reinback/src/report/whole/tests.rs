@@ -5,10 +5,7 @@ use reinback_analysis::outline::Notice;
 use reinback_analysis::place::Arena;
 use reinback_analysis::series::StrideSource;
 use reinback_yard::lower::trouble::Trouble;
-use reinback_yard::{
-    IdMaker, Leg, Mark, MarkKind, Moment, OutlineSpan, Pace, PaceSpan, Press, Span, SpanId,
-    TempoTrack,
-};
+use reinback_yard::{IdMaker, Leg, Moment, OutlineSpan, Pace, PaceSpan, Span, SpanId, TempoTrack};
 
 use super::look::What;
 use super::*;
@@ -50,28 +47,7 @@ fn canter(ride: &mut Ride, step: i64) {
 fn changes_every(ride: &mut Ride, strides: i64) {
     let mut ids = IdMaker::seeded(77);
     sample::bout(&mut ids, ride, "changes-every-4th-stride", None, None);
-    let Some(bout) = ride.bouts.last() else {
-        return;
-    };
-    let (id, from) = (bout.id, bout.from);
-    for n in 0..5 {
-        let at = Moment(from.0 + SECOND + n * strides * 617 * MS);
-        ride.marks.push(Mark {
-            id: ids.next(),
-            review: ride.head.counting,
-            at,
-            kind: MarkKind::Change(None),
-            bout: Some(id),
-            note: String::new(),
-            origin: None,
-            press: Some(Press {
-                shown: at,
-                correction: 0,
-                refined: true,
-            }),
-            place: None,
-        });
-    }
+    sample::changes(&mut ids, ride, strides * 617 * MS);
 }
 
 #[test]

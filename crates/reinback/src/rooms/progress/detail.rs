@@ -100,7 +100,8 @@ fn line_open_ui(
     }
 }
 
-fn heading(ui: &mut Ui, text: &str) {
+/// A heading with room above it.
+pub(super) fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(BEFORE_HEADING);
     heading_label(ui, text);
 }
@@ -115,7 +116,8 @@ pub(super) fn heading_label(ui: &mut Ui, text: &str) {
     label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
 }
 
-fn soft(ui: &mut Ui, text: impl Into<String>) {
+/// Text of second rank.
+pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) {
     let ink = theme::tokens(ui).ink_soft;
     ui.label(RichText::new(text).size(13.0).color(ink));
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Button, Context, Id, Rect, RichText, Ui, WidgetInfo, vec2};
+use egui::{Button, Context, Id, Rect, Ui, vec2};
 use reinback_film::Settings;
 use reinback_yard::{Moment, WordId};
 
@@ -23,6 +23,7 @@ use crate::notice::Notice;
 use crate::report::moments::{FilmMoment, MomentId, Moments};
 use crate::rooms::progress::ProgressData;
 use crate::rooms::progress::choices::named;
+use crate::rooms::progress::detail::{heading, soft};
 use crate::said::Say;
 use crate::stage::Screen;
 use crate::stage::lap::Lap;
@@ -466,16 +467,4 @@ fn more_ui(
         );
         soft(ui, text);
     }
-}
-
-fn heading(ui: &mut Ui, text: &str) {
-    ui.add_space(12.0);
-    let ink = theme::tokens(ui).ink;
-    let label = ui.label(RichText::new(text).font(theme::bold(15.5)).color(ink));
-    label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
-}
-
-fn soft(ui: &mut Ui, text: impl Into<String>) {
-    let ink = theme::tokens(ui).ink_soft;
-    ui.label(RichText::new(text).size(13.0).color(ink));
 }

@@ -1,8 +1,7 @@
 //! The page of the whole horse.
 
 use reinback_yard::{
-    IdMaker, Leg, Mark, MarkKind, OutlineSpan, Pace, PaceSpan, Press, Ride, RideId, Span, SpanId,
-    TempoTrack,
+    IdMaker, Leg, OutlineSpan, Pace, PaceSpan, Ride, RideId, Span, SpanId, TempoTrack,
 };
 
 use egui::Shape;
@@ -64,25 +63,7 @@ fn thirds(ride: &mut Ride) {
     sample::bout(&mut ids, ride, "changes-every-4th-stride", None, None);
     let bout = ride.bouts.last_mut().expect("the bout");
     bout.asked.count = Some(5);
-    let (id, from) = (bout.id, bout.from);
-    for n in 0..5 {
-        let at = Moment(from.0 + SECOND + n * 3 * 617_000_000);
-        ride.marks.push(Mark {
-            id: ids.next(),
-            review: ride.head.counting,
-            at,
-            kind: MarkKind::Change(None),
-            bout: Some(id),
-            note: String::new(),
-            origin: None,
-            press: Some(Press {
-                shown: at,
-                correction: 0,
-                refined: true,
-            }),
-            place: None,
-        });
-    }
+    sample::changes(&mut ids, ride, 3 * 617_000_000);
     ride.paces.push(PaceSpan {
         id: SpanId::from_bits(1),
         span: span(0, 30),

@@ -6,7 +6,7 @@ use reinback_yard::WordId;
 
 use super::{Full, Section, parts, places, series};
 use crate::action::Action;
-use crate::report::whole::{AroundWhat, PlaceMoment, Whole};
+use crate::report::whole::{PlaceMoment, Whole};
 use crate::rooms::progress::ProgressData;
 use crate::rooms::progress::chart::WholeFigures;
 use crate::rooms::progress::figure::Figures;
@@ -21,14 +21,7 @@ pub(in crate::rooms::progress) fn line_ui(
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
-    let about = match exercise.as_str() {
-        "corner" => Some(AroundWhat::Corners),
-        "flying-change" => Some(AroundWhat::Changes),
-        _ if !drawn.series.is_empty() => Some(AroundWhat::Changes),
-        _ => None,
-    };
-    let found = about.and_then(|about| whole.around.iter().find(|(what, _)| *what == about));
-    if let Some((what, found)) = found {
+    if let Some((what, found)) = whole.around_of(exercise) {
         for sentence in say.around(*what, found) {
             ui.label(sentence);
         }

@@ -21,12 +21,13 @@ use std::sync::{Arc, Mutex};
 
 use chrono::NaiveDate;
 use egui::{RichText, ScrollArea, Ui};
-use reinback_yard::{HorseId, Moment, Yard};
+use reinback_yard::{HorseId, Yard};
 
 use super::ProgressData;
 use super::asking::{Asking, Snapshot, anew_if_left_open};
 use super::figure::Figures;
 use crate::action::Action;
+use crate::report::moments::lead_in;
 use crate::report::numbers::Days;
 use crate::report::whole::drawn::Drawn;
 use crate::report::whole::{Kept, Whole, whole};
@@ -161,14 +162,6 @@ impl WholeView {
         let own = shown.filter(|(asked, _)| Some(asked.horse) == horse);
         own.map(|(_, whole)| whole.clone())
     }
-}
-
-/// How far before a moment the film starts, so that the eye is there in time.
-const LEAD_NANOS: i64 = 2_000_000_000;
-
-/// A little before a moment.
-fn lead_in(at: Moment) -> Moment {
-    Moment(at.0.saturating_sub(LEAD_NANOS))
 }
 
 /// From this width on the sections stand in two columns.

@@ -5,6 +5,7 @@ use egui::{Align, FontId, Frame, Layout, Margin, RichText, Ui, WidgetInfo, pos2}
 use super::lead_in;
 use crate::action::Action;
 use crate::report::whole::drawn::{Lead, Leading};
+pub(super) use crate::rooms::progress::detail::soft;
 use crate::rooms::progress::figure::{Beside, Figures, Pressed, Shown, figure_ui};
 use crate::rooms::progress::{ProgressData, rows};
 use crate::theme;
@@ -37,12 +38,6 @@ pub(super) fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(2.0);
     let label = ui.label(RichText::new(text).font(theme::bold(16.0)).color(ink));
     label.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, text));
-}
-
-/// Text of second rank.
-pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) {
-    let ink = theme::tokens(ui).ink_soft;
-    ui.label(RichText::new(text).size(13.0).color(ink));
 }
 
 /// A button that shows the rest; true when it was pressed.
