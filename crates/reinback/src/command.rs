@@ -353,7 +353,9 @@ impl Command {
         self.with_key(self.tip(), ctx)
     }
 
-    fn with_key(self, text: &str, ctx: &egui::Context) -> String {
+    /// A text with its key behind it, where it has one.
+    #[must_use]
+    pub fn with_key(self, text: &str, ctx: &egui::Context) -> String {
         match self.key_text(ctx) {
             key if key.is_empty() => text.to_owned(),
             key => format!("{text} ({key})"),
