@@ -74,10 +74,10 @@ impl ProgressView {
         if self.wall.beside.is_some() {
             return beside::COMMANDS;
         }
-        let open = self.open.as_ref().filter(|_| self.page == Page::Exercises);
-        match open {
-            Some(open) if self.wall.chosen.of(open).len() > 1 => &[Command::Beside],
-            _ => &[],
+        if self.open.is_some() && self.shown_page() == Page::Exercises {
+            wall::COMMANDS
+        } else {
+            &[]
         }
     }
 
@@ -89,7 +89,7 @@ impl ProgressView {
         if let Some(beside) = &mut self.wall.beside {
             return beside.run(command, now);
         }
-        self.wall.asked_beside.clone_from(&self.open);
+        self.wall.run(command);
         true
     }
 

@@ -8,6 +8,7 @@ use egui::{
 use super::grid::{Grid, SHAPE, fit};
 use super::place::Lack;
 use super::telling::Told;
+use crate::command::Command;
 use crate::report::moments::{FilmMoment, Seen};
 use crate::rooms::progress::rows;
 use crate::said::Say;
@@ -82,8 +83,8 @@ pub(super) struct Touched {
 pub(super) fn tile_ui(ui: &mut Ui, tile: &Tile<'_>, say: &Say) -> Touched {
     // Taken before the tile sees them: Space would press it.
     let focused = ui.memory(|memory| memory.has_focus(tile.id));
-    let key = |key| focused && ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
-    let (pressed, marked_by_key) = (key(Key::Space), key(Key::B));
+    let space = |input: &mut egui::InputState| input.consume_key(Modifiers::NONE, Key::Space);
+    let pressed = focused && ui.input_mut(space);
     let response = ui.interact(tile.rect, tile.id, Sense::click());
     let state = match &tile.look {
         Look::Playing(..) => Some(say.plain("moment-playing")),
@@ -119,7 +120,7 @@ pub(super) fn tile_ui(ui: &mut Ui, tile: &Tile<'_>, say: &Say) -> Touched {
     }
     Touched {
         opened,
-        marked: marked || marked_by_key,
+        marked,
         pressed,
         under_pointer,
         focused,
@@ -263,5 +264,6 @@ fn mark_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) -> bool {
             painter.rect_stroke(square, 4.0, stroke, StrokeKind::Inside);
         }
     }
-    response.on_hover_text(&name).clicked()
+    let tip = Command::MarkMoment.with_key(&name, ui.ctx());
+    response.on_hover_text(tip).clicked()
 }

@@ -14,10 +14,11 @@ use super::place::{Lack, Place, World};
 use super::screen::Screens;
 use super::stills::{Stills, Trouble};
 use super::tile::Look;
+use crate::command::Command;
 use crate::report::moments::{MomentId, moment_of};
-use crate::stage::Screen;
 use crate::stage::lap::Lap;
 use crate::stage::together::Together;
+use crate::stage::{Screen, Stage};
 
 /// Played before and after a mark, in nanoseconds: as long as the film leads in when it is opened.
 const AROUND: i64 = 2_000_000_000;
@@ -38,6 +39,11 @@ pub(in crate::rooms::progress) struct Wall {
     pub(super) asked_beside: Option<WordId>,
     pub(super) stills: Stills,
     attention: Attention,
+    /// Keys were pressed that play a picture, or mark it.
+    play_pressed: bool,
+    mark_pressed: bool,
+    /// One more was to be marked than can be.
+    pub(super) refused: bool,
     /// What was on screen in the last frame.
     pub(super) seen: Option<InSight>,
     /// What the next tick was asked to look for.
@@ -61,9 +67,30 @@ struct Playing {
     place: Place,
     together: Together,
     screens: Screens,
+    /// It turned out that it cannot be played.
+    failed: bool,
 }
 
+/// The commands that mean something while the moments of a line are in sight.
+pub(super) const COMMANDS: &[Command] = &[Command::PlayPause, Command::MarkMoment, Command::Beside];
+
 impl Wall {
+    /// Does what a key asks for, with the next tick: then it is known which picture is meant.
+    pub(super) fn run(&mut self, command: Command) {
+        match command {
+            Command::PlayPause => self.play_pressed = true,
+            Command::MarkMoment => self.mark_pressed = true,
+            _ => self.asked_beside.clone_from(&self.of),
+        }
+    }
+
+    /// Marks a picture of the line, or no longer.
+    pub(super) fn turn(&mut self, id: MomentId) {
+        if let Some(exercise) = &self.of {
+            self.refused |= !self.chosen.turn(exercise, id);
+        }
+    }
+
     /// Nothing plays and nothing is made; films that were not there are looked for again.
     pub(super) fn rest(&mut self) {
         self.seen = None;
@@ -95,12 +122,18 @@ impl Wall {
         if self.beside.as_ref().is_some_and(Beside::is_done) {
             self.beside = None;
         }
-        let seen = self.seen.take();
+        let mut seen = self.seen.take();
+        let (play, mark) = (&mut self.play_pressed, &mut self.mark_pressed);
+        let (play, mark) = (std::mem::take(play), std::mem::take(mark));
         let mut wishes = Vec::new();
         if let Some(beside) = &mut self.beside {
             wishes = beside.tick(ctx, world, &self.stills);
-        } else if let Some(seen) = &seen {
+        } else if let Some(seen) = &mut seen {
+            seen.hands.pressed |= play;
             self.attention.follow(seen.hands);
+            if let Some(id) = self.attention.at().filter(|_| mark) {
+                self.turn(id);
+            }
             self.places.clear();
             for (id, at) in &seen.moments {
                 let place = Place::find(world, *id, *at);
@@ -135,6 +168,7 @@ impl Wall {
                     place: place.clone(),
                     together,
                     screens: Screens::default(),
+                    failed: false,
                 })
             });
         }
@@ -148,6 +182,12 @@ impl Wall {
             let together = &mut playing.together;
             together.tick(world.now, world.services, settings, world.on_ready);
             playing.screens.follow(ctx, together);
+            if let Some(Screen::Failed(_)) = together.stage(0).map(Stage::screen)
+                && let Ok(film) = playing.place.film()
+                && !std::mem::replace(&mut playing.failed, true)
+            {
+                self.stills.doubt(&film.path);
+            }
             ctx.request_repaint();
         } else if let Some(seconds) = self.attention.due_in(world.now) {
             ctx.request_repaint_after(std::time::Duration::from_secs_f64(seconds));
@@ -172,8 +212,7 @@ impl Wall {
         };
         if let Some(playing) = self.playing.as_ref().filter(|playing| playing.id == id) {
             let together = &playing.together;
-            if let Some(Screen::Failed(error)) = together.stage(0).map(crate::stage::Stage::screen)
-            {
+            if let Some(Screen::Failed(error)) = together.stage(0).map(Stage::screen) {
                 return Look::None(Lack::Trouble(Trouble::of(&error)));
             }
             if let Some(texture) = playing.screens.get(0) {

@@ -96,7 +96,15 @@ pub(in crate::rooms::progress) fn wall_ui(
         soft(ui, say.plain("no-moments"));
         return;
     }
-    soft(ui, say.plain("moments-tip"));
+    let [play, mark] = [Command::PlayPause, Command::MarkMoment];
+    let [play, mark] = [play, mark].map(|command| key_name(ui, command, say));
+    soft(
+        ui,
+        say.text(
+            "moments-tip",
+            &[("play", play.into()), ("mark", mark.into())],
+        ),
+    );
     let mut groups = vec![now];
     groups.extend(
         before
@@ -117,6 +125,7 @@ pub(in crate::rooms::progress) fn wall_ui(
     let mut seen = InSight {
         hands: Hands {
             now: ui.input(|input| input.time),
+            moved: ui.input(|input| input.pointer.delta() != egui::Vec2::ZERO),
             ..Hands::default()
         },
         moments: Vec::new(),
@@ -133,12 +142,26 @@ pub(in crate::rooms::progress) fn wall_ui(
         let list = wall.choice.shown(group.moments, &from);
         group_ui(ui, wall, (at, *group, &list), &telling, (&mut seen, out));
     }
+    if std::mem::take(&mut wall.refused) {
+        let most = u32::try_from(MOST_TOGETHER).unwrap_or(u32::MAX);
+        let text = say.text("moments-most", &[("most", most.into())]);
+        out.push(Action::Tell(Box::new(Notice::told(text))));
+    }
     // What came into sight is looked for with the next tick.
     if seen.hands.pressed || seen.moments != wall.sought {
         wall.sought.clone_from(&seen.moments);
         ui.request_repaint();
     }
     wall.seen = Some(seen);
+}
+
+/// The key of a command, as it stands in a sentence.
+fn key_name(ui: &Ui, command: Command, say: &Say) -> String {
+    match command.key_text(ui.ctx()) {
+        key if key.is_empty() => say.plain("no-key"),
+        key if key == egui::Key::Space.name() => say.plain("key-space"),
+        key => key,
+    }
 }
 
 fn before_heading_ui(ui: &mut Ui, text: &str) {
@@ -201,9 +224,6 @@ fn grid_ui(
     telling: &Telling<'_>,
     (seen, out): (&mut InSight, &mut Vec<Action>),
 ) {
-    let Some(exercise) = wall.of.clone() else {
-        return;
-    };
     let size = vec2(ui.available_width(), grid.height(list.len()));
     let (room, _) = ui.allocate_exact_size(size, egui::Sense::hover());
     let sight = ui.clip_rect();
@@ -213,7 +233,8 @@ fn grid_ui(
         sight.bottom() + sight.height(),
     );
     let near = grid.between(list.len(), room.top(), around);
-    let marking = !wall.chosen.of(&exercise).is_empty();
+    let marked = wall.of.as_ref().map(|exercise| wall.chosen.of(exercise));
+    let marking = marked.is_some_and(|own| !own.is_empty());
     for (at, moment) in list.iter().enumerate() {
         if at >= ALWAYS && !near.contains(&at) {
             continue;
@@ -234,11 +255,8 @@ fn grid_ui(
         if touched.opened {
             out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
         }
-        if touched.marked && !wall.chosen.turn(&exercise, moment.id) {
-            let most = u32::try_from(MOST_TOGETHER).unwrap_or(u32::MAX);
-            let say = telling.data.say;
-            let text = say.text("moments-most", &[("most", most.into())]);
-            out.push(Action::Tell(Box::new(Notice::told(text))));
+        if touched.marked {
+            wall.turn(moment.id);
         }
     }
 }
