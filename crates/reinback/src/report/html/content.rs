@@ -8,9 +8,9 @@ use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 use super::Wish;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, happened};
-use crate::report::horses::{HorseRow, Seen, Stable};
+use crate::report::horses::{HorseRow, Own, Seen, Stable};
 use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Compared, Line, Numbers, Question, Whose};
+use crate::report::numbers::{Compared, Line, Numbers, Whose};
 use crate::report::parquet::Naming;
 use crate::report::period::{Asked, Instead, settled};
 use crate::report::shown::Yardstick;
@@ -25,18 +25,16 @@ pub(super) struct Content<'a> {
     pub(super) say: &'a Say,
     /// What is wrong with the yard's files, notes left out.
     pub(super) problems: Vec<&'a Problem>,
-    /// The days of every horse on the page.
-    pub(super) asked: Asked,
-    /// Why these are not those asked for.
-    pub(super) instead: Option<Instead>,
     pub(super) horses: Vec<HorseContent>,
 }
 
 /// One horse on the page, or all of them as one.
 pub(super) struct HorseContent {
     pub(super) whose: Whose,
-    /// How the days it is compared with are called.
-    pub(super) against: Option<Earlier>,
+    /// Its days, and those it is compared with.
+    pub(super) asked: Asked,
+    /// Why these are not those asked for.
+    pub(super) instead: Option<Instead>,
     pub(super) numbers: Numbers,
     /// What stands in the table of several horses; of one horse only.
     pub(super) row: Option<HorseRow>,
@@ -57,7 +55,6 @@ impl<'a> Content<'a> {
         say: &'a Say,
         progress: Progress<'_>,
     ) -> Option<Self> {
-        let (asked, instead) = settled(yard, &wish.horses, wish.asked, wish.today);
         let (mut books, mut kept) = (Books::default(), Kept::default());
         let (stable, mut seen) = (Stable::new(yard), Seen::default());
         let mut horses = Vec::new();
@@ -72,12 +69,15 @@ impl<'a> Content<'a> {
             if progress(done).is_break() {
                 return None;
             }
-            let question = Question {
-                whose,
-                days: asked.days,
-                against: asked.against.map(|(days, _)| days),
-                reins: wish.reins,
+            // Each horse by itself, as on its own page; all as one in the same days.
+            let own = whose
+                .horse()
+                .map(|horse| Own::new(yard, horse, (wish.asked, wish.reins), wish.today));
+            let (asked, instead) = match &own {
+                Some(own) => (own.days, own.instead),
+                None => settled(yard, &wish.horses, wish.asked, wish.today),
             };
+            let question = asked.question(whose, wish.reins);
             let numbers = books.answer(yard, &question);
             let lines = numbers.lines.iter();
             horses.push(HorseContent {
@@ -88,16 +88,17 @@ impl<'a> Content<'a> {
                 whole: whose
                     .horse()
                     .map(|horse| whole(yard, horse, asked.days, wish.today, &mut kept)),
-                row: whose
-                    .horse()
-                    .map(|horse| stable.row(horse, &numbers, wish.today, &mut seen)),
+                row: own
+                    .as_ref()
+                    .map(|own| stable.row(own, &numbers, wish.today, &mut seen)),
                 numbers,
                 // What happened is told in people's own words.
                 happened: match wish.naming {
                     Naming::Named => happened(yard, &question),
                     Naming::WithoutNames => Vec::new(),
                 },
-                against: asked.against.map(|(_, earlier)| earlier),
+                asked,
+                instead,
             });
         }
         let serious = problems.iter();
@@ -108,10 +109,27 @@ impl<'a> Content<'a> {
             problems: serious
                 .filter(|problem| problem.severity > Severity::Note)
                 .collect(),
-            asked,
-            instead,
             horses,
         })
+    }
+
+    /// The days of the page: those of the only one on it, else those asked for.
+    pub(super) fn asked(&self) -> Asked {
+        match self.horses.as_slice() {
+            [only] => only.asked,
+            _ => self.wish.asked,
+        }
+    }
+
+    /// Why some of it, or all, is of other days than asked for.
+    pub(super) fn instead(&self) -> Option<String> {
+        match self.horses.as_slice() {
+            [only] => only.instead.as_ref().map(|why| self.say.instead(why)),
+            several => {
+                let rows = several.iter().filter_map(|own| own.row.as_ref());
+                self.say.horses_instead(rows)
+            }
+        }
     }
 
     /// What a horse, or all of them, is called on the page.
@@ -166,7 +184,8 @@ impl HorseContent {
 
     /// Which days a line is compared with; nothing where nobody rode in them.
     pub(super) fn earlier(&self) -> Option<Earlier> {
-        self.against.filter(|_| self.numbers.rides_against > 0)
+        let against = self.asked.against.map(|(_, earlier)| earlier);
+        against.filter(|_| self.numbers.rides_against > 0)
     }
 
     /// The comparison of a line, if there is one to show.
