@@ -66,11 +66,7 @@ fn asked(horse: HorseId, days: Days, before: Days) -> Own {
 }
 
 fn of(horse: HorseId) -> Own {
-    asked(
-        horse,
-        days(RIDES / 2, RIDES - 1),
-        days(0, RIDES / 2 - 1),
-    )
+    asked(horse, days(RIDES / 2, RIDES - 1), days(0, RIDES / 2 - 1))
 }
 
 #[test]
