@@ -218,8 +218,8 @@ column-weeks = Ridden, week by week
 horses-row = { $horse }. { $row }
 # Over the rows: $horses of them are not of the month that nobody chose.
 horses-instead = { $horses ->
-    [one] 1 horse has not the { $least } rides in { $month } yet that a comparison takes: its row is of the 28 days up to its newest ride.
-   *[other] { $horses } horses have not the { $least } rides in { $month } yet that a comparison takes: their rows are of the 28 days up to their newest ride.
+    [one] 1 horse has fewer than the { $least } rides in { $month } that a comparison takes: its row is of the 28 days up to its newest ride.
+   *[other] { $horses } horses have fewer than the { $least } rides in { $month } that a comparison takes: their rows are of the 28 days up to their newest ride.
 }
 horses-age = { $age ->
     [one] 1 year
