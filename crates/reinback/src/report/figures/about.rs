@@ -105,12 +105,7 @@ impl KindAbout<'_> {
 pub fn tempo_about(yard: &Yard, question: &Question, exercise: &WordId) -> TempoAbout {
     let mut found = TempoAbout::default();
     for ride in yard.rides_by_date() {
-        let asked = question.days.hold(ride.head.date)
-            && question
-                .whose
-                .horse()
-                .is_none_or(|own| own == ride.head.horse);
-        if asked {
+        if question.holds(ride) {
             found.add(yard, ride, exercise, question);
         }
     }
