@@ -44,7 +44,7 @@ use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Days, Line, Measure, Numbers, Reins, Whose};
+use crate::report::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::shown::{Order, Shown, Yardstick};
 use crate::report::whole::Whole;
