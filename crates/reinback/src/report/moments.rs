@@ -103,14 +103,25 @@ pub struct Moments {
 /// mark belongs to the bout it names, else to the only one that spans it.
 #[must_use]
 pub fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Moments {
+    let rides = yard.rides_by_date().into_iter().rev();
+    let asked = rides.filter(|ride| question.holds(ride));
+    moments_of(yard, asked, question.reins, exercise)
+}
+
+/// The same of rides of the question that were looked out already, newest first.
+#[must_use]
+pub fn moments_of<'a>(
+    yard: &Yard,
+    rides: impl Iterator<Item = &'a Ride>,
+    reins: Reins,
+    exercise: &WordId,
+) -> Moments {
     let mut found = Moments::default();
-    for ride in yard.rides_by_date().into_iter().rev() {
+    for ride in rides {
         if found.faults.len() >= MOST_MOMENTS && found.clean.len() >= MOST_MOMENTS {
             break;
         }
-        if asked(question, ride) {
-            of_ride(yard, (ride, question.reins), exercise, &mut found);
-        }
+        of_ride(yard, (ride, reins), exercise, &mut found);
     }
     found.faults.truncate(MOST_MOMENTS);
     found.clean.truncate(MOST_MOMENTS);
@@ -125,7 +136,7 @@ pub fn moment_now(
     exercise: &WordId,
     id: MomentId,
 ) -> Option<FilmMoment> {
-    let ride = yard.ride(id.ride()).filter(|ride| asked(question, ride))?;
+    let ride = yard.ride(id.ride()).filter(|ride| question.holds(ride))?;
     let mut found = Moments::default();
     of_ride(yard, (ride, question.reins), exercise, &mut found);
     let mut all = found.faults.into_iter().chain(found.clean);
@@ -221,11 +232,6 @@ fn of_ride(yard: &Yard, (ride, reins): (&Ride, Reins), exercise: &WordId, found:
     found
         .clean
         .extend(clean.map(|attempt| attempt.clean(yard, ride)));
-}
-
-fn asked(question: &Question, ride: &Ride) -> bool {
-    let horse = question.whose.horse();
-    horse.is_none_or(|horse| ride.head.horse == horse) && question.days.hold(ride.head.date)
 }
 
 /// An attempt that counts.

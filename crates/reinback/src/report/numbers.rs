@@ -10,7 +10,7 @@ use reinback_analysis::{
     AfterMistake, Cell, Clear, Comparison, Estimate, ExerciseLine, Priority, Shortage, Tally,
     Timed, Verdict,
 };
-use reinback_yard::{HorseId, Rein, RideId, WordId, Yard};
+use reinback_yard::{HorseId, Rein, Ride, RideId, WordId, Yard};
 
 use super::books::Books;
 
@@ -25,6 +25,15 @@ pub struct Question {
     pub against: Option<Days>,
     /// Which attempts.
     pub reins: Reins,
+}
+
+impl Question {
+    /// Whether a ride is one of those asked about.
+    #[must_use]
+    pub fn holds(&self, ride: &Ride) -> bool {
+        let horse = self.whose.horse();
+        horse.is_none_or(|own| own == ride.head.horse) && self.days.hold(ride.head.date)
+    }
 }
 
 /// Attempts by their rein.

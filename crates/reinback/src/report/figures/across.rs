@@ -9,7 +9,7 @@ use super::{Lead, Leading, days};
 use crate::figure::{
     Axis, AxisMark, Column, Dot, Event, Figure, Ink, Layer, Range, Shape, Sign, Table,
 };
-use crate::report::numbers::{CoursePoint, Days, Line, Question, Whose};
+use crate::report::numbers::{CoursePoint, Days, Line, Question};
 use crate::said::Say;
 
 /// What kind of thing happened on a day.
@@ -69,17 +69,10 @@ const ARTICLES: [&str; 12] = [
 /// Tests, shows and notes of the days of a question, oldest first.
 #[must_use]
 pub fn happened(yard: &Yard, question: &Question) -> Vec<Happened> {
-    let of = |ride: &&std::sync::Arc<Ride>| {
-        let own = match question.whose {
-            Whose::One(horse) => ride.head.horse == horse,
-            Whose::All => true,
-        };
-        own && question.days.hold(ride.head.date)
-    };
     let mut found: Vec<Happened> = yard
         .rides
         .values()
-        .filter(of)
+        .filter(|ride| question.holds(ride))
         .flat_map(|ride| on_a_ride(ride))
         .collect();
     found.sort_by_key(|one| (one.day, one.ride));
