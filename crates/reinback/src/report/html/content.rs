@@ -1,15 +1,16 @@
 //! What a page is about, counted and looked up, before any of it is markup.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use reinback_analysis::Method;
 use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 
 use super::Wish;
+use super::behind::{Behind, behind};
 use crate::report::books::Books;
-use crate::report::figures::{Happened, happened};
+use crate::report::figures::{Happened, TempoAbout, happened};
 use crate::report::horses::{HorseRow, Own, Seen, Stable};
-use crate::report::moments::{Moments, moments};
 use crate::report::numbers::{Compared, Line, Numbers, Whose};
 use crate::report::parquet::Naming;
 use crate::report::period::{Asked, Instead, settled};
@@ -42,8 +43,8 @@ pub(super) struct HorseContent {
     pub(super) whole: Option<Whole>,
     /// Competitions and notes of those days.
     pub(super) happened: Vec<Happened>,
-    /// The moments behind each line, in the order of the lines.
-    pub(super) moments: Vec<Moments>,
+    /// What stands behind each line, in the order of the lines.
+    pub(super) behind: Vec<Behind>,
 }
 
 impl<'a> Content<'a> {
@@ -64,9 +65,10 @@ impl<'a> Content<'a> {
             wish.horses.iter().copied().map(Whose::One).collect()
         };
         for (at, whose) in each.iter().copied().enumerate() {
-            // Decoding the stills is the other half.
-            let done = 0.5 * at as f32 / each.len() as f32;
-            if progress(done).is_break() {
+            // Decoding the stills is the other half. Of a horse the numbers are one half, and what
+            // stands behind them the other.
+            let done = |own: f32| 0.5 * (at as f32 + own) / each.len() as f32;
+            if progress(done(0.0)).is_break() {
                 return None;
             }
             // Each horse by itself, as on its own page; all as one in the same days.
@@ -79,12 +81,10 @@ impl<'a> Content<'a> {
             };
             let question = asked.question(whose, wish.reins);
             let numbers = books.answer(yard, &question);
-            let lines = numbers.lines.iter();
+            let mut on = |own: f32| progress(done(0.5 + 0.5 * own));
             horses.push(HorseContent {
                 whose,
-                moments: lines
-                    .map(|line| moments(yard, &question, &line.exercise))
-                    .collect(),
+                behind: behind(yard, &question, &numbers.lines, &mut on)?,
                 whole: whose
                     .horse()
                     .map(|horse| whole(yard, horse, asked.days, wish.today, &mut kept)),
@@ -149,6 +149,19 @@ impl<'a> Content<'a> {
         }
     }
 
+    /// The tempo about an exercise, with what its horses are called on the page.
+    pub(super) fn tempo_without_names<'t>(&self, found: &'t TempoAbout) -> Cow<'t, TempoAbout> {
+        if self.names() || found.events.iter().all(|event| event.kind.horse.is_none()) {
+            return Cow::Borrowed(found);
+        }
+        let mut found = found.clone();
+        for event in &mut found.events {
+            let ride = self.yard.ride(event.ride);
+            event.kind.horse = ride.map(|ride| self.horse_name(ride.head.horse));
+        }
+        Cow::Owned(found)
+    }
+
     /// What the yard is called; nothing without names.
     pub(super) fn yard_name(&self) -> Option<&str> {
         let name = Some(self.yard.name.as_str());
@@ -173,12 +186,12 @@ impl HorseContent {
         content.wish.shown.yardstick(self.earlier())
     }
 
-    /// The lines with their moments, in the order asked for.
-    pub(super) fn in_order(&self, content: &Content<'_>) -> Vec<(&Line, &Moments)> {
+    /// The lines with what stands behind them, in the order asked for.
+    pub(super) fn in_order(&self, content: &Content<'_>) -> Vec<(&Line, &Behind)> {
         let lines = &self.numbers.lines;
         let places = content.wish.shown.order.places(lines, content.say);
         let both = places.into_iter();
-        both.filter_map(|at| Some((lines.get(at)?, self.moments.get(at)?)))
+        both.filter_map(|at| Some((lines.get(at)?, self.behind.get(at)?)))
             .collect()
     }
 

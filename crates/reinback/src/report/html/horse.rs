@@ -106,8 +106,8 @@ pub(super) fn horse(
                 (part_heading(Part::Exercises, place, say))
                 (overview(own, content, place))
                 (only_before(own, content))
-                @for (found, moments) in own.in_order(content) {
-                    (line::line(found, moments, own, content, stills, place.below()))
+                @for (found, behind) in own.in_order(content) {
+                    (line::line(found, behind, own, content, stills, place.below()))
                 }
             }
         }
