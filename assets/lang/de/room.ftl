@@ -221,6 +221,11 @@ column-first = Woran zuerst arbeiten
 column-changed = Besser, schlechter, einseitig
 column-weeks = Geritten, Woche für Woche
 horses-row = { $horse }. { $row }
+# Über den Zeilen: bei $horses von ihnen ist es nicht der Monat, den niemand gewählt hat.
+horses-instead = { $horses ->
+    [one] 1 Pferd hat im { $month } noch keine { $least } Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten Ritt.
+   *[other] { $horses } Pferde haben im { $month } noch keine { $least } Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten Ritt.
+}
 horses-age = { $age ->
     [one] 1 Jahr
    *[other] { $age } Jahre
@@ -246,7 +251,7 @@ horses-one-sided = einseitig: { $exercises }
 horses-worse-left = { $exercise } (links schlechter)
 horses-worse-right = { $exercise } (rechts schlechter)
 horses-counting = Wird gezählt
-horses-opens = Öffnet dieses Pferd mit denselben Tagen
+horses-opens = Öffnet dieses Pferd mit den Tagen seiner Zeile
 horses-weeks-spoken = Geritten in dieser Woche: { $now }; in der Woche davor: { $before }
 horses-week-nothing = nichts
 # Hinweise in Kürze; die ganzen Sätze stehen einen Schritt tiefer.

@@ -221,6 +221,11 @@ column-first = What to work on first
 column-changed = Better, worse, one-sided
 column-weeks = Ridden, week by week
 horses-row = { $horse }. { $row }
+# Over the rows: $horses of them are not of the month that nobody chose.
+horses-instead = { $horses ->
+    [one] 1 horse has fewer than the { $least } rides in { $month } that a comparison takes: its row is of the 28 days up to its newest ride.
+   *[other] { $horses } horses have fewer than the { $least } rides in { $month } that a comparison takes: their rows are of the 28 days up to their newest ride.
+}
 horses-age = { $age ->
     [one] 1 year
    *[other] { $age } years
@@ -246,7 +251,7 @@ horses-one-sided = one-sided: { $exercises }
 horses-worse-left = { $exercise } (worse left)
 horses-worse-right = { $exercise } (worse right)
 horses-counting = Being counted
-horses-opens = Opens this horse in the same days
+horses-opens = Opens this horse in the days of its row
 horses-weeks-spoken = Ridden this week: { $now }; the week before: { $before }
 horses-week-nothing = nothing
 # Cautions in short; the whole sentences are a step deeper.

@@ -109,14 +109,25 @@ impl Moments {
 /// mark belongs to the bout it names, else to the only one that spans it.
 #[must_use]
 pub fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Moments {
+    let rides = yard.rides_by_date().into_iter().rev();
+    let asked = rides.filter(|ride| question.holds(ride));
+    moments_of(yard, asked, question.reins, exercise)
+}
+
+/// The same of rides of the question that were looked out already, newest first.
+#[must_use]
+pub fn moments_of<'a>(
+    yard: &Yard,
+    rides: impl Iterator<Item = &'a Ride>,
+    reins: Reins,
+    exercise: &WordId,
+) -> Moments {
     let mut found = Moments::default();
-    for ride in yard.rides_by_date().into_iter().rev() {
+    for ride in rides {
         if found.faults.len() >= MOST_MOMENTS && found.clean.len() >= MOST_MOMENTS {
             break;
         }
-        if question.holds(ride) {
-            of_ride(yard, (ride, question.reins), exercise, &mut found);
-        }
+        of_ride(yard, (ride, reins), exercise, &mut found);
     }
     found.faults.truncate(MOST_MOMENTS);
     found.clean.truncate(MOST_MOMENTS);

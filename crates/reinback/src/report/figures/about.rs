@@ -9,8 +9,9 @@ use reinback_analysis::{Pace, Span};
 use reinback_yard::lower::tempo::{going, strides};
 use reinback_yard::{Bout, Keys, Moment, Ride, RideId, WordId, Yard};
 
-use super::{Lead, Leading};
-use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
+use super::{Lead, Leading, axes};
+use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Scale, Shape, Sign, Table};
+use crate::report::moments::film_at;
 use crate::report::numbers::{Question, Whose};
 use crate::said::Say;
 
@@ -44,6 +45,18 @@ pub struct Attempt {
     pub about: About,
 }
 
+/// Where the tempo about an exercise can be tapped along.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ToTap {
+    /// Nowhere: there is no attempt at it.
+    #[default]
+    NoAttempt,
+    /// Nowhere: no film shows an attempt at it.
+    NoFilm,
+    /// In the newest ride with a film of an attempt at it, shortly before the first of those.
+    At(RideId, Moment),
+}
+
 /// The tempo about the attempts at an exercise.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct TempoAbout {
@@ -51,8 +64,8 @@ pub struct TempoAbout {
     pub events: Vec<Attempt>,
     /// Attempts without three strides in a row on either side, in rides with taps.
     pub left_out: u32,
-    /// The newest ride with this exercise, shortly before its first attempt.
-    pub newest: Option<(RideId, Moment)>,
+    /// Where more could be tapped.
+    pub to_tap: ToTap,
 }
 
 /// The attempts of one kind.
@@ -103,11 +116,22 @@ impl KindAbout<'_> {
 /// Looks at every ride of a question with this exercise.
 #[must_use]
 pub fn tempo_about(yard: &Yard, question: &Question, exercise: &WordId) -> TempoAbout {
+    let rides = yard.rides_by_date().into_iter();
+    let asked = rides.filter(|ride| question.holds(ride));
+    tempo_about_of(yard, asked, question, exercise)
+}
+
+/// The same of rides of the question that were looked out already, oldest first.
+#[must_use]
+pub fn tempo_about_of<'a>(
+    yard: &Yard,
+    rides: impl Iterator<Item = &'a Ride>,
+    question: &Question,
+    exercise: &WordId,
+) -> TempoAbout {
     let mut found = TempoAbout::default();
-    for ride in yard.rides_by_date() {
-        if question.holds(ride) {
-            found.add(yard, ride, exercise, question);
-        }
+    for ride in rides {
+        found.add(yard, ride, exercise, question);
     }
     found
 }
@@ -124,10 +148,14 @@ impl TempoAbout {
         let own: Vec<(&Bout, Span)> = own
             .filter_map(|bout| Some((bout, Span::new(bout.from, bout.to?))))
             .collect();
-        let Some(first) = own.iter().map(|(_, span)| span.from).min() else {
+        if own.is_empty() {
             return;
-        };
-        self.newest = Some((ride.id, shortly_before(first)));
+        }
+        match place_to_tap(ride, own.iter().map(|(_, span)| span.from)) {
+            Some(at) => self.to_tap = ToTap::At(ride.id, at),
+            None if self.to_tap == ToTap::NoAttempt => self.to_tap = ToTap::NoFilm,
+            None => {}
+        }
         let strides = strides(ride, counting);
         if strides.is_empty() {
             return;
@@ -249,6 +277,10 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
         shape: Shape::Dots(dots),
     });
     middles(&mut layers, found, say);
+    let places = (1..).zip(&names).map(|(at, text)| AxisMark {
+        at: f64::from(at),
+        text: text.clone(),
+    });
     let title = say.text("tempo-about-title", &[("exercise", exercise.into())]);
     Some(Leading {
         figure: Figure {
@@ -258,16 +290,10 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
                 title: String::new(),
                 from: 0.6,
                 to: 3.4,
-                marks: (1..)
-                    .zip(&names)
-                    .map(|(at, text)| AxisMark {
-                        at: f64::from(at),
-                        text: text.clone(),
-                    })
-                    .collect(),
+                scale: Scale::Names(places.collect()),
                 grid: true,
             },
-            y: strides_a_minute(least, most, say),
+            y: axes::amounts(say.plain("tempo-axis"), least - 1.0, most + 1.0, say),
             to_scale: false,
             layers,
             table: table(found, names, say),
@@ -311,31 +337,15 @@ fn lead(event: &Attempt) -> Lead {
     (event.ride, Some(shortly_before(event.about.event.from)))
 }
 
-fn shortly_before(at: Moment) -> Moment {
-    Moment(at.0.saturating_sub(BEFORE).max(0))
+/// Shortly before the first of these moments that a film shows, but not before that film begins.
+pub(crate) fn place_to_tap(ride: &Ride, attempts: impl Iterator<Item = Moment>) -> Option<Moment> {
+    let filmed = attempts.filter_map(|from| Some((from, film_at(ride, from)?.0.offset)));
+    let (from, begins) = filmed.min()?;
+    Some(shortly_before(from).max(begins))
 }
 
-/// Whole numbers in steps that a rider counts in, about the values with some room.
-fn strides_a_minute(least: f64, most: f64, say: &Say) -> Axis {
-    let step = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
-    let step = step.into_iter().find(|step| (most - least) / step <= 5.0);
-    let step = step.unwrap_or(100.0);
-    let from = ((least / step).floor() * step).max(0.0);
-    let to = ((most / step).ceil() * step).max(from + step);
-    let many = ((to - from) / step).round() as u32;
-    let marks = (0..=many).map(|at| from + f64::from(at) * step);
-    Axis {
-        title: say.plain("tempo-axis"),
-        from: from - 0.2 * step,
-        to: to + 0.2 * step,
-        marks: marks
-            .map(|at| AxisMark {
-                at,
-                text: say.decimal(at, 0),
-            })
-            .collect(),
-        grid: true,
-    }
+fn shortly_before(at: Moment) -> Moment {
+    Moment(at.0.saturating_sub(BEFORE).max(0))
 }
 
 /// Newest first; with more than one kind each says which.

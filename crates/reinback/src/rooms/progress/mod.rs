@@ -199,17 +199,6 @@ impl ProgressView {
         self.whose = Some(Whose::One(horse));
     }
 
-    /// Shows whose numbers were chosen. From all horses to one it is in the same days.
-    fn choose_whose(&mut self, whose: Whose, today: NaiveDate) {
-        if self.whose == Some(Whose::All)
-            && whose != Whose::All
-            && let Some((days, _)) = self.stands_in(today)
-        {
-            self.choose_days(days, today);
-        }
-        self.whose = Some(whose);
-    }
-
     /// Shows what the days are compared with. Days that were typed are compared with those looked
     /// at.
     fn choose_against(&mut self, against: Against, today: NaiveDate) {
@@ -221,8 +210,12 @@ impl ProgressView {
         self.choice.against = against;
     }
 
-    /// The days that took the place of a month, and why.
+    /// The days that took the place of a month, and why. Among the rows of all horses it may have
+    /// given way for some and not for others.
     fn stands_in(&self, today: NaiveDate) -> Option<(Days, Instead)> {
+        if self.shown_page() == Page::Horses {
+            return None;
+        }
         let (wanted, counted) = self.counted()?;
         let asked = self.choice.asked(today).ok()?;
         let why = counted.instead.filter(|_| wanted.asked.days == asked)?;
@@ -355,12 +348,7 @@ impl ProgressView {
                 } = wanted.asked;
                 let horses = whose.horses(&yard);
                 let (shown, instead) = period::settled(&yard, &horses, days, wanted.asked.today);
-                let question = Question {
-                    whose,
-                    days: shown.days,
-                    against: shown.against.map(|(days, _)| days),
-                    reins,
-                };
+                let question = shown.question(whose, reins);
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
                 let behind = |question: Question| {
@@ -604,9 +592,8 @@ pub fn progress_ui(
             Page::Horses => {
                 let order = view.order;
                 let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
-                if let Some((horse, days)) = pressed {
+                if let Some(horse) = pressed {
                     view.choose_horse(horse);
-                    view.choose_days(days.days, data.today);
                     view.turn_to(Page::Exercises);
                 }
             }
