@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Rect, pos2, vec2};
 
-use super::layout::{EDGE, Map, Width, between, short};
+use super::layout::{EDGE, LETTERS, Map, Width, between, short};
 use super::{Anchor, Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign};
 
 /// What something is coloured with.
@@ -108,6 +108,8 @@ pub(crate) enum Part {
 pub(crate) const BAND: f32 = 0.18;
 /// Half the length of the ends of a range.
 const END: f32 = 3.5;
+/// Room between the edge of a box and what is written in it.
+const INSIDE: f32 = 4.0;
 /// Room between a place and the words beside it.
 const BESIDE: f32 = 5.0;
 
@@ -192,6 +194,7 @@ fn of_layer(
             for (item, filled) in boxes.iter().enumerate() {
                 if let Some(place) = place_of(filled, map) {
                     parts.push((cell(place, ink, filled.strength), pick(item)));
+                    parts.extend(written(filled, place, width).map(|part| (part, None)));
                 }
             }
         }
@@ -279,6 +282,18 @@ pub(crate) fn place_of(filled: &Filled, map: &Map) -> Option<Rect> {
     let place = Rect::from_two_pos(one, map.at([filled.x[1], filled.y[1]])?);
     let place = place.intersect(map.plot);
     (place.width() >= 0.0 && place.height() >= 0.0).then_some(place)
+}
+
+/// What is written in a box, if it has room.
+fn written(filled: &Filled, place: Rect, width: Width<'_>) -> Option<Part> {
+    let text = filled.written.as_str();
+    let room = width(text) + 2.0 * INSIDE <= place.width() && LETTERS + INSIDE <= place.height();
+    (!text.is_empty() && room).then(|| Part::Text {
+        at: place.left_top() + vec2(INSIDE, INSIDE / 2.0 + LETTERS / 2.0),
+        anchor: Anchor::Start,
+        text: text.to_owned(),
+        ink: Tint::of(Ink::Ink),
+    })
 }
 
 fn cell(place: Rect, ink: Ink, strength: f32) -> Part {
@@ -429,7 +444,7 @@ pub(crate) fn reach(part: &Part, width: Width<'_>) -> Vec<Pos2> {
                 Anchor::Middle => wide / 2.0,
                 Anchor::End => wide,
             };
-            let high = vec2(0.0, super::layout::LETTERS / 2.0);
+            let high = vec2(0.0, LETTERS / 2.0);
             let left = *at - vec2(left, 0.0);
             vec![left - high, left + vec2(wide, 0.0) + high]
         }

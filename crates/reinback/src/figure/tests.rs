@@ -82,6 +82,7 @@ fn figure(name: &str, values: &[f64]) -> Figure {
         x: [at(0), at(1)],
         y: [at(2), at(3)],
         strength: at(4) as f32,
+        written: name.to_owned(),
         said: name.to_owned(),
     };
     let event = |x: f64| Event {
@@ -360,6 +361,7 @@ fn the_nearest_dot_is_meant_and_none_that_is_off() {
                     x: [0.0, 5.0],
                     y: [0.0, 10.0],
                     strength: 1.0,
+                    written: String::new(),
                     said: "a box".to_owned(),
                 }]),
             ),

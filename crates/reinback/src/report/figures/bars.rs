@@ -76,6 +76,7 @@ fn bar(to: f64, y: f64, said: String) -> Filled {
         x: [0.0, to],
         y: [y - HALF, y + HALF],
         strength: 1.0,
+        written: String::new(),
         said,
     }
 }

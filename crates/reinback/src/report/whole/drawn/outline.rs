@@ -229,6 +229,7 @@ fn shares(
                 x: [x - 0.42, x + 0.42],
                 y: [bottom, bottom + share],
                 strength: 1.0,
+                written: String::new(),
                 said: say.text(
                     "outline-box",
                     &[
