@@ -146,7 +146,9 @@ no-moments = In diesen Tagen gibt es keinen Versuch anzusehen.
 moment-of = { $horse }: { $moment }
 moment-clean = fehlerfrei
 moment-praised = fehlerfrei, gelobt
-moments-tip = Auf ein Bild zeigen oder darauf die Leertaste drücken, und seine Sekunden laufen. Ein Klick öffnet die Stelle in Review, 2 Sekunden davor; B merkt sie.
+moments-tip = Auf ein Bild zeigen, und seine Sekunden laufen; ein Klick öffnet die Stelle in Review, 2 Sekunden davor. { $play } spielt das Bild ab oder hält es an, { $mark } merkt es: das, auf das zuletzt gezeigt oder mit Tab gegangen wurde.
+no-key = keine Taste
+key-space = Leertaste
 all-moments = Alle { $moments } Stellen zeigen
 newest-moments = Die neuesten { $moments } von { $all } Stellen zeigen
 moments-capped = Gezeigt sind die neuesten { $moments } von { $all } Stellen. Weniger Tage wählen, um die älteren zu sehen.
@@ -160,6 +162,9 @@ moment-see-why = Den Ritt öffnen, um zu sehen, warum
 moment-mark = { $when } zum Nebeneinanderstellen merken
 moment-unmark = { $when }: nicht mehr gemerkt
 moments-most = { $most } sind gemerkt, und mehr passen nicht nebeneinander. Zuerst eine wegnehmen.
+heading-moments-before = Die Stellen vorher: { $days }
+moment-before = vorher: { $when }
+before-too = auch { $earlier } ({ $moments })
 no-moments-so = Keine Stelle von dieser Auswahl.
 only-fault = { $fault } { $times }
 only-left = linke Hand
@@ -216,6 +221,11 @@ column-first = Woran zuerst arbeiten
 column-changed = Besser, schlechter, einseitig
 column-weeks = Geritten, Woche für Woche
 horses-row = { $horse }. { $row }
+# Über den Zeilen: bei $horses von ihnen ist es nicht der Monat, den niemand gewählt hat.
+horses-instead = { $horses ->
+    [one] 1 Pferd hat im { $month } noch keine { $least } Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten Ritt.
+   *[other] { $horses } Pferde haben im { $month } noch keine { $least } Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten Ritt.
+}
 horses-age = { $age ->
     [one] 1 Jahr
    *[other] { $age } Jahre
@@ -241,7 +251,7 @@ horses-one-sided = einseitig: { $exercises }
 horses-worse-left = { $exercise } (links schlechter)
 horses-worse-right = { $exercise } (rechts schlechter)
 horses-counting = Wird gezählt
-horses-opens = Öffnet dieses Pferd mit denselben Tagen
+horses-opens = Öffnet dieses Pferd mit den Tagen seiner Zeile
 horses-weeks-spoken = Geritten in dieser Woche: { $now }; in der Woche davor: { $before }
 horses-week-nothing = nichts
 # Hinweise in Kürze; die ganzen Sätze stehen einen Schritt tiefer.

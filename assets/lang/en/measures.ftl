@@ -247,7 +247,9 @@ about-within = In it { $within }.
 about-within-some = In it { $within }, known in { $known } of { $events }.
 about-middle = { $middle } ({ $low } to { $high })
 about-none = No tempo is known around this exercise in these days. It takes three strides tapped before and three after it.
-tap-tempo = Tap the tempo of the newest ride…
+tap-tempo = Tap the tempo of the newest ride with a film…
+tap-no-film-about = No film shows it in these days, so there is nothing to tap along with. Add the film of a ride in Review.
+tap-no-film = None of these rides has a film to tap along with. Add the film of a ride in Review.
 
 # Transitions.
 steps-heading = Transitions

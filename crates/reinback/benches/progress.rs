@@ -5,11 +5,16 @@
 //!     cargo bench -p reinback --bench progress
 //!     cargo bench -p reinback --bench progress --profile dev   # unoptimised
 //!     RIDES=3000 cargo bench -p reinback --bench progress      # a smaller yard
+//!     FILM=/path/ride.mp4 cargo bench -p reinback --bench progress
+//!
+//! Every ride has a film of 50 minutes. Without `FILM`, the path of one, none of them is there, and
+//! the wall of moments says so; with it, stills are made and the picture under the pointer plays.
 //!
 //! The time is that for which the window's thread had the processor (on Linux; elsewhere the
 //! clock's), so that workers and others on the machine matter little.
 #![expect(clippy::print_stdout, reason = "it prints its table")]
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -17,9 +22,13 @@ use chrono::{Days, NaiveDate};
 use egui::accesskit::{Node, TreeUpdate};
 use egui::{Event, Modifiers, MouseWheelUnit, PointerButton, Pos2, Rect, TouchPhase, pos2, vec2};
 use reinback::action::Action;
-use reinback::rooms::progress::{ProgressData, ProgressView, progress_ui};
+use reinback::rooms::progress::{ProgressData, ProgressView, World, progress_ui};
 use reinback::said::{Language, Say};
-use reinback_yard::{Exercise, HorseId, WordId, Yard};
+use reinback::services::{FilmHandle, OnReady, Progress, Question, Services, SoundHandle, System};
+use reinback::sound::Speaker;
+use reinback_film::sound::Waveform;
+use reinback_film::{FilmError, Settings};
+use reinback_yard::{Exercise, Film, FilmId, HorseId, Moment, WordId, Yard};
 
 use large::{Maker, edit, first_day};
 
@@ -28,6 +37,9 @@ mod large;
 /// Frames measured of each scene, and after how many a ride is edited.
 const FRAMES: usize = 300;
 const EDITED: usize = 30;
+/// Where the pointer is, as a share of the window's width: over the list, or what is beside it.
+const LIST: f32 = 0.25;
+const BESIDE: f32 = 0.8;
 /// The frame's share of a second at 60 a second.
 const FRAME: Duration = Duration::from_micros(16_667);
 /// The aim.
@@ -42,9 +54,60 @@ fn processor(begun: Instant) -> Duration {
     told.map_or_else(|| begun.elapsed(), Duration::from_nanos)
 }
 
+/// The machine as it is, but for the folder of small pictures: each run makes its own anew.
+struct Outside;
+
+impl Services for Outside {
+    fn today(&self) -> NaiveDate {
+        System.today()
+    }
+
+    fn open_film(&self, path: &Path, settings: Settings, on_ready: OnReady) -> Box<dyn FilmHandle> {
+        System.open_film(path, settings, on_ready)
+    }
+
+    fn picture_folder(&self) -> Option<PathBuf> {
+        None
+    }
+
+    fn open_sound(&self, path: &Path, on_ready: OnReady) -> Box<dyn SoundHandle> {
+        System.open_sound(path, on_ready)
+    }
+
+    fn speaker(&self, on_ready: OnReady) -> Box<dyn Speaker> {
+        System.speaker(on_ready)
+    }
+
+    fn waveform(&self, path: &Path, progress: Progress<'_>) -> Result<Option<Waveform>, FilmError> {
+        System.waveform(path, progress)
+    }
+
+    fn ask(&self, _: Question) -> Vec<PathBuf> {
+        Vec::new()
+    }
+}
+
+/// A film for every ride, as long as the rides are.
+fn with_films(mut yard: Yard) -> Yard {
+    let path = std::env::var("FILM").unwrap_or_else(|_| "not-there.mp4".to_owned());
+    for ride in yard.rides.values_mut() {
+        Arc::make_mut(ride).films.push(Film {
+            id: FilmId::from_bits(1),
+            path: path.clone(),
+            fingerprint: None,
+            offset: Moment(0),
+            drift_ppb: 0,
+            duration_nanos: Some(3_000_000_000_000),
+            tilt: None,
+        });
+    }
+    yard
+}
+
 /// The room in a window without a screen.
 struct Room {
     ctx: egui::Context,
+    on_ready: OnReady,
     view: ProgressView,
     yard: Yard,
     revision: u64,
@@ -59,9 +122,11 @@ impl Room {
         let ctx = egui::Context::default();
         reinback::theme::install(&ctx);
         let newest = yard.rides.values().map(|ride| ride.head.date).max();
+        let on_ready: OnReady = Arc::new(|| {});
         Self {
             ctx,
-            view: ProgressView::new(Arc::new(|| {})),
+            view: ProgressView::new(on_ready.clone()),
+            on_ready,
             today: newest.unwrap_or_else(|| first_day() + Days::new(3_652)),
             yard,
             revision: 1,
@@ -81,6 +146,16 @@ impl Room {
         };
         let mut out: Vec<Action> = Vec::new();
         self.view.tick(&self.yard, self.revision, self.today);
+        let world = World {
+            yard: &self.yard,
+            revision: self.revision,
+            services: &Outside,
+            film_path: &|film| PathBuf::from(&film.path),
+            settings: Settings::reviewing(),
+            on_ready: &self.on_ready,
+            now: self.begun.elapsed().as_secs_f64(),
+        };
+        self.view.tick_moments(&self.ctx, &world);
         let output = self.ctx.run_ui(input, |ui| {
             let data = ProgressData {
                 yard: &self.yard,
@@ -142,6 +217,22 @@ impl Room {
         false
     }
 
+    /// A frame with the pointer at this share of the width, and the wheel turned so far.
+    fn scroll(&mut self, across: f32, way: f32) {
+        let pointer = pos2(self.size[0] * across, self.size[1] * 0.6);
+        let mut events = vec![Event::PointerMoved(pointer)];
+        if way != 0.0 {
+            events.push(Event::MouseWheel {
+                unit: MouseWheelUnit::Point,
+                delta: vec2(0.0, way),
+                phase: TouchPhase::Move,
+                source: egui::MouseWheelSource::Wheel,
+                modifiers: Modifiers::NONE,
+            });
+        }
+        self.frame(events);
+    }
+
     /// Draws until nothing has been on its way for a while.
     fn settle(&mut self) {
         for _ in 0..2_000 {
@@ -159,31 +250,28 @@ impl Room {
         }
     }
 
-    /// Scrolls and edits, and prints what a frame took.
-    fn measure(&mut self, name: &str) {
+    /// Scrolls and edits with the pointer at this share of the window's width, and prints what a
+    /// frame took.
+    fn measure(&mut self, name: &str, across: f32) {
         self.settle();
         for _ in 0..30 {
             self.frame(Vec::new());
         }
-        let middle = pos2(self.size[0] * 0.25, self.size[1] * 0.6);
         let mut took: Vec<Duration> = Vec::with_capacity(FRAMES);
         for number in 0..FRAMES {
             if number % EDITED == 0 {
                 edit(&mut self.yard, HorseId::from_bits(3));
                 self.revision += 1;
             }
-            // Down for fifty frames, then up.
-            let way = if number / 50 % 2 == 0 { -40.0 } else { 40.0 };
-            let wheel = Event::MouseWheel {
-                unit: MouseWheelUnit::Point,
-                delta: vec2(0.0, way),
-                phase: TouchPhase::Move,
-                source: egui::MouseWheelSource::Wheel,
-                modifiers: Modifiers::NONE,
+            // Fifty frames one way, fifty back, fifty at rest.
+            let way = match number / 50 % 3 {
+                0 => -40.0,
+                1 => 40.0,
+                _ => 0.0,
             };
             let clock = Instant::now();
             let before = processor(self.begun);
-            self.frame(vec![Event::PointerMoved(middle), wheel]);
+            self.scroll(across, way);
             took.push(processor(self.begun).saturating_sub(before));
             std::thread::sleep(FRAME.saturating_sub(clock.elapsed()));
         }
@@ -217,7 +305,10 @@ fn print_memory(when: &str) {
 fn pages(room: &mut Room, which: &str) {
     let horse = HorseId::from_bits(3);
     room.view.choose_horse(horse);
-    room.measure(&format!("{which}: one horse, the days it begins with"));
+    room.measure(
+        &format!("{which}: one horse, the days it begins with"),
+        LIST,
+    );
     if !room.press("Days") {
         println!("| {which}: the list of days was not found | | | | |");
     }
@@ -231,11 +322,16 @@ fn pages(room: &mut Room, which: &str) {
             println!("| {which}: {measured} | “{page}” was not found | | | |");
             continue;
         }
-        room.measure(&format!("{which}: {measured}"));
+        room.measure(&format!("{which}: {measured}"), LIST);
     }
     room.view.choose_horse(horse);
     if room.press("Exercises") && room.press("exercise ") {
-        room.measure(&format!("{which}: an open exercise, everything"));
+        room.measure(&format!("{which}: an open exercise, everything"), LIST);
+        // Down to the wall of its moments, past all figures.
+        for _ in 0..400 {
+            room.scroll(BESIDE, -40.0);
+        }
+        room.measure(&format!("{which}: the moments of it, everything"), BESIDE);
     }
 }
 
@@ -269,14 +365,14 @@ fn long_names(yard: &mut Yard) {
 fn main() {
     println!("| what is shown | median | 99 of 100 | longest | above 8 ms |");
     println!("| --- | --- | --- | --- | --- |");
-    let large = Maker::new().yard();
+    let large = with_films(Maker::new().yard());
     let named = format!("{} rides", large.rides.len());
     let mut room = Room::new(large, [1280.0, 756.0]);
     print_memory("with the yard alone");
     pages(&mut room, &named);
     print_memory("after all pages");
     drop(room);
-    let mut many = Maker::of(400).yard();
+    let mut many = with_films(Maker::of(400).yard());
     long_names(&mut many);
     let mut room = Room::new(many, [1280.0, 756.0]);
     pages(&mut room, "400 exercises");

@@ -129,3 +129,28 @@ fn scores_are_halves_up_to_ten() {
         ("0", "0.5", "6.5", "10")
     );
 }
+
+proptest! {
+    /// Whether the two have rides in common or not, and whichever of them changed.
+    #[test]
+    fn a_yard_that_follows_another_is_a_copy_of_it(
+        before in crate::arbitrary::yard(),
+        other in crate::arbitrary::yard(),
+        kept in any::<u64>(),
+    ) {
+        let mut now = other.clone();
+        let shared = before.rides.iter().enumerate();
+        now.rides.extend(
+            shared
+                .filter(|(at, _)| kept >> (at % 64) & 1 == 1)
+                .map(|(_, (id, ride))| (*id, ride.clone())),
+        );
+        let mut own = before;
+        for now in [now, other] {
+            own.follow(&now);
+            prop_assert_eq!(&own, &now);
+            let same = |id: &RideId| Arc::ptr_eq(&own.rides[id], &now.rides[id]);
+            prop_assert!(now.rides.keys().all(same), "no ride is copied");
+        }
+    }
+}

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use reinback_yard::export::{CaptionClock, marks_as_csv, marks_as_vtt};
 use reinback_yard::{FilmId, ReviewId, Ride, RideId, Yard, replace_file, reviews};
 
+use super::file_name::file_name;
 use super::{App, Event, Purpose};
 use crate::action::Table;
 use crate::counted::counted;
@@ -36,13 +37,13 @@ impl App {
         };
         let horse = open.document.yard().horse(ride.head.horse);
         let horse = horse.map_or("ride", |horse| &horse.name);
-        let day = ride.head.date.format("%Y-%m-%d");
+        let day = ride.head.date.format("%Y-%m-%d").to_string();
         let film = review.stage.current_film();
         // Players take captions that lie beside the film under its name.
         let beside = film.filter(|_| table == Table::Captions);
         let name = beside.and_then(|film| film.path.file_stem()).map_or_else(
-            || format!("{day} {horse}"),
-            |stem| stem.to_string_lossy().into_owned(),
+            || file_name(&[&day, horse], table.ending()),
+            |stem| format!("{}.{}", stem.to_string_lossy(), table.ending()),
         );
         let folder = beside
             .and_then(|film| film.path.parent())
@@ -52,7 +53,7 @@ impl App {
             Purpose::Export(ride.id, table, film),
             Question::SaveAs {
                 title: table.title().into(),
-                name: format!("{name}.{}", table.ending()),
+                name,
                 ending: table.ending(),
                 folder,
             },

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use egui::{ColorImage, Context, Theme};
 
 use super::export::write_whole;
+use super::file_name::file_name;
 use super::{App, Event, Purpose};
 use crate::action::{FigureCopy, FigureFile, FigureShown, FigureStep};
 use crate::figure::png::{self, PictureError};
@@ -16,8 +17,6 @@ use crate::theme::Tokens;
 
 /// Width of a picture in a file, in points.
 const WIDTH: f32 = 720.0;
-/// The longest name of a file that is made of a title, in letters.
-const LONGEST: usize = 80;
 
 /// What is on its way to the clipboard.
 #[derive(Debug)]
@@ -51,7 +50,7 @@ impl App {
             FigureFile::Svg => ("svg", self.say.plain("figure-title-picture")),
             FigureFile::Csv => ("csv", self.say.plain("figure-title-table")),
         };
-        let name = format!("{}.{ending}", file_name(&shown.figure.title));
+        let name = file_name(&[&shown.figure.title], ending);
         self.ask(
             Purpose::Figure(file, shown),
             Question::SaveAs {
@@ -146,42 +145,5 @@ fn said(error: &PictureError, say: &Say) -> String {
             log::error!("{error}");
             say.plain("figure-not-drawn")
         }
-    }
-}
-
-/// A name for a file: a title without what some system forbids in names.
-fn file_name(title: &str) -> String {
-    let forbidden = |sign: char| sign.is_control() || "/\\:*?\"<>|".contains(sign);
-    let name: String = title
-        .chars()
-        .map(|sign| if forbidden(sign) { '-' } else { sign })
-        .take(LONGEST)
-        .collect();
-    let name = name.trim_matches([' ', '.', '-']);
-    if name.is_empty() {
-        "Reinback".to_owned()
-    } else {
-        name.to_owned()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_title_becomes_a_name_that_every_system_takes() {
-        for (title, expect) in [
-            ("half-pass: ride by ride", "half-pass- ride by ride"),
-            ("../../etc/passwd", "etc-passwd"),
-            ("a\nb\u{0}c", "a-b-c"),
-            ("...", "Reinback"),
-            ("", "Reinback"),
-            ("Trabverstärkung", "Trabverstärkung"),
-        ] {
-            assert_eq!(file_name(title), expect);
-        }
-        let long = file_name(&"ä".repeat(300));
-        assert_eq!(long.chars().count(), LONGEST);
     }
 }

@@ -5,6 +5,7 @@
 //! - `dispatch`: from an action or a command to its effect
 //! - `ui`: draws the frame, the open room, the notices
 //! - `figure`: figures and their tables, copied and written as files
+//! - `file_name`: a name for a new file
 //! - `films`: whether a ride's films are those that were marked, and where they are now
 //! - `choosing`: more than one thing at once in the Review room
 //! - `new_ride`: from film files to a ride
@@ -25,6 +26,7 @@ mod choosing;
 mod dispatch;
 mod export;
 mod figure;
+mod file_name;
 mod films;
 mod hints;
 mod keys_page;

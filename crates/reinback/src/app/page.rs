@@ -7,6 +7,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 use reinback_yard::{Problem, Yard};
 
+use super::file_name::file_name;
 use super::{App, Event, Purpose};
 use crate::action::Action;
 use crate::notice::Notice;
@@ -59,8 +60,8 @@ impl App {
             [only] => yard.horse(*only).map(|horse| horse.name.as_str()),
             _ => None,
         };
-        let day = today.format("%Y-%m-%d");
-        let name = format!("{day} {}.html", in_a_name(horse.unwrap_or(&yard.name)));
+        let day = today.format("%Y-%m-%d").to_string();
+        let name = file_name(&[&day, horse.unwrap_or(&yard.name)], "html");
         let order = PageOrder {
             wish,
             yard: self.progress.snapshot(yard, revision),
@@ -185,21 +186,6 @@ pub(super) fn making_ui(ui: &mut Ui, making: &Making, say: &Say, out: &mut Vec<A
     ui.label(RichText::new(text).color(theme::tokens(ui).ink_soft));
 }
 
-/// How long the name of a horse may be in the name of a file.
-const LONGEST: usize = 60;
-
-/// A name as part of a file's: without the signs that part folders or that a system forbids.
-fn in_a_name(name: &str) -> String {
-    let kept = name
-        .chars()
-        .filter(|sign| !sign.is_control() && !"/\\:*?\"<>|".contains(*sign));
-    let kept: String = kept.take(LONGEST).collect();
-    match kept.trim() {
-        "" => "progress".to_owned(),
-        kept => kept.to_owned(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use std::fs;
@@ -250,13 +236,5 @@ mod tests {
         assert_eq!(make(&order, &outside, &say, &mut on), Some(Ok(())));
         let written = fs::read_to_string(&outside).expect("written");
         assert!(written.contains("Juniper"));
-    }
-
-    #[test]
-    fn a_horse_gives_a_file_its_name_whatever_it_is_called() {
-        assert_eq!(in_a_name("Sonnet"), "Sonnet");
-        assert_eq!(in_a_name("../a\\b: \"c\"?"), "..ab c");
-        assert_eq!(in_a_name("///"), "progress");
-        assert_eq!(in_a_name(&"x".repeat(200)).len(), LONGEST);
     }
 }

@@ -6,7 +6,9 @@ use egui::Theme;
 use reinback_film::{FilmTime, Frame, thumbnail};
 use reinback_yard::{Bout, Film, Mark, MarkKind, Moment, Ride, Span, Yard};
 
-use super::{App, Event, Purpose, export::write_whole};
+use super::export::write_whole;
+use super::file_name::file_name as new_name;
+use super::{App, Event, Purpose};
 use crate::action::Chosen;
 use crate::clock;
 use crate::notice::Notice;
@@ -127,9 +129,12 @@ impl App {
         let horse = yard
             .horse(ride.head.horse)
             .map_or("ride", |horse| &horse.name);
-        let day = ride.head.date.format("%Y-%m-%d");
+        let day = ride.head.date.format("%Y-%m-%d").to_string();
         let time = clock::exact(at).replace([':', '.'], "-");
-        Ok((StillWish { pictures }, format!("{day} {horse} {time}.png")))
+        Ok((
+            StillWish { pictures },
+            new_name(&[&day, horse, &time], "png"),
+        ))
     }
 
     /// Decodes the frames at their full size and writes them, on a thread.

@@ -1,7 +1,8 @@
 //! All horses at a glance: a row for each, from its own answer of the books and from what its
 //! rides show without looking at exercises.
 //!
-//! **Invariant:** a row says what the horse's own page says: it asks the same question.
+//! **Invariant:** a row says what the horse's own page says: it asks the same question, also where
+//! a month that nobody chose gives way to other days for this horse and not for another.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, HashMap};
@@ -15,7 +16,8 @@ use reinback_yard::lower::{self, extent};
 use reinback_yard::{HorseId, Keys, Ride, RideId, Words, Yard};
 
 use super::digest::digest;
-use super::numbers::{Days, Line, Measure, Numbers};
+use super::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
+use super::period::{self, Instead, settled};
 use super::shown::Yardstick;
 use super::whole::load_of;
 use crate::said::Earlier;
@@ -28,6 +30,10 @@ pub const WEEKS: usize = 12;
 pub struct HorseRow {
     /// The horse.
     pub horse: HorseId,
+    /// How the days compared with are called.
+    pub earlier: Option<Earlier>,
+    /// Why its days are not those asked for.
+    pub instead: Option<Instead>,
     /// Rides in the days asked about, marked or not.
     pub rides: usize,
     /// The day of the newest ride of all.
@@ -78,6 +84,44 @@ impl HorseRow {
     }
 }
 
+/// What is asked of one horse among several.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Own {
+    /// The horse.
+    pub horse: HorseId,
+    /// The days, as they are for this horse.
+    pub days: period::Asked,
+    /// Why they are not those asked for.
+    pub instead: Option<Instead>,
+    /// Which attempts.
+    pub reins: Reins,
+}
+
+impl Own {
+    /// What a horse's own page asks when these days are asked for.
+    #[must_use]
+    pub fn new(
+        yard: &Yard,
+        horse: HorseId,
+        (days, reins): (period::Asked, Reins),
+        today: NaiveDate,
+    ) -> Self {
+        let (days, instead) = settled(yard, &[horse], days, today);
+        Self {
+            horse,
+            days,
+            instead,
+            reins,
+        }
+    }
+
+    /// The question of it.
+    #[must_use]
+    pub fn question(&self) -> Question {
+        self.days.question(Whose::One(self.horse), self.reins)
+    }
+}
+
 /// The rides of a yard by horse, oldest first.
 #[derive(Debug)]
 pub struct Stable<'a> {
@@ -102,12 +146,13 @@ impl<'a> Stable<'a> {
     /// The row of a horse, from the answer to its own question.
     pub fn row(
         &self,
-        horse: HorseId,
+        asked: &Own,
         numbers: &Numbers,
         today: NaiveDate,
         seen: &mut Seen,
     ) -> HorseRow {
         seen.fit(self.yard);
+        let horse = asked.horse;
         let own = self.rides.get(&horse).map_or(&[][..], Vec::as_slice);
         let foaled = self.yard.horse(horse).and_then(|horse| horse.foaled);
         let load = load_of(foaled, own, today);
@@ -123,6 +168,8 @@ impl<'a> Stable<'a> {
             |line: &&Line| verdict(line).is_some_and(|found| !matches!(found, Verdict::TooFew(_)));
         HorseRow {
             horse,
+            earlier: asked.days.against.map(|(_, earlier)| earlier),
+            instead: asked.instead,
             rides: numbers.rides,
             newest: numbers.newest.map(|(day, _)| day),
             counts: !numbers.lines.is_empty(),

@@ -8,7 +8,7 @@ use chrono::{Datelike as _, Months, NaiveDate};
 use reinback_analysis::compare::MIN_RIDES_PER_PERIOD;
 use reinback_yard::{HorseId, Ride, Yard};
 
-use super::numbers::Days;
+use super::numbers::{Days, Question, Reins, Whose};
 use crate::said::Earlier;
 
 /// How many days are looked at, and compared with as many, in the place of a month with too few
@@ -123,6 +123,19 @@ pub struct Asked {
     /// Where these are a month that nobody chose, and days to compare it with neither, its first
     /// day: with too few rides in it, other days are looked at.
     pub unchosen: Option<NaiveDate>,
+}
+
+impl Asked {
+    /// The question about somebody in these days.
+    #[must_use]
+    pub fn question(&self, whose: Whose, reins: Reins) -> Question {
+        Question {
+            whose,
+            days: self.days,
+            against: self.against.map(|(days, _)| days),
+            reins,
+        }
+    }
 }
 
 impl From<Days> for Asked {
@@ -250,9 +263,10 @@ impl Choice {
 /// What is shown of what was asked: a month that nobody chose gives way, where it has too few rides
 /// to compare, to the latest 28 days that have some, against the 28 before.
 ///
-/// Several horses are looked at in the same days, so that they can be seen beside each other: the
-/// month gives way for all of them where fewer than half of those in work have enough rides in it.
-/// In work is a horse with a ride in the month or in the 28 days. Our own choice.
+/// Several horses are counted as one here, in the same days: the month gives way for all of them
+/// where fewer than half of those in work have enough rides in it. In work is a horse with a ride in
+/// the month or in the 28 days. Our own choice. Where each is looked at by itself, each is settled
+/// by itself.
 ///
 /// A ride counts here if it has a reviewed attempt.
 #[must_use]

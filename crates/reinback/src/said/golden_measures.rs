@@ -15,7 +15,7 @@ use reinback_yard::lower::trouble::Trouble;
 use reinback_yard::{RideId, WordId, Words};
 
 use super::*;
-use crate::report::figures::about::{Attempt, Kind, TempoAbout};
+use crate::report::figures::about::{Attempt, Kind, TempoAbout, ToTap};
 use crate::report::whole::look::What;
 use crate::report::whole::{AroundWhat, PaceOver, PacePoint, Places, Steps, StepsKind};
 
@@ -363,7 +363,7 @@ fn tempo_before_in_and_after() {
         TempoAbout {
             events: vec![attempt],
             left_out: 0,
-            newest: None,
+            to_tap: ToTap::NoAttempt,
         }
     };
     check(

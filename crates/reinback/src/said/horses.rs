@@ -1,10 +1,12 @@
 //! A horse in a line, among all horses.
 
 use reinback_analysis::Rein;
+use reinback_analysis::compare::MIN_RIDES_PER_PERIOD;
 use reinback_analysis::load::Caution;
 
-use super::{Earlier, Say};
+use super::Say;
 use crate::report::horses::{Held, HorseRow};
+use crate::report::period::Instead;
 
 impl Say {
     /// "9 years", "4 years, still growing".
@@ -36,17 +38,30 @@ impl Say {
         }
     }
 
+    /// That some rows are not of the month that was asked for; nothing where all are.
+    #[must_use]
+    pub fn horses_instead<'a>(&self, rows: impl Iterator<Item = &'a HorseRow>) -> Option<String> {
+        let gave_way: Vec<Instead> = rows.filter_map(|row| row.instead).collect();
+        let month = self.month(gave_way.first()?.month);
+        let horses = u32::try_from(gave_way.len()).unwrap_or(u32::MAX);
+        let least = u32::try_from(MIN_RIDES_PER_PERIOD).unwrap_or(u32::MAX);
+        Some(self.text(
+            "horses-instead",
+            &[
+                ("horses", horses.into()),
+                ("month", month.into()),
+                ("least", least.into()),
+            ],
+        ))
+    }
+
     /// The exercise to work on first and the sentence of its line.
     ///
     /// # Errors
     /// Why there is none, in words.
-    pub fn horse_first(
-        &self,
-        row: &HorseRow,
-        earlier: Option<Earlier>,
-    ) -> Result<[String; 2], String> {
+    pub fn horse_first(&self, row: &HorseRow) -> Result<[String; 2], String> {
         if let Some(line) = &row.first {
-            let compared = line.compared.as_ref().zip(earlier);
+            let compared = line.compared.as_ref().zip(row.earlier);
             let sentence = match compared {
                 Some((compared, earlier)) => self.periods(&compared.rate, earlier),
                 None => self.rate(&line.figures.all.rate),
@@ -90,10 +105,10 @@ impl Say {
 
     /// That nothing changed, or that nothing can be said of it; nothing where something did.
     #[must_use]
-    pub fn horse_unchanged(&self, row: &HorseRow, earlier: Option<Earlier>) -> Option<String> {
+    pub fn horse_unchanged(&self, row: &HorseRow) -> Option<String> {
         if !row.better.is_empty() || !row.worse.is_empty() || row.rides == 0 {
             None
-        } else if earlier.is_none() {
+        } else if row.earlier.is_none() {
             Some(self.plain("horses-not-compared"))
         } else if row.judged == 0 {
             Some(self.plain("horses-too-few"))

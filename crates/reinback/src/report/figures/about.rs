@@ -11,6 +11,7 @@ use reinback_yard::{Bout, Keys, Moment, Ride, RideId, WordId, Yard};
 
 use super::{Lead, Leading, axes};
 use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Scale, Shape, Sign, Table};
+use crate::report::moments::film_at;
 use crate::report::numbers::{Question, Whose};
 use crate::said::Say;
 
@@ -44,6 +45,18 @@ pub struct Attempt {
     pub about: About,
 }
 
+/// Where the tempo about an exercise can be tapped along.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ToTap {
+    /// Nowhere: there is no attempt at it.
+    #[default]
+    NoAttempt,
+    /// Nowhere: no film shows an attempt at it.
+    NoFilm,
+    /// In the newest ride with a film of an attempt at it, shortly before the first of those.
+    At(RideId, Moment),
+}
+
 /// The tempo about the attempts at an exercise.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct TempoAbout {
@@ -51,8 +64,8 @@ pub struct TempoAbout {
     pub events: Vec<Attempt>,
     /// Attempts without three strides in a row on either side, in rides with taps.
     pub left_out: u32,
-    /// The newest ride with this exercise, shortly before its first attempt.
-    pub newest: Option<(RideId, Moment)>,
+    /// Where more could be tapped.
+    pub to_tap: ToTap,
 }
 
 /// The attempts of one kind.
@@ -103,16 +116,22 @@ impl KindAbout<'_> {
 /// Looks at every ride of a question with this exercise.
 #[must_use]
 pub fn tempo_about(yard: &Yard, question: &Question, exercise: &WordId) -> TempoAbout {
+    let rides = yard.rides_by_date().into_iter();
+    let asked = rides.filter(|ride| question.holds(ride));
+    tempo_about_of(yard, asked, question, exercise)
+}
+
+/// The same of rides of the question that were looked out already, oldest first.
+#[must_use]
+pub fn tempo_about_of<'a>(
+    yard: &Yard,
+    rides: impl Iterator<Item = &'a Ride>,
+    question: &Question,
+    exercise: &WordId,
+) -> TempoAbout {
     let mut found = TempoAbout::default();
-    for ride in yard.rides_by_date() {
-        let asked = question.days.hold(ride.head.date)
-            && question
-                .whose
-                .horse()
-                .is_none_or(|own| own == ride.head.horse);
-        if asked {
-            found.add(yard, ride, exercise, question);
-        }
+    for ride in rides {
+        found.add(yard, ride, exercise, question);
     }
     found
 }
@@ -129,10 +148,14 @@ impl TempoAbout {
         let own: Vec<(&Bout, Span)> = own
             .filter_map(|bout| Some((bout, Span::new(bout.from, bout.to?))))
             .collect();
-        let Some(first) = own.iter().map(|(_, span)| span.from).min() else {
+        if own.is_empty() {
             return;
-        };
-        self.newest = Some((ride.id, shortly_before(first)));
+        }
+        match place_to_tap(ride, own.iter().map(|(_, span)| span.from)) {
+            Some(at) => self.to_tap = ToTap::At(ride.id, at),
+            None if self.to_tap == ToTap::NoAttempt => self.to_tap = ToTap::NoFilm,
+            None => {}
+        }
         let strides = strides(ride, counting);
         if strides.is_empty() {
             return;
@@ -308,6 +331,13 @@ fn middles(layers: &mut Vec<Layer>, found: &TempoAbout, say: &Say) {
 
 fn lead(event: &Attempt) -> Lead {
     (event.ride, Some(shortly_before(event.about.event.from)))
+}
+
+/// Shortly before the first of these moments that a film shows, but not before that film begins.
+pub(crate) fn place_to_tap(ride: &Ride, attempts: impl Iterator<Item = Moment>) -> Option<Moment> {
+    let filmed = attempts.filter_map(|from| Some((from, film_at(ride, from)?.0.offset)));
+    let (from, begins) = filmed.min()?;
+    Some(shortly_before(from).max(begins))
 }
 
 fn shortly_before(at: Moment) -> Moment {

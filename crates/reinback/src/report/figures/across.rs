@@ -7,7 +7,7 @@ use reinback_yard::{Ride, RideId, Yard};
 
 use super::{Lead, Leading, axes};
 use crate::figure::{Column, Dot, Event, Figure, Ink, Layer, Range, Shape, Sign, Table};
-use crate::report::numbers::{CoursePoint, Days, Line, Question, Whose};
+use crate::report::numbers::{CoursePoint, Days, Line, Question};
 use crate::said::Say;
 
 /// What kind of thing happened on a day.
@@ -67,17 +67,10 @@ const ARTICLES: [&str; 12] = [
 /// Tests, shows and notes of the days of a question, oldest first.
 #[must_use]
 pub fn happened(yard: &Yard, question: &Question) -> Vec<Happened> {
-    let of = |ride: &&std::sync::Arc<Ride>| {
-        let own = match question.whose {
-            Whose::One(horse) => ride.head.horse == horse,
-            Whose::All => true,
-        };
-        own && question.days.hold(ride.head.date)
-    };
     let mut found: Vec<Happened> = yard
         .rides
         .values()
-        .filter(of)
+        .filter(|ride| question.holds(ride))
         .flat_map(|ride| on_a_ride(ride))
         .collect();
     found.sort_by_key(|one| (one.day, one.ride));

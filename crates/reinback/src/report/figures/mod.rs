@@ -21,7 +21,7 @@ use reinback_yard::{Moment, RideId};
 
 use crate::figure::{Figure, Pick};
 
-pub use about::{TempoAbout, tempo_about};
+pub use about::{TempoAbout, ToTap, tempo_about};
 pub use across::{Happened, Occasion, across, happened};
 
 /// A ride, and the moment of it to be seen.

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use reinback_yard::{
-    ArenaPlace, ErrorRules, IdMaker, Leg, MarkKind, Moment, Pace, PaceSpan, RiddenTest, Ride,
+    ArenaPlace, ErrorRules, Film, IdMaker, Leg, MarkKind, Moment, Pace, PaceSpan, RiddenTest, Ride,
     SheetId, Span, SpanId, TempoTrack, TestSheet, Yard,
 };
 
@@ -279,9 +279,7 @@ fn the_tempo_about_an_exercise_is_that_of_its_taps() {
     assert_eq!(drawn.rows[1].map(|(own, _)| own), Some(ride));
     let mut leads = drawn.leads.iter().flatten().flatten();
     assert!(leads.all(|(own, _)| *own == ride));
-    // The newest ride is where to tap, although an older one has taps.
-    let newest = yard.rides_by_date().last().map(|ride| ride.id);
-    assert_eq!(found.newest.map(|(ride, _)| ride), newest);
+    assert_eq!(found.to_tap, ToTap::NoFilm, "no ride has one");
 }
 
 /// A half-pass in trot and one in canter have no tempo in common.
@@ -346,10 +344,63 @@ fn every_pace_and_variant_has_its_own_tempo() {
 fn without_taps_there_is_no_tempo_but_a_place_to_tap() {
     let exercise = sample::word("half-pass");
     let found = tempo_about(&sample::yard(), &question(), &exercise);
-    assert!(found.events.is_empty() && found.newest.is_some());
+    assert!(found.events.is_empty());
     assert!(about::about(&found, "half-pass", &english()).is_none());
     let other = tempo_about(&sample::yard(), &question(), &sample::word("pirouette"));
     assert_eq!(other, TempoAbout::default());
+}
+
+/// The sample's first two attempts at a half-pass last from 60 to 75 and from 120 to 135 seconds.
+#[test]
+fn a_tempo_is_tapped_where_a_film_shows_the_exercise() {
+    let second = |seconds: i64| Moment(seconds * 1_000_000_000);
+    let to_tap = |films: &[(usize, i64, i64)]| {
+        let mut yard = sample::yard();
+        let order: Vec<RideId> = yard.rides_by_date().iter().map(|ride| ride.id).collect();
+        let mut ids = IdMaker::seeded(61);
+        for (number, begins, length) in films {
+            let ride = yard.rides.get_mut(&order[*number]).expect("a ride");
+            std::sync::Arc::make_mut(ride).films.push(Film {
+                id: ids.next(),
+                path: "films/a.mp4".into(),
+                fingerprint: None,
+                offset: second(*begins),
+                drift_ppb: 0,
+                duration_nanos: Some(second(*length).0),
+                tilt: None,
+            });
+        }
+        let found = tempo_about(&yard, &question(), &sample::word("half-pass"));
+        let place = match found.to_tap {
+            ToTap::At(ride, at) => {
+                let number = order.iter().position(|own| *own == ride);
+                Ok((number.expect("a ride"), at))
+            }
+            other => Err(other),
+        };
+        let everything = whole(
+            &yard,
+            sample::horse(),
+            question().days,
+            sample::day(9),
+            &mut Kept::default(),
+        );
+        let number = |(ride, at)| (order.iter().position(|own| *own == ride), at);
+        (place, everything.to_tap.map(number))
+    };
+    assert_eq!(to_tap(&[]), (Err(ToTap::NoFilm), None));
+    let minutes_of = |number| (number, 0, 600);
+    // The newest of those with a film, whatever newer rides there are.
+    let found = to_tap(&[minutes_of(2), minutes_of(4)]);
+    assert_eq!(found.0, Ok((4, second(55))));
+    assert_eq!(found.1, Some((Some(4), second(55))));
+    // A film that begins after the first attempt shows the second, and is begun where it begins.
+    let found = to_tap(&[(3, 118, 600)]);
+    assert_eq!(found.0, Ok((3, second(118))));
+    // One that shows no attempt is of no use to an exercise, but to the horse.
+    let found = to_tap(&[minutes_of(2), (5, 0, 20)]);
+    assert_eq!(found.0, Ok((2, second(55))));
+    assert_eq!(found.1, Some((Some(5), second(0))));
 }
 
 /// Squares and dots show the same faults as the table counts.

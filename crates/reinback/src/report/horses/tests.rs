@@ -4,7 +4,8 @@ use reinback_yard::{Horse, IdMaker, Moment, OutlineSpan, Span, SpanId};
 
 use super::*;
 use crate::report::books::Books;
-use crate::report::numbers::{Question, Reins, Whose, numbers};
+use crate::report::numbers::numbers;
+use crate::report::period::{Choice, Few};
 use crate::report::sample;
 
 const SECOND: i64 = 1_000_000_000;
@@ -46,23 +47,26 @@ fn two_horses() -> Yard {
     yard
 }
 
-fn row_of(yard: &Yard, horse: HorseId, question: &Question) -> HorseRow {
-    let numbers = numbers(yard, question);
-    Stable::new(yard).row(
-        horse,
-        &numbers,
-        sample::day(RIDES - 1),
-        &mut Seen::default(),
-    )
+fn row_of(yard: &Yard, own: &Own) -> HorseRow {
+    let numbers = numbers(yard, &own.question());
+    Stable::new(yard).row(own, &numbers, sample::day(RIDES - 1), &mut Seen::default())
 }
 
-fn of(horse: HorseId) -> Question {
-    Question {
-        whose: Whose::One(horse),
-        days: days(RIDES / 2, RIDES - 1),
-        against: Some(days(0, RIDES / 2 - 1)),
+fn asked(horse: HorseId, days: Days, before: Days) -> Own {
+    let asked = period::Asked {
+        against: Some((before, Earlier::Others(before))),
+        ..days.into()
+    };
+    Own {
+        horse,
+        days: asked,
+        instead: None,
         reins: Reins::default(),
     }
+}
+
+fn of(horse: HorseId) -> Own {
+    asked(horse, days(RIDES / 2, RIDES - 1), days(0, RIDES / 2 - 1))
 }
 
 #[test]
@@ -70,11 +74,12 @@ fn a_row_says_what_the_horses_own_answer_says() {
     let yard = two_horses();
     let mut books = Books::default();
     for horse in [sample::horse(), OTHER] {
-        let own = numbers(&yard, &of(horse));
+        let question = of(horse).question();
+        let own = numbers(&yard, &question);
         // Of books that were asked about the other horse before.
-        let asked = books.answer(&yard, &of(horse));
-        let row =
-            Stable::new(&yard).row(horse, &asked, sample::day(RIDES - 1), &mut Seen::default());
+        let asked = books.answer(&yard, &question);
+        let today = sample::day(RIDES - 1);
+        let row = Stable::new(&yard).row(&of(horse), &asked, today, &mut Seen::default());
         // Something was faulty in the first line of either.
         assert_eq!(row.first.as_ref(), own.lines.first());
         assert_eq!(row.rides, own.rides);
@@ -91,7 +96,7 @@ fn a_row_says_what_the_horses_own_answer_says() {
 #[test]
 fn what_became_worse_and_what_is_one_sided_is_found() {
     let yard = two_horses();
-    let row = row_of(&yard, OTHER, &of(OTHER));
+    let row = row_of(&yard, &of(OTHER));
     assert_eq!(row.worse, ["canter pirouette"]);
     assert_eq!(row.judged, 1);
     assert_eq!(row.one_sided, [("canter pirouette".into(), Rein::Right)]);
@@ -121,26 +126,50 @@ fn what_leads_a_row_can_be_told_where_anything_can() {
             }
         }
     }
-    let mut question = of(sample::horse());
-    (question.days, question.against) = (days(5, 9), Some(days(0, 4)));
-    let own = numbers(&yard, &question);
+    let question = asked(sample::horse(), days(5, 9), days(0, 4));
+    let own = numbers(&yard, &question.question());
     assert_eq!(own.lines[0].name, "half-pass");
-    let row = row_of(&yard, sample::horse(), &question);
+    let row = row_of(&yard, &question);
     assert_eq!(row.first.map(|line| line.name), Some("halt".into()));
     // Where nothing can, the first that is faulty does.
     for ride in yard.rides.values_mut() {
         let halts = |bout: &reinback_yard::Bout| bout.exercise.as_str() == "halt";
         Arc::make_mut(ride).bouts.retain(|bout| !halts(bout));
     }
-    let row = row_of(&yard, sample::horse(), &question);
+    let row = row_of(&yard, &question);
     assert_eq!(row.first.map(|line| line.name), Some("half-pass".into()));
+}
+
+/// The sample's horse was ridden ten times up to the last day of May, the other up to 6 June, twice
+/// of them in June.
+#[test]
+fn a_month_gives_way_for_the_horse_that_has_too_few_rides_in_it() {
+    let yard = two_horses();
+    let today = sample::day(9);
+    let choice = Choice::default();
+    for (today, horse, few) in [
+        (today, sample::horse(), None),
+        (today, OTHER, None),
+        (sample::day(RIDES - 1), sample::horse(), Some(0)),
+        (sample::day(RIDES - 1), OTHER, Some(2)),
+    ] {
+        let asked = choice.asked(today).expect("days");
+        let own = Own::new(&yard, horse, (asked, Reins::default()), today);
+        let (days, instead) = settled(&yard, &[horse], asked, today);
+        assert_eq!((own.days, own.instead), (days, instead));
+        let row = row_of(&yard, &own);
+        let counted = row.instead.map(|why| why.few);
+        assert_eq!(counted, few.map(Few::Rides), "{horse} on {today}");
+        assert_eq!(row.rides, numbers(&yard, &own.question()).rides);
+        assert!(row.rides >= 9, "{} rides of {horse} on {today}", row.rides);
+    }
 }
 
 #[test]
 fn a_horse_without_rides_has_a_row() {
     let mut yard = two_horses();
     yard.rides.retain(|_, ride| ride.head.horse != OTHER);
-    let row = row_of(&yard, OTHER, &of(OTHER));
+    let row = row_of(&yard, &of(OTHER));
     assert_eq!((row.rides, row.newest, row.ridden_nanos), (0, None, 0));
     assert!(row.first.is_none() && !row.counts && row.weeks.is_empty());
     assert_eq!(row.held, Held::default());
@@ -169,7 +198,7 @@ fn outlines_held_long_ask_for_care() {
             outline: outline.clone(),
         });
     }
-    let row = row_of(&yard, OTHER, &of(OTHER));
+    let row = row_of(&yard, &of(OTHER));
     let expect = Held {
         timed: 3,
         early: 1,
@@ -185,8 +214,8 @@ fn an_edited_ride_is_seen_anew_and_others_are_not() {
     let mut seen = Seen::default();
     let question = of(OTHER);
     let ask = |yard: &Yard, seen: &mut Seen| {
-        let numbers = numbers(yard, &question);
-        Stable::new(yard).row(OTHER, &numbers, sample::day(RIDES - 1), seen)
+        let numbers = numbers(yard, &question.question());
+        Stable::new(yard).row(&question, &numbers, sample::day(RIDES - 1), seen)
     };
     let before = ask(&yard, &mut seen);
     let newest = yard.rides.values().filter(|ride| ride.head.horse == OTHER);
@@ -203,7 +232,7 @@ fn an_edited_ride_is_seen_anew_and_others_are_not() {
 #[test]
 fn care_comes_before_worse_before_one_sided_before_faulty() {
     let yard = two_horses();
-    let quiet = row_of(&yard, sample::horse(), &of(sample::horse()));
+    let quiet = row_of(&yard, &of(sample::horse()));
     assert!(quiet.worse.is_empty() && !quiet.asks_for_care());
     let one_sided = HorseRow {
         one_sided: vec![("travers".into(), Rein::Left)],

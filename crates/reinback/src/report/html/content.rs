@@ -1,16 +1,17 @@
 //! What a page is about, counted and looked up, before any of it is markup.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use reinback_analysis::Method;
 use reinback_yard::{HorseId, Problem, Severity, WordId, Yard};
 
 use super::Wish;
+use super::behind::{Behind, behind};
 use crate::report::books::Books;
-use crate::report::figures::{Happened, happened};
-use crate::report::horses::{HorseRow, Seen, Stable};
-use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Compared, Line, Numbers, Question, Whose};
+use crate::report::figures::{Happened, TempoAbout, happened};
+use crate::report::horses::{HorseRow, Own, Seen, Stable};
+use crate::report::numbers::{Compared, Line, Numbers, Whose};
 use crate::report::parquet::Naming;
 use crate::report::period::{Asked, Instead, settled};
 use crate::report::shown::Yardstick;
@@ -25,18 +26,16 @@ pub(super) struct Content<'a> {
     pub(super) say: &'a Say,
     /// What is wrong with the yard's files, notes left out.
     pub(super) problems: Vec<&'a Problem>,
-    /// The days of every horse on the page.
-    pub(super) asked: Asked,
-    /// Why these are not those asked for.
-    pub(super) instead: Option<Instead>,
     pub(super) horses: Vec<HorseContent>,
 }
 
 /// One horse on the page, or all of them as one.
 pub(super) struct HorseContent {
     pub(super) whose: Whose,
-    /// How the days it is compared with are called.
-    pub(super) against: Option<Earlier>,
+    /// Its days, and those it is compared with.
+    pub(super) asked: Asked,
+    /// Why these are not those asked for.
+    pub(super) instead: Option<Instead>,
     pub(super) numbers: Numbers,
     /// What stands in the table of several horses; of one horse only.
     pub(super) row: Option<HorseRow>,
@@ -44,8 +43,8 @@ pub(super) struct HorseContent {
     pub(super) whole: Option<Whole>,
     /// Competitions and notes of those days.
     pub(super) happened: Vec<Happened>,
-    /// The moments behind each line, in the order of the lines.
-    pub(super) moments: Vec<Moments>,
+    /// What stands behind each line, in the order of the lines.
+    pub(super) behind: Vec<Behind>,
 }
 
 impl<'a> Content<'a> {
@@ -57,7 +56,6 @@ impl<'a> Content<'a> {
         say: &'a Say,
         progress: Progress<'_>,
     ) -> Option<Self> {
-        let (asked, instead) = settled(yard, &wish.horses, wish.asked, wish.today);
         let (mut books, mut kept) = (Books::default(), Kept::default());
         let (stable, mut seen) = (Stable::new(yard), Seen::default());
         let mut horses = Vec::new();
@@ -67,37 +65,40 @@ impl<'a> Content<'a> {
             wish.horses.iter().copied().map(Whose::One).collect()
         };
         for (at, whose) in each.iter().copied().enumerate() {
-            // Decoding the stills is the other half.
-            let done = 0.5 * at as f32 / each.len() as f32;
-            if progress(done).is_break() {
+            // Decoding the stills is the other half. Of a horse the numbers are one half, and what
+            // stands behind them the other.
+            let done = |own: f32| 0.5 * (at as f32 + own) / each.len() as f32;
+            if progress(done(0.0)).is_break() {
                 return None;
             }
-            let question = Question {
-                whose,
-                days: asked.days,
-                against: asked.against.map(|(days, _)| days),
-                reins: wish.reins,
+            // Each horse by itself, as on its own page; all as one in the same days.
+            let own = whose
+                .horse()
+                .map(|horse| Own::new(yard, horse, (wish.asked, wish.reins), wish.today));
+            let (asked, instead) = match &own {
+                Some(own) => (own.days, own.instead),
+                None => settled(yard, &wish.horses, wish.asked, wish.today),
             };
+            let question = asked.question(whose, wish.reins);
             let numbers = books.answer(yard, &question);
-            let lines = numbers.lines.iter();
+            let mut on = |own: f32| progress(done(0.5 + 0.5 * own));
             horses.push(HorseContent {
                 whose,
-                moments: lines
-                    .map(|line| moments(yard, &question, &line.exercise))
-                    .collect(),
+                behind: behind(yard, &question, &numbers.lines, &mut on)?,
                 whole: whose
                     .horse()
                     .map(|horse| whole(yard, horse, asked.days, wish.today, &mut kept)),
-                row: whose
-                    .horse()
-                    .map(|horse| stable.row(horse, &numbers, wish.today, &mut seen)),
+                row: own
+                    .as_ref()
+                    .map(|own| stable.row(own, &numbers, wish.today, &mut seen)),
                 numbers,
                 // What happened is told in people's own words.
                 happened: match wish.naming {
                     Naming::Named => happened(yard, &question),
                     Naming::WithoutNames => Vec::new(),
                 },
-                against: asked.against.map(|(_, earlier)| earlier),
+                asked,
+                instead,
             });
         }
         let serious = problems.iter();
@@ -108,10 +109,27 @@ impl<'a> Content<'a> {
             problems: serious
                 .filter(|problem| problem.severity > Severity::Note)
                 .collect(),
-            asked,
-            instead,
             horses,
         })
+    }
+
+    /// The days of the page: those of the only one on it, else those asked for.
+    pub(super) fn asked(&self) -> Asked {
+        match self.horses.as_slice() {
+            [only] => only.asked,
+            _ => self.wish.asked,
+        }
+    }
+
+    /// Why some of it, or all, is of other days than asked for.
+    pub(super) fn instead(&self) -> Option<String> {
+        match self.horses.as_slice() {
+            [only] => only.instead.as_ref().map(|why| self.say.instead(why)),
+            several => {
+                let rows = several.iter().filter_map(|own| own.row.as_ref());
+                self.say.horses_instead(rows)
+            }
+        }
     }
 
     /// What a horse, or all of them, is called on the page.
@@ -129,6 +147,19 @@ impl<'a> Content<'a> {
             (Naming::Named, None) => self.say.plain("horse-unnamed"),
             (Naming::WithoutNames, _) => id.to_string(),
         }
+    }
+
+    /// The tempo about an exercise, with what its horses are called on the page.
+    pub(super) fn tempo_without_names<'t>(&self, found: &'t TempoAbout) -> Cow<'t, TempoAbout> {
+        if self.names() || found.events.iter().all(|event| event.kind.horse.is_none()) {
+            return Cow::Borrowed(found);
+        }
+        let mut found = found.clone();
+        for event in &mut found.events {
+            let ride = self.yard.ride(event.ride);
+            event.kind.horse = ride.map(|ride| self.horse_name(ride.head.horse));
+        }
+        Cow::Owned(found)
     }
 
     /// What the yard is called; nothing without names.
@@ -155,18 +186,19 @@ impl HorseContent {
         content.wish.shown.yardstick(self.earlier())
     }
 
-    /// The lines with their moments, in the order asked for.
-    pub(super) fn in_order(&self, content: &Content<'_>) -> Vec<(&Line, &Moments)> {
+    /// The lines with what stands behind them, in the order asked for.
+    pub(super) fn in_order(&self, content: &Content<'_>) -> Vec<(&Line, &Behind)> {
         let lines = &self.numbers.lines;
         let places = content.wish.shown.order.places(lines, content.say);
         let both = places.into_iter();
-        both.filter_map(|at| Some((lines.get(at)?, self.moments.get(at)?)))
+        both.filter_map(|at| Some((lines.get(at)?, self.behind.get(at)?)))
             .collect()
     }
 
     /// Which days a line is compared with; nothing where nobody rode in them.
     pub(super) fn earlier(&self) -> Option<Earlier> {
-        self.against.filter(|_| self.numbers.rides_against > 0)
+        let against = self.asked.against.map(|(_, earlier)| earlier);
+        against.filter(|_| self.numbers.rides_against > 0)
     }
 
     /// The comparison of a line, if there is one to show.

@@ -31,7 +31,7 @@ const PROBLEMS: usize = 30;
 pub(super) fn page(content: &Content<'_>, folder: &Path, stills: &Stills) -> Markup {
     let say = content.say;
     let title = title(content);
-    let days = say.days(content.asked.days);
+    let days = say.days(content.asked().days);
     html! {
         (DOCTYPE)
         html lang=(say.language().code()) {
@@ -67,7 +67,7 @@ fn title(content: &Content<'_>) -> String {
 }
 
 fn header(content: &Content<'_>, title: &str) -> Markup {
-    let (say, shown) = (content.say, content.asked);
+    let (say, shown) = (content.say, content.asked());
     let asked = say.text("report-days", &[("days", say.days(shown.days).into())]);
     let against = match shown.against {
         Some((days, _)) => say.text("report-against", &[("days", say.days(days).into())]),
@@ -79,7 +79,7 @@ fn header(content: &Content<'_>, title: &str) -> Markup {
         header {
             h1 { (name(title)) }
             p { (asked) " " (against) }
-            @if let Some(why) = &content.instead { p { (say.instead(why)) } }
+            @if let Some(why) = content.instead() { p { (why) } }
             @if content.wish.reins != Reins::Both {
                 p { (say.reins_counted(content.wish.reins)) "." }
             }

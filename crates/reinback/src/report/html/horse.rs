@@ -106,8 +106,8 @@ pub(super) fn horse(
                 (part_heading(Part::Exercises, place, say))
                 (overview(own, content, place))
                 (only_before(own, content))
-                @for (found, moments) in own.in_order(content) {
-                    (line::line(found, moments, own, content, stills, place.below()))
+                @for (found, behind) in own.in_order(content) {
+                    (line::line(found, behind, own, content, stills, place.below()))
                 }
             }
         }
@@ -133,7 +133,7 @@ fn about(own: &HorseContent, content: &Content<'_>) -> Markup {
     let rides = say.rides(numbers.rides);
     let days = say.days(numbers.question.days);
     let mut said = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some(earlier) = own.against {
+    if let Some((_, earlier)) = own.asked.against {
         said.extend(say.few_rides(numbers, earlier));
     }
     said.extend(say.left_out(numbers));
@@ -294,11 +294,15 @@ fn only_before(own: &HorseContent, content: &Content<'_>) -> Markup {
 /// The horses of the page in one table: what their rows say among all horses in the room.
 pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
-    let compared = content.asked.against.is_some();
+    let compared = content.wish.asked.against.is_some();
+    let gave_way = content.horses.iter().any(|own| own.instead.is_some());
     let mut columns = vec![
         Column::words(say.plain("horse")),
         Column::numbers(say.plain("report-column-rides")),
     ];
+    if gave_way {
+        columns.push(Column::words(say.plain("period-label")));
+    }
     if compared {
         columns.push(Column::words(say.plain("report-column-better")));
         columns.push(Column::words(say.plain("report-column-worse")));
@@ -310,6 +314,9 @@ pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
         let found = own.row.as_ref()?;
         let rides = u32::try_from(own.numbers.rides).unwrap_or(u32::MAX);
         let mut row = vec![content.name_of(own.whose), say.count(rides)];
+        if gave_way {
+            row.push(say.days(own.numbers.question.days));
+        }
         if compared {
             row.push(named(&found.better, content));
             row.push(named(&found.worse, content));
@@ -319,7 +326,7 @@ pub(super) fn horses(content: &Content<'_>, rank: u8) -> Markup {
             .map(|(name, rein)| say.weaker_on(name, *rein))
             .collect();
         row.push(or_dash(sided.join(", ")));
-        row.push(match say.horse_first(found, own.earlier()) {
+        row.push(match say.horse_first(found) {
             Ok([exercise, sentence]) => format!("{exercise}: {sentence}"),
             Err(why) => why,
         });

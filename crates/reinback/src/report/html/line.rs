@@ -4,15 +4,16 @@ use std::collections::BTreeSet;
 
 use maud::{Markup, html};
 
+use super::behind::Behind;
 use super::content::{Content, HorseContent};
 use super::horse::Place;
 use super::parts::{self, heading, name, part, soft};
 use super::stills::Stills;
 use super::{moments, whole};
 use crate::figure::Figure;
+use crate::report::figures::about::about;
 use crate::report::figures::across::notes_layer;
 use crate::report::figures::{across, bars};
-use crate::report::moments::Moments;
 use crate::report::numbers::{Line, Measure};
 use crate::said::Say;
 
@@ -26,7 +27,7 @@ pub(super) fn sentence(line: &Line, own: &HorseContent, content: &Content<'_>) -
 /// Everything about one exercise.
 pub(super) fn line(
     line: &Line,
-    found: &Moments,
+    behind: &Behind,
     own: &HorseContent,
     content: &Content<'_>,
     stills: &Stills,
@@ -57,11 +58,12 @@ pub(super) fn line(
                 @if !content.wish.shown.reins { (reins(line, own, content, rank)) }
                 (variants(line, say, rank))
                 (after(line, say, rank))
+                (tempo(line, behind, own, content, rank))
                 @if let Some(found) = &own.whole {
                     (whole::of_line(found, &line.exercise, content, rank))
                 }
             }
-            (moments::moments(found, (own.whose, all.faults), content, stills, rank))
+            (moments::moments(&behind.moments, (own.whose, all.faults), content, stills, rank))
             (how(line, say))
         }
     }
@@ -146,6 +148,35 @@ fn after(line: &Line, say: &Say, rank: u8) -> Markup {
         (bars(bars::after(line, say).as_ref(), say))
     };
     part(rank, &say.plain("heading-after"), &said)
+}
+
+/// Height of the tempo about an exercise, in points.
+const TEMPO: f32 = 190.0;
+
+/// The tempo about its attempts, and about its changes or corners; nothing where nobody tapped one.
+fn tempo(
+    line: &Line,
+    behind: &Behind,
+    own: &HorseContent,
+    content: &Content<'_>,
+    rank: u8,
+) -> Markup {
+    let say = content.say;
+    let around = own.whole.as_ref();
+    let around = around.and_then(|whole| whole.around_of(&line.exercise));
+    let found = content.tempo_without_names(&behind.tempo);
+    let drawn = about(&found, &say.exercise(&line.name), say);
+    if drawn.is_none() && around.is_none() {
+        return html! {};
+    }
+    let said = html! {
+        @if let Some(drawn) = drawn {
+            p { (say.tempo_about(&found)) }
+            (parts::figure(&drawn.figure, TEMPO, say))
+        }
+        @if let Some((what, found)) = around { (parts::sentences(&say.around(*what, found))) }
+    };
+    part(rank, &say.plain("tempo-heading"), &said)
 }
 
 fn how(line: &Line, say: &Say) -> Markup {

@@ -1,7 +1,7 @@
 //! The Progress room as one page of HTML: to print, to send, to read aloud.
 //!
 //! - `asked`: what the command line asks of it
-//! - `content`: what the page is about, counted; no markup
+//! - `content`: what the page is about, counted; no markup; `behind`: what stands behind its lines
 //! - `stills`: the pictures of films on it
 //! - `frame`: what is around: head, cautions, contents, methods, the yard's files
 //! - `digest`: the exercises of a horse in one breath
@@ -16,6 +16,7 @@
 //! looked at in the same way: both come from the same code.
 
 mod asked;
+mod behind;
 mod content;
 mod digest;
 mod frame;
@@ -60,7 +61,7 @@ pub struct Wish {
     /// All horses as one instead, each compared with itself only.
     pub together: bool,
     /// The days asked about, and those they are compared with. A month that nobody chose gives way
-    /// for all these horses or for none, as in the room.
+    /// for each horse by itself, as in the room.
     pub asked: period::Asked,
     /// Which attempts.
     pub reins: Reins,

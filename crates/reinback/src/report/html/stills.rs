@@ -100,8 +100,8 @@ fn chosen(content: &Content<'_>) -> Vec<At> {
     let there: BTreeSet<At> = content
         .horses
         .iter()
-        .flat_map(|own| &own.moments)
-        .flat_map(|found| found.faults.iter().chain(&found.clean))
+        .flat_map(|own| &own.behind)
+        .flat_map(|found| found.moments.faults.iter().chain(&found.moments.clean))
         .map(|moment| (moment.id.ride(), moment.at))
         .collect();
     let asked = content.wish.chosen.iter().copied();
@@ -113,8 +113,9 @@ fn chosen(content: &Content<'_>) -> Vec<At> {
     let of_horse = |line: usize, nth: usize| {
         content.horses.iter().filter_map(move |own| {
             let moment = own
-                .moments
+                .behind
                 .get(line)?
+                .moments
                 .faults
                 .iter()
                 .filter(filmed)

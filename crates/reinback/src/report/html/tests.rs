@@ -437,8 +437,13 @@ fn who_is_told_to_stop_makes_no_page() {
         chosen: vec![(newest.id, newest.marks[0].at)],
         ..all(&yard)
     };
-    // Before the one horse is counted, and before the one still is decoded.
-    for stop in [1, 2] {
+    let lines = select(
+        &checked(&text(&yard, &wish, Language::English), Language::English),
+        "section.line",
+    )
+    .len();
+    // Before the one horse is counted, before each of its lines, and before the one still is decoded.
+    for stop in 1..=lines + 2 {
         let mut asked = 0;
         let mut on = |_: f32| {
             asked += 1;

@@ -48,7 +48,7 @@ pub(super) fn whole(whole: &Whole, content: &Content<'_>, place: Place) -> Marku
     }
 }
 
-/// What of it belongs to an exercise: its series, and the tempo about its changes or corners.
+/// What of it belongs to an exercise: its series and its places.
 pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, rank: u8) -> Markup {
     let say = content.say;
     let own: Vec<&SeriesShown> = whole
@@ -56,7 +56,6 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
         .iter()
         .filter(|one| one.ridden.exercise == *exercise)
         .collect();
-    let found = whole.around_of(exercise);
     let placed: Vec<Markup> = whole
         .places
         .iter()
@@ -65,9 +64,6 @@ pub(super) fn of_line(whole: &Whole, exercise: &WordId, content: &Content<'_>, r
     html! {
         @if !own.is_empty() {
             (part(rank, &say.plain("series-heading"), &series_rows(&own, content)))
-        }
-        @if let Some((what, found)) = found {
-            (part(rank, &say.plain("tempo-heading"), &sentences(&say.around(*what, found))))
         }
         @if !placed.is_empty() {
             (part(rank, &say.plain("place-heading"), &html! {

@@ -28,8 +28,9 @@ use reinback_analysis::load::{Load, LoadRide, Ridden, load, ridden};
 use reinback_analysis::series::{Series, SeriesProblem, StrideTime, series};
 use reinback_yard::lower::load::{length, load_ride};
 use reinback_yard::lower::series::RiddenSeries;
-use reinback_yard::{HorseId, Keys, Ride, RideId, WordId, Words, Yard, day_of};
+use reinback_yard::{HorseId, Keys, Moment, Ride, RideId, WordId, Words, Yard, day_of};
 
+use super::figures::about::place_to_tap;
 use super::numbers::Days;
 use look::Look;
 pub use over::{AroundWhat, PaceOver, PacePoint, PlaceMoment, Places, Steps, StepsKind};
@@ -48,6 +49,9 @@ pub struct Whole {
     pub steps: Steps,
     /// Tempo pace by pace, in the order of the paces.
     pub tempos: Vec<PaceOver>,
+    /// Where a tempo can be tapped along: in the newest ride with a film, shortly before the first
+    /// attempt that one shows, else where its first film begins.
+    pub to_tap: Option<(RideId, Moment)>,
     /// The tempo about changes, corners and transitions within a pace; only those there are.
     pub around: Vec<(AroundWhat, reinback_analysis::tempo_around::Around)>,
     /// Reviewed series of changes, newest first.
@@ -186,6 +190,7 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         days,
         steps: over::steps(&rides),
         tempos: over::tempos(&rides),
+        to_tap: to_tap(own.iter().rev().filter(|ride| days.hold(ride.head.date))),
         around: over::around(&rides),
         places: over::places(&rides),
         series,
@@ -196,6 +201,15 @@ pub fn whole(yard: &Yard, horse: HorseId, days: Days, today: NaiveDate, kept: &m
         look: look::look(yard, horse, &own, &all, days, today),
         rides,
     }
+}
+
+/// In the first of these rides with a film.
+fn to_tap<'a>(mut rides: impl Iterator<Item = &'a &'a Arc<Ride>>) -> Option<(RideId, Moment)> {
+    rides.find_map(|ride| {
+        let begins = ride.films.iter().map(|film| film.offset).min()?;
+        let attempt = place_to_tap(ride, ride.bouts.iter().map(|bout| bout.from));
+        Some((ride.id, attempt.unwrap_or(begins)))
+    })
 }
 
 /// The series of the days, each with the stride time of the horse's last canter tapped before it,

@@ -110,18 +110,27 @@ impl<Q: Clone + PartialEq + Send + 'static, A: Send + 'static> Asking<Q, A> {
 }
 
 /// The yard as workers see it: copied once for each change, however many of them ask. A copy of
-/// 30,000 rides takes as long as several frames.
+/// 30,000 rides takes half a frame, so that of before is brought up to date where no worker looks
+/// at it any more.
 #[derive(Debug, Default)]
 pub(super) struct Snapshot(Option<(u64, Arc<Yard>)>);
 
 impl Snapshot {
     /// The yard as it is now; `revision` grows with every change of it.
     pub(super) fn of(&mut self, yard: &Yard, revision: u64) -> Arc<Yard> {
-        let known = self.0.take().filter(|(own, _)| *own == revision);
-        let (_, copy) = self
-            .0
-            .insert(known.unwrap_or_else(|| (revision, Arc::new(yard.clone()))));
-        Arc::clone(copy)
+        let copy = match self.0.take() {
+            Some((own, copy)) if own == revision => copy,
+            Some((_, mut copy)) => match Arc::get_mut(&mut copy) {
+                Some(own) => {
+                    own.follow(yard);
+                    copy
+                }
+                None => Arc::new(yard.clone()),
+            },
+            None => Arc::new(yard.clone()),
+        };
+        self.0 = Some((revision, Arc::clone(&copy)));
+        copy
     }
 }
 

@@ -1,12 +1,12 @@
 //! The figures of the open line: made once for an answer, drawn in every frame.
 
 use egui::Ui;
-use reinback_yard::{Moment, RideId};
 
+use super::detail::soft;
 use super::figure::{Beside, Figures, Pressed, Shown, figure_ui};
 use crate::action::Action;
 use crate::figure::Figure;
-use crate::report::figures::{self, Happened, Leading, TempoAbout, bars};
+use crate::report::figures::{self, Happened, Leading, TempoAbout, ToTap, bars};
 use crate::report::numbers::Line;
 use crate::report::whole::{SeriesShown, Whole};
 use crate::said::Say;
@@ -24,8 +24,8 @@ pub(super) struct LineFigures {
     tempo: Option<Leading>,
     /// What is said about that.
     tempo_said: String,
-    /// Where its tempo could be tapped.
-    newest: Option<(RideId, Moment)>,
+    /// Where its tempo could be tapped; nothing while that is looked up.
+    to_tap: Option<ToTap>,
 }
 
 impl LineFigures {
@@ -40,7 +40,7 @@ impl LineFigures {
         Self {
             tempo: tempo.and_then(|tempo| figures::about::about(tempo, &exercise, say)),
             tempo_said: tempo.map_or_else(|| say.plain("counting"), |tempo| say.tempo_about(tempo)),
-            newest: tempo.and_then(|tempo| tempo.newest),
+            to_tap: tempo.map(|tempo| tempo.to_tap),
             across: figures::across(line, happened, say),
             faults: bars::faults(line, say),
             reins: bars::reins(line, say),
@@ -115,18 +115,18 @@ pub(super) fn tempo_ui(
 ) {
     ui.label(own.tempo_said.as_str());
     if let Some(tempo) = &own.tempo {
-        leading_ui(
-            ui,
-            tempo,
-            ("tempo about", TEMPO),
-            figures.of("tempo about"),
-            say,
-            out,
-        );
-    } else if let Some((ride, at)) = own.newest
-        && ui.button(say.plain("tap-tempo")).clicked()
-    {
-        out.push(Action::TapTempo(ride, at));
+        let name = "tempo about";
+        leading_ui(ui, tempo, (name, TEMPO), figures.of(name), say, out);
+        return;
+    }
+    match own.to_tap {
+        Some(ToTap::At(ride, at)) => {
+            if ui.button(say.plain("tap-tempo")).clicked() {
+                out.push(Action::TapTempo(ride, at));
+            }
+        }
+        Some(ToTap::NoFilm) => soft(ui, say.plain("tap-no-film-about")),
+        Some(ToTap::NoAttempt) | None => {}
     }
 }
 

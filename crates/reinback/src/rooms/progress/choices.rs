@@ -23,9 +23,14 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
         let ink = theme::tokens(ui).fault;
         ui.label(RichText::new(data.say.unclear(&why)).color(ink));
     }
-    if view.stands_in(data.today).is_some()
-        && let Some(why) = view.prepared.instead()
-    {
+    let why = match view.shown_page() {
+        Page::Horses => view.glance.instead(data.say),
+        Page::Exercises | Page::Whole => {
+            let stands_in = view.stands_in(data.today).and(view.prepared.instead());
+            stands_in.map(str::to_owned)
+        }
+    };
+    if let Some(why) = why {
         ui.label(why);
     }
     ui.horizontal(|ui| {
@@ -118,24 +123,21 @@ fn horse_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressData<'_>) {
         None => say.plain("horse-none"),
     };
     let label = ui.label(data.say.plain("horse"));
-    let mut whose = view.whose;
+    let whose = &mut view.whose;
     let list = ComboBox::from_id_salt("progress horse")
         .selected_text(RichText::new(name).font(theme::bold(14.5)))
         .width(150.0)
         .show_ui(ui, |ui| {
             if data.yard.horses.len() > 1 {
                 let all = say.plain("horse-all");
-                ui.selectable_value(&mut whose, Some(Whose::All), all);
+                ui.selectable_value(whose, Some(Whose::All), all);
             }
             for horse in &data.yard.horses {
                 let one = Some(Whose::One(horse.id));
-                ui.selectable_value(&mut whose, one, &horse.name);
+                ui.selectable_value(whose, one, &horse.name);
             }
         });
     list.response.labelled_by(label.id);
-    if let Some(chosen) = whose.filter(|_| whose != view.whose) {
-        view.choose_whose(chosen, data.today);
-    }
 }
 
 /// The name of a horse.
@@ -305,7 +307,8 @@ fn summary_ui(ui: &mut Ui, view: &ProgressView, say: &Say) {
         let text = RichText::new(say.plain("counting-failed")).color(tokens.fault);
         ui.label(text);
     }
-    if view.counted().is_none() {
+    // The rows of all horses say each how many rides of which days.
+    if view.counted().is_none() || view.shown_page() == Page::Horses {
         return;
     }
     let said = view.prepared.summary();

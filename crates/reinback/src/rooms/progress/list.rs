@@ -7,7 +7,7 @@ use reinback_yard::{Rein, WordId};
 
 use super::figure::band;
 use super::picture::{self, Bar, Course, RowLayout, Side};
-use super::prepared::PreparedLine;
+use super::prepared::LineSaid;
 use super::words::{Sign, Words};
 use super::{ProgressData, ProgressView, digest, empty, faults, rows};
 use crate::action::Action;
@@ -75,18 +75,19 @@ fn lines_ui(ui: &mut Ui, view: &ProgressView, data: &ProgressData<'_>) -> Option
             ui.spacing_mut().item_spacing.y = 4.0;
             ui.set_max_width(ui.available_width() - SCROLL);
             let width = ui.available_width();
-            for (at, said) in prepared.lines().iter().enumerate() {
-                let Some(line) = counted.numbers.lines.get(said.at) else {
+            for (at, own) in prepared.lines().iter().enumerate() {
+                let Some(line) = counted.numbers.lines.get(own.at) else {
                     continue;
                 };
                 let revealed = reveal.as_ref();
                 let revealed = revealed.is_some_and(|(exercise, _)| *exercise == line.exercise);
-                if !revealed && !rows::near(ui, at, said.height(width)) {
+                if !revealed && !rows::near(ui, at, own.height(width)) {
                     continue;
                 }
                 let here = open.as_ref() == Some(&line.exercise);
+                let said = own.said(line, counted, view.order, words);
                 let row = line_ui(ui, line, words, (here, said));
-                said.keep_height(width, row.rect.height());
+                own.keep_height(width, row.rect.height());
                 if revealed {
                     row.scroll_to_me(Some(egui::Align::Center));
                 }
@@ -145,7 +146,7 @@ fn line_ui(
     ui: &mut Ui,
     line: &Line,
     words: Words<'_>,
-    (open, said): (bool, &PreparedLine),
+    (open, said): (bool, &LineSaid),
 ) -> Response {
     let tokens = theme::tokens(ui);
     let width = ui.available_width();
@@ -192,7 +193,7 @@ pub(super) fn sign_ui(ui: &Ui, at: Pos2, sign: Sign) {
 const ARROW: f32 = 18.0;
 
 fn line_text(
-    (line, said): (&Line, &PreparedLine),
+    (line, said): (&Line, &LineSaid),
     words: Words<'_>,
     tokens: &Tokens,
     width: f32,
@@ -389,30 +390,32 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
             // Before the days it is fitted to it would be a guess.
             let mut days = course.days(64);
             days.retain(|day| *day >= first.day);
+            let fitted = days
+                .iter()
+                .map(|day| (f64::from(day.0), trend.fitted(*day)));
+            let fitted: Vec<(f64, Estimate)> = fitted.collect();
             let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
-                let found = days.iter().map(|day| (day, trend.fitted(*day)));
-                found
-                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                let both = fitted.iter();
+                both.map(|(day, own)| course.place(*day, part(own)))
                     .collect()
             };
             band(painter, at(|own| own.low), at(|own| own.high), tokens);
-            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),
                 Direction::Fewer | Direction::More => Stroke::new(2.0, tokens.leather),
             };
-            painter.line(fitted, stroke);
+            painter.line(at(|own| own.value), stroke);
         }
         for point in &points {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
             let radius = picture::dot_radius(point.tally.attempts);
-            painter.circle(
+            rows::dot(
+                painter,
                 at,
                 radius,
-                tokens.ink_soft.gamma_multiply(0.75),
-                Stroke::new(1.0, tokens.raised),
+                (tokens.ink_soft.gamma_multiply(0.75), tokens.raised),
             );
         }
     }

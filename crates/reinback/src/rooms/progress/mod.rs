@@ -142,6 +142,8 @@ struct Counted {
     instead: Option<Instead>,
     /// Those of the open line.
     moments: Moments,
+    /// Those of it in the days compared with that are not also asked about.
+    before: Moments,
     /// Competitions and notes of the days, while a line is open.
     happened: Vec<Happened>,
     /// The tempo about the open line.
@@ -197,17 +199,6 @@ impl ProgressView {
         self.whose = Some(Whose::One(horse));
     }
 
-    /// Shows whose numbers were chosen. From all horses to one it is in the same days.
-    fn choose_whose(&mut self, whose: Whose, today: NaiveDate) {
-        if self.whose == Some(Whose::All)
-            && whose != Whose::All
-            && let Some((days, _)) = self.stands_in(today)
-        {
-            self.choose_days(days, today);
-        }
-        self.whose = Some(whose);
-    }
-
     /// Shows what the days are compared with. Days that were typed are compared with those looked
     /// at.
     fn choose_against(&mut self, against: Against, today: NaiveDate) {
@@ -219,8 +210,12 @@ impl ProgressView {
         self.choice.against = against;
     }
 
-    /// The days that took the place of a month, and why.
+    /// The days that took the place of a month, and why. Among the rows of all horses it may have
+    /// given way for some and not for others.
     fn stands_in(&self, today: NaiveDate) -> Option<(Days, Instead)> {
+        if self.shown_page() == Page::Horses {
+            return None;
+        }
         let (wanted, counted) = self.counted()?;
         let asked = self.choice.asked(today).ok()?;
         let why = counted.instead.filter(|_| wanted.asked.days == asked)?;
@@ -353,21 +348,22 @@ impl ProgressView {
                 } = wanted.asked;
                 let horses = whose.horses(&yard);
                 let (shown, instead) = period::settled(&yard, &horses, days, wanted.asked.today);
-                let question = Question {
-                    whose,
-                    days: shown.days,
-                    against: shown.against.map(|(days, _)| days),
-                    reins,
-                };
+                let question = shown.question(whose, reins);
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
-                let moments = open.map(|exercise| moments(&yard, &question, exercise));
+                let behind = |question: Question| {
+                    let open = open.map(|exercise| moments(&yard, &question, exercise));
+                    open.unwrap_or_default()
+                };
+                let mut before = question.earlier().map(behind).unwrap_or_default();
+                before.retain(|moment| question.is_before(moment.date));
                 let happened = open.map(|_| happened(&yard, &question));
                 let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
                     happened: happened.unwrap_or_default(),
                     tempo: tempo.unwrap_or_default(),
-                    moments: moments.unwrap_or_default(),
+                    moments: behind(question),
+                    before,
                     earlier: shown.against.map(|(_, earlier)| earlier),
                     instead,
                     numbers,
@@ -451,6 +447,8 @@ impl ProgressView {
         Some(OpenLine {
             line,
             moments: found.then_some(&counted.moments),
+            before: &counted.before,
+            question: counted.numbers.question,
             earlier: counted.earlier(),
         })
     }
@@ -495,8 +493,11 @@ impl ProgressView {
 /// The line that is open, and what belongs to it.
 struct OpenLine<'a> {
     line: &'a Line,
-    /// Its film moments, once they are found.
+    /// Its film moments, once they are found, and those of the days compared with.
     moments: Option<&'a Moments>,
+    before: &'a Moments,
+    /// What is asked.
+    question: Question,
     /// Which days it is compared with.
     earlier: Option<Earlier>,
 }
@@ -591,9 +592,8 @@ pub fn progress_ui(
             Page::Horses => {
                 let order = view.order;
                 let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
-                if let Some((horse, days)) = pressed {
+                if let Some(horse) = pressed {
                     view.choose_horse(horse);
-                    view.choose_days(days.days, data.today);
                     view.turn_to(Page::Exercises);
                 }
             }

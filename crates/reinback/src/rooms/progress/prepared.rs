@@ -1,11 +1,12 @@
-//! An answer put into words, and its lines in their order: once for an answer, not in every frame.
+//! An answer put into words, and its lines in their order: once for an answer, not in every frame,
+//! and a line only when it comes near what is in sight.
 
-use std::cell::Cell;
+use std::cell::{Cell, OnceCell};
 
 use super::Counted;
 use super::digest::Digested;
 use super::words::Words;
-use crate::report::numbers::{Measure, Numbers};
+use crate::report::numbers::{Line, Measure, Numbers};
 use crate::report::shown::{Order, Yardstick};
 use crate::said::{Language, Say};
 
@@ -34,24 +35,64 @@ struct Made {
     language: Language,
 }
 
-/// A line in words.
+/// A line of the list.
 pub(super) struct PreparedLine {
     /// Its place among the lines of the answer.
     pub(super) at: usize,
+    said: OnceCell<LineSaid>,
+    /// How high it is in a list of some width, once it was drawn.
+    height: Cell<(f32, f32)>,
+}
+
+/// What a line says.
+pub(super) struct LineSaid {
     /// Why it is one of the first, if it is.
     pub(super) reason: Option<String>,
     /// What matters most, and what stands under it.
     pub(super) sentences: [String; 2],
     /// All of it for those who hear it.
     pub(super) spoken: String,
-    /// How high it is in a list of some width, once it was drawn.
-    height: Cell<(f32, f32)>,
+}
+
+impl LineSaid {
+    fn new(line: &Line, counted: &Counted, order: Order, words: Words<'_>) -> Self {
+        let numbers = (&counted.numbers, words.measure);
+        let first = order == Order::WorkOnFirst;
+        let reason = first.then(|| words.say.why_first(line, numbers, counted.earlier()));
+        let reason = reason.flatten();
+        let sentences = words.sentences(line);
+        Self {
+            spoken: words.spoken(line, &sentences, reason.as_deref()),
+            sentences,
+            reason,
+        }
+    }
 }
 
 /// The height of a line that was not drawn yet: its name, two sentences, and room around them.
 const HEIGHT: f32 = 88.0;
 
 impl PreparedLine {
+    fn new(at: usize) -> Self {
+        Self {
+            at,
+            said: OnceCell::new(),
+            height: Cell::new((0.0, 0.0)),
+        }
+    }
+
+    /// What it says, put into words at the first call.
+    pub(super) fn said(
+        &self,
+        line: &Line,
+        counted: &Counted,
+        order: Order,
+        words: Words<'_>,
+    ) -> &LineSaid {
+        self.said
+            .get_or_init(|| LineSaid::new(line, counted, order, words))
+    }
+
     /// Its height in a list of this width, near enough to leave its room.
     pub(super) fn height(&self, width: f32) -> f32 {
         let (own, height) = self.height.get();
@@ -84,7 +125,11 @@ impl Prepared {
             let few = few.and_then(|earlier| say.few_rides(numbers, earlier));
             *self = Self {
                 made: Some(made),
-                lines: lines(counted, order, words),
+                lines: order
+                    .places(&numbers.lines, say)
+                    .into_iter()
+                    .map(PreparedLine::new)
+                    .collect(),
                 digested: Digested::new(numbers, few, words),
                 summary: summary(numbers, say),
                 instead: counted.instead.as_ref().map(|why| say.instead(why)),
@@ -127,24 +172,4 @@ fn summary(numbers: &Numbers, say: &Say) -> String {
     let mut parts = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
     parts.extend(say.left_out(numbers));
     parts.join("; ")
-}
-
-fn lines(counted: &Counted, order: Order, words: Words<'_>) -> Vec<PreparedLine> {
-    let (numbers, say) = (&counted.numbers, words.say);
-    let reasoned = order == Order::WorkOnFirst;
-    let places = order.places(&numbers.lines, say).into_iter();
-    places
-        .filter_map(|at| {
-            let line = numbers.lines.get(at)?;
-            let reason = say.why_first(line, (numbers, words.measure), counted.earlier());
-            let reason = reason.filter(|_| reasoned);
-            Some(PreparedLine {
-                at,
-                sentences: words.sentences(line),
-                spoken: words.spoken(line, reason.as_deref()),
-                reason,
-                height: Cell::new((0.0, 0.0)),
-            })
-        })
-        .collect()
 }

@@ -53,10 +53,15 @@ impl Words<'_> {
     }
 
     /// What a line says to those who hear it.
-    pub(super) fn spoken(self, line: &Line, reason: Option<&str>) -> String {
+    pub(super) fn spoken(
+        self,
+        line: &Line,
+        sentences: &[String; 2],
+        reason: Option<&str>,
+    ) -> String {
         let (say, figures) = (self.say, &line.figures);
-        let [first, second] = self.sentences(line);
-        let mut parts = vec![say.exercise(&line.name).into_owned(), first, second];
+        let mut parts = vec![say.exercise(&line.name).into_owned()];
+        parts.extend_from_slice(sentences);
         parts.extend(reason.map(str::to_owned));
         for (side, cell) in picture::bars(figures) {
             let counts = say.counts(cell, self.measure);

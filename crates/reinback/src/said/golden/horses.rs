@@ -5,10 +5,13 @@ use reinback_analysis::load::Caution;
 use super::*;
 use crate::report::horses::{Held, HorseRow};
 use crate::report::numbers::Reins;
+use crate::report::period::{Few, Instead};
 
 fn row() -> HorseRow {
     HorseRow {
         horse: sample::horse(),
+        earlier: Some(Earlier::LastMonth),
+        instead: None,
         rides: 8,
         newest: Some(sample::day(9)),
         counts: true,
@@ -78,6 +81,33 @@ fn a_horse_its_age_and_its_rides() {
 }
 
 #[test]
+fn rows_that_are_not_of_the_month() {
+    let moved = HorseRow {
+        instead: Some(Instead {
+            month: NaiveDate::from_ymd_opt(2026, 11, 1).expect("a day"),
+            few: Few::Rides(2),
+            latest: NaiveDate::from_ymd_opt(2026, 11, 6).expect("a day"),
+        }),
+        ..row()
+    };
+    let said = |rows: &[&HorseRow], say: &Say| {
+        let found = say.horses_instead(rows.iter().copied());
+        found.unwrap_or_default()
+    };
+    check(|say| said(&[&row()], say), "", "");
+    check(
+        |say| said(&[&row(), &moved], say),
+        "1 horse has fewer than the 4 rides in November that a comparison takes: its row is of the 28 days up to its newest ride.",
+        "1 Pferd hat im November noch keine 4 Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten Ritt.",
+    );
+    check(
+        |say| said(&[&moved, &row(), &moved], say),
+        "2 horses have fewer than the 4 rides in November that a comparison takes: their rows are of the 28 days up to their newest ride.",
+        "2 Pferde haben im November noch keine 4 Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten Ritt.",
+    );
+}
+
+#[test]
 fn what_became_better_or_worse_and_what_is_one_sided() {
     let row = row();
     let shown = |text: Option<String>| text.unwrap_or_default();
@@ -96,26 +126,29 @@ fn what_became_better_or_worse_and_what_is_one_sided() {
         "one-sided: half-pass (worse left), travers (worse right)",
         "einseitig: Traversale (links schlechter), Travers (rechts schlechter)",
     );
-    let month = Some(Earlier::LastMonth);
-    check(|say| shown(say.horse_unchanged(&row, month)), "", "");
+    check(|say| shown(say.horse_unchanged(&row)), "", "");
     let same = HorseRow {
         better: Vec::new(),
         worse: Vec::new(),
         ..row
     };
     check(
-        |say| shown(say.horse_unchanged(&same, month)),
+        |say| shown(say.horse_unchanged(&same)),
         "none clearly better or worse, of 9",
         "von 9 keine klar besser oder schlechter",
     );
+    let alone = HorseRow {
+        earlier: None,
+        ..same.clone()
+    };
     check(
-        |say| shown(say.horse_unchanged(&same, None)),
+        |say| shown(say.horse_unchanged(&alone)),
         "not compared with other days",
         "nicht mit anderen Tagen verglichen",
     );
     let few = HorseRow { judged: 0, ..same };
     check(
-        |say| shown(say.horse_unchanged(&few, month)),
+        |say| shown(say.horse_unchanged(&few)),
         "too few to tell what became better",
         "zu wenig, um zu sagen, was besser wurde",
     );
@@ -155,7 +188,7 @@ fn what_to_work_on_first() {
             reins: Reins::default(),
         },
     );
-    let told = |row: &HorseRow, say: &Say| match say.horse_first(row, None) {
+    let told = |row: &HorseRow, say: &Say| match say.horse_first(row) {
         Ok(first) => first.join(": "),
         Err(why) => why,
     };

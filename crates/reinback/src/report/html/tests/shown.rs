@@ -99,6 +99,76 @@ fn lines_go_by_name_where_the_room_does() {
     assert_eq!(first(&by_name), "halt");
 }
 
+/// Taps strides so many milliseconds long before the first half-pass of a ride, and after it.
+fn tap(ride: &mut reinback_yard::Ride, [before, after]: [i64; 2]) {
+    let mut bouts = ride.bouts.iter();
+    let bout = bouts.find(|bout| bout.exercise == sample::word("half-pass"));
+    let bout = bout.expect("a half-pass");
+    let (from, to) = (bout.from.0, bout.to.expect("an end").0);
+    let earlier = (1..=4).rev().map(|n| from - n * before * 1_000_000);
+    let taps = earlier.chain((0..=5).map(|n| to + n * after * 1_000_000));
+    ride.tempos.push(reinback_yard::TempoTrack {
+        id: reinback_yard::SpanId::from_bits(2),
+        review: ride.head.counting,
+        leg: reinback_yard::Leg::LeftFore,
+        taps: taps.map(Moment).collect(),
+    });
+}
+
+#[test]
+fn the_tempo_about_an_exercise_is_drawn() {
+    let mut yard = of_sample();
+    let plain = read(&yard, &all(&yard));
+    let drawn = |page: &Html| {
+        let titles = said(page, "section.line figure > figcaption");
+        let own = titles.into_iter().filter(|title| title.contains("tempo"));
+        own.collect::<Vec<_>>()
+    };
+    assert!(drawn(&plain).is_empty(), "nobody tapped one");
+    let ride = yard.rides.values_mut().next_back().expect("a ride");
+    tap(Arc::make_mut(ride), [750, 600]);
+    let page = read(&yard, &all(&yard));
+    assert_eq!(drawn(&page).len(), 1, "{:?}", drawn(&page));
+    let rows = select(&page, "section.line .part:has(> figure) .paper tbody tr");
+    let rows: Vec<String> = rows.into_iter().map(words).collect();
+    // 60 s over 0.75 s and over 0.6 s.
+    assert!(
+        rows.iter()
+            .any(|row| row.contains("80") && row.contains("100")),
+        "{rows:?}"
+    );
+}
+
+#[test]
+fn a_tempo_of_several_horses_names_none_where_no_names_are_wanted() {
+    let mut yard = of_sample();
+    let other = HorseId::from(0x12);
+    yard.horses.push(Horse {
+        id: other,
+        name: "Marlow".into(),
+        ..yard.horses[0].clone()
+    });
+    let rides = yard.rides.values_mut().take(2);
+    for (ride, horse) in rides.zip([sample::horse(), other]) {
+        let ride = Arc::make_mut(ride);
+        ride.head.horse = horse;
+        tap(ride, [750, 600]);
+    }
+    let named = Wish {
+        together: true,
+        ..all(&yard)
+    };
+    let nameless = Wish {
+        naming: Naming::WithoutNames,
+        ..named.clone()
+    };
+    let of = |wish| said(&read(&yard, wish), "section.line .part:has(figure)").join("\n");
+    let (named, nameless) = (of(&named), of(&nameless));
+    assert!(named.contains("Juniper") && named.contains("Marlow"));
+    assert!(!nameless.contains("Juniper") && !nameless.contains("Marlow"));
+    assert!(nameless.contains(&other.to_string()), "{nameless}");
+}
+
 /// Two horses, each with the rides of the sample.
 #[test]
 fn all_horses_together_are_one_page() {

@@ -6,9 +6,7 @@ use std::sync::{Arc, Mutex};
 use reinback_yard::{HorseId, Yard};
 
 use crate::report::books::Books;
-use crate::report::horses::{HorseRow, Seen, Stable};
-use crate::report::numbers::{Question, Whose};
-use crate::report::period;
+use crate::report::horses::{HorseRow, Own, Seen, Stable};
 use crate::rooms::progress::Asked;
 use crate::rooms::progress::asking::anew_if_left_open;
 use crate::services::OnReady;
@@ -20,11 +18,8 @@ fn asks_the_same(one: &Asked, other: &Asked) -> bool {
     *one == Asked { revision, ..*other }
 }
 
-/// A row, and the days it is of.
-type Found = (Box<HorseRow>, period::Asked);
-
 enum News {
-    Row(Found),
+    Row(Box<HorseRow>),
     /// Every horse has its row.
     All,
 }
@@ -43,8 +38,6 @@ pub(super) struct Gathering {
     asked: Option<Asked>,
     /// With a number that grows with each.
     rows: HashMap<HorseId, (u64, HorseRow)>,
-    /// The days of all rows.
-    days: Option<period::Asked>,
     /// Whether every horse had its row once.
     whole: bool,
     came: u64,
@@ -62,7 +55,6 @@ impl Gathering {
             failed: None,
             asked: None,
             rows: HashMap::new(),
-            days: None,
             whole: false,
             came: 0,
             seen: Arc::default(),
@@ -83,9 +75,8 @@ impl Gathering {
                 continue;
             }
             match news {
-                News::Row((row, days)) => {
+                News::Row(row) => {
                     self.came += 1;
-                    self.days = Some(days);
                     self.rows.insert(row.horse, (self.came, *row));
                 }
                 News::All => {
@@ -115,7 +106,7 @@ impl Gathering {
             .is_some_and(|asked| asks_the_same(&asked, &wanted))
         {
             self.rows.clear();
-            (self.whole, self.days) = (false, None);
+            self.whole = false;
         }
         let (books, seen) = (Arc::clone(books), Arc::clone(&self.seen));
         let task = self.tasks.start("horses", move |control| {
@@ -153,9 +144,9 @@ impl Gathering {
         self.rows.get(&horse).map(|(came, row)| (*came, row))
     }
 
-    /// The days of the rows, once there is one.
-    pub(super) fn days(&self) -> Option<period::Asked> {
-        self.days
+    /// All rows there are, in no order.
+    pub(super) fn rows(&self) -> impl Iterator<Item = &HorseRow> {
+        self.rows.values().map(|(_, row)| row)
     }
 }
 
@@ -168,27 +159,19 @@ fn gathered(
     seen: &Mutex<Seen>,
     control: &Control<(Asked, News)>,
 ) -> Option<()> {
-    // A month that nobody chose gives way to other days for all horses or for none.
-    let horses = Whose::All.horses(yard);
-    let (days, _) = period::settled(yard, &horses, wanted.days, wanted.today);
     let stable = Stable::new(yard);
     for horse in &yard.horses {
+        let own = Own::new(yard, horse.id, (wanted.days, wanted.reins), wanted.today);
         let numbers = {
             let mut books = anew_if_left_open(books);
             if control.flow().is_break() {
                 return None;
             }
-            let question = Question {
-                whose: Whose::One(horse.id),
-                days: days.days,
-                against: days.against.map(|(days, _)| days),
-                reins: wanted.reins,
-            };
-            books.answer(yard, &question)
+            books.answer(yard, &own.question())
         };
         let mut seen = anew_if_left_open(seen);
-        let row = stable.row(horse.id, &numbers, wanted.today, &mut seen);
-        control.send((*wanted, News::Row((Box::new(row), days))));
+        let row = stable.row(&own, &numbers, wanted.today, &mut seen);
+        control.send((*wanted, News::Row(Box::new(row))));
     }
     Some(())
 }

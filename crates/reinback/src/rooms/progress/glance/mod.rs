@@ -1,4 +1,5 @@
-//! All horses at a glance: one row a horse, and a press opens that horse in the same days.
+//! All horses at a glance: one row a horse, and a press opens that horse, which is then in the days
+//! of its row.
 //!
 //! - `gather`: the rows, found by a worker one by one
 //! - `words`: what a row says
@@ -21,8 +22,7 @@ use super::asking::Snapshot;
 use super::{Asked, Order, ProgressData};
 use crate::report::books::Books;
 use crate::report::horses::{HorseRow, by_need};
-use crate::report::period;
-use crate::said::Language;
+use crate::said::{Language, Say};
 use crate::services::OnReady;
 
 use gather::Gathering;
@@ -86,6 +86,12 @@ impl Glance {
         self.gathering.has_failed()
     }
 
+    /// That rows are not of the month that nobody chose, once every row is there.
+    pub(super) fn instead(&self, say: &Say) -> Option<String> {
+        let rows = self.gathering.is_whole().then(|| self.gathering.rows())?;
+        say.horses_instead(rows)
+    }
+
     /// Takes in what was found and starts what is due.
     pub(super) fn tick(
         &mut self,
@@ -138,13 +144,13 @@ fn sorted(gathering: &Gathering, order: Order, yard: &Yard) -> Sorted {
     }
 }
 
-/// Draws the rows; gives the horse that was pressed, and the days of its row.
+/// Draws the rows; gives the horse that was pressed.
 pub(super) fn glance_ui(
     ui: &mut Ui,
     view: &mut Glance,
     order: Order,
     data: &ProgressData<'_>,
-) -> Option<(HorseId, period::Asked)> {
+) -> Option<HorseId> {
     view.sort(order, data);
     let (_, sorted) = view.sorted.as_ref()?;
     row::columns_ui(ui, data.say);
@@ -171,9 +177,7 @@ pub(super) fn glance_ui(
                     revision: data.revision,
                     language: data.say.language(),
                 };
-                let days = view.gathering.days();
-                let earlier = days.and_then(|days| Some(days.against?.1));
-                let worded = || Words::new(&horse.name, found, earlier, data.say);
+                let worded = || Words::new(&horse.name, found, data.say);
                 let words = view.words.entry(*id).or_insert_with(|| (made, worded()));
                 if words.0 != made {
                     *words = (made, worded());
@@ -184,7 +188,7 @@ pub(super) fn glance_ui(
                     longest_week: sorted.longest_week,
                 };
                 if row::row_ui(ui, &shown) {
-                    pressed = days.map(|days| (*id, days));
+                    pressed = Some(*id);
                 }
             }
         });

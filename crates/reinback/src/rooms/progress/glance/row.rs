@@ -143,7 +143,10 @@ fn horse_ui(ui: &Ui, words: &Words, place: Rect) {
     let small = FontId::proportional(13.0);
     line(12.0, &words.name, theme::bold(16.0), tokens.ink);
     line(34.0, &words.age, small.clone(), tokens.ink_soft);
-    line(52.0, &words.ridden, small, tokens.ink_soft);
+    line(52.0, &words.ridden, small.clone(), tokens.ink_soft);
+    if let Some(days) = &words.days {
+        line(70.0, days, small, tokens.ink_soft);
+    }
 }
 
 fn first_ui(ui: &Ui, shown: &Shown<'_>, place: Rect) {

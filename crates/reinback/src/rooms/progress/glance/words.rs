@@ -1,13 +1,15 @@
 //! What a row says, put into words once for each row that comes.
 
 use crate::report::horses::HorseRow;
-use crate::said::{Earlier, Say};
+use crate::said::Say;
 
 /// The words of a row.
 pub(super) struct Words {
     pub(super) name: String,
     pub(super) age: String,
     pub(super) ridden: String,
+    /// Of which days, where they are not those chosen.
+    pub(super) days: Option<String>,
     /// The exercise to work on first and its sentence, or why there is none.
     pub(super) first: Result<[String; 2], String>,
     pub(super) better: Option<String>,
@@ -25,8 +27,8 @@ pub(super) struct Words {
 
 impl Words {
     /// Puts a row into words.
-    pub(super) fn new(name: &str, row: &HorseRow, earlier: Option<Earlier>, say: &Say) -> Self {
-        let first = say.horse_first(row, earlier);
+    pub(super) fn new(name: &str, row: &HorseRow, say: &Say) -> Self {
+        let first = say.horse_first(row);
         let first_in_full = match &first {
             Ok([exercise, sentence]) => say.text(
                 "horses-first",
@@ -38,9 +40,10 @@ impl Words {
             Err(why) => why.clone(),
         };
         let (age, ridden) = (say.horse_age(row), say.horse_ridden(row));
+        let days = row.instead.as_ref().map(|why| say.span_instead(why));
         let better = say.horse_better(row);
         let worse = say.horse_worse(row);
-        let unchanged = say.horse_unchanged(row, earlier);
+        let unchanged = say.horse_unchanged(row);
         let one_sided = say.horse_one_sided(row);
         let cautions = say.horse_cautions(row);
         let [week_before, week] = {
@@ -60,6 +63,7 @@ impl Words {
         let told: Vec<String> = [
             Some(age.clone()),
             Some(ridden.clone()),
+            days.clone(),
             (row.rides > 0).then_some(first_in_full),
             better.clone(),
             worse.clone(),
@@ -83,6 +87,7 @@ impl Words {
             name: name.to_owned(),
             age,
             ridden,
+            days,
             first,
             better,
             worse,

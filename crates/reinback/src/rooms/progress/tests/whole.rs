@@ -123,8 +123,27 @@ fn without_a_stride_time_the_count_is_not_verified() {
 }
 
 #[test]
-fn without_any_tempo_the_newest_ride_opens_for_taps() {
-    let (yard, id) = with_last(|_| ());
+fn without_any_film_there_is_nothing_to_tap_along() {
+    let (yard, _) = with_last(|_| ());
+    let harness = page(yard);
+    harness.get_by_label_contains("None of these rides has a film to tap along with");
+    let offered = harness.query_by_label_contains("Tap the tempo");
+    assert!(offered.is_none());
+}
+
+#[test]
+fn without_any_tempo_the_newest_ride_with_a_film_opens_for_taps() {
+    let (yard, id) = with_last(|ride| {
+        ride.films.push(reinback_yard::Film {
+            id: reinback_yard::FilmId::from_bits(7),
+            path: "films/a.mp4".into(),
+            fingerprint: None,
+            offset: Moment(0),
+            drift_ppb: 0,
+            duration_nanos: None,
+            tilt: None,
+        });
+    });
     let mut harness = page(yard);
     harness
         .get_by_label_contains("Tap the tempo of the newest ride")

@@ -1,15 +1,16 @@
 //! Tempo pace by pace over the rides, and transitions.
 
 use egui::Ui;
-use reinback_yard::{Moment, WordId};
+use reinback_yard::WordId;
 
-use super::{lead_in, parts};
+use super::parts;
 use crate::action::Action;
 use crate::report::whole::drawn::{Drawn, Leading};
 use crate::report::whole::{PaceOver, Whole};
 use crate::rooms::progress::ProgressData;
 use crate::rooms::progress::chart::bars_ui;
 use crate::rooms::progress::figure::{Beside, Figures};
+use crate::said::Say;
 
 fn variant(over: &PaceOver) -> Option<String> {
     over.variant.as_ref().map(WordId::spelled)
@@ -28,7 +29,7 @@ pub(super) fn tempo_ui(
     parts::card(ui, &say.plain("tempo-heading"), |ui| {
         if whole.tempos.is_empty() {
             parts::soft(ui, say.plain("tempo-none"));
-            tap_ui(ui, whole, data, out);
+            tap_ui(ui, whole, say, out);
             return;
         }
         for over in &whole.tempos {
@@ -45,16 +46,14 @@ pub(super) fn tempo_ui(
     });
 }
 
-/// Offers to tap the tempo of the newest ride, from its first attempt on.
-fn tap_ui(ui: &mut Ui, whole: &Whole, data: &ProgressData<'_>, out: &mut Vec<Action>) {
-    let Some(newest) = whole.rides.last() else {
+/// Offers to tap the tempo of the newest ride with a film.
+fn tap_ui(ui: &mut Ui, whole: &Whole, say: &Say, out: &mut Vec<Action>) {
+    let Some((ride, at)) = whole.to_tap else {
+        parts::soft(ui, say.plain("tap-no-film"));
         return;
     };
-    if ui.button(data.say.plain("tap-tempo")).clicked() {
-        let ride = data.yard.ride(newest.ride);
-        let first = ride.and_then(|ride| ride.bouts.iter().map(|bout| bout.from).min());
-        let at = first.map_or(Moment(0), |from| Moment(lead_in(from).0.max(0)));
-        out.push(Action::TapTempo(newest.ride, at));
+    if ui.button(say.plain("tap-tempo")).clicked() {
+        out.push(Action::TapTempo(ride, at));
     }
 }
 
