@@ -215,6 +215,10 @@ tempo-in = darin
 tempo-after = danach
 tempo-about-title = { $exercise }: Tempo davor, darin und danach
 tempo-about-said = { $day }: davor { $before }, darin { $within }, danach { $after }
+tempo-about-median = { $attempts ->
+    [one] Ein Versuch
+   *[other] Median von { $attempts } Versuchen
+}
 layer-attempts = Versuche
 layer-middle = Median
 layer-middle-of = Median, { $kind }
@@ -371,13 +375,16 @@ layer-same-lead = Nicht umgesprungen
 table-change = Wechsel
 table-seconds = Sekunden
 table-strides = Sprünge davor
+table-asked = Verlangt bei Sekunde
 axis-seconds = Sekunden nach dem ersten Wechsel
 change-said = Wechsel { $change }
 change-after = Wechsel { $change }: { $strides }
 layer-squares = Quadrate von 5 Metern
 layer-clicks = Stellen
 layer-letters = Zahl je Bahnpunkt
-table-letter = Bahnpunkt
+table-counted = Was gezählt ist
+table-place = Wo
+place-at = { $along } m von A, { $across } m von der langen Seite mit K
 square-said = { $times ->
     [one] { $times } Fehler
    *[other] { $times } Fehler

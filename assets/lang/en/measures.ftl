@@ -231,6 +231,10 @@ tempo-in = in it
 tempo-after = after
 tempo-about-title = { $exercise }: tempo before, in and after
 tempo-about-said = { $day }: { $before } before, { $within } in it, { $after } after
+tempo-about-median = { $attempts ->
+    [one] One attempt
+   *[other] Median of { $attempts } attempts
+}
 layer-attempts = Attempts
 layer-middle = Median
 layer-middle-of = Median, { $kind }
@@ -384,13 +388,16 @@ layer-same-lead = Same lead twice
 table-change = Change
 table-seconds = Seconds
 table-strides = Strides before
+table-asked = Asked at second
 axis-seconds = Seconds after the first change
 change-said = change { $change }
 change-after = change { $change }: { $strides }
 layer-squares = Squares of 5 metres
 layer-clicks = Places
 layer-letters = Counts by letter
-table-letter = Letter
+table-counted = What is counted
+table-place = Where
+place-at = { $along } m from A, { $across } m from the long side with K
 square-said = { $times ->
     [one] { $times } fault
    *[other] { $times } faults

@@ -128,7 +128,9 @@ pub(crate) fn lay(
     let events = events(figure, off);
     let rows = |has: bool| if has { ROW } else { 0.0 };
     let titled = !figure.y.title.is_empty();
-    let top = place.top() + EDGE + rows(titled) + rows(!events.is_empty());
+    // A title keeps clear of what is written at the very top.
+    let title = if titled { ROW + 4.0 } else { 0.0 };
+    let top = place.top() + EDGE + title + rows(!events.is_empty());
     let below = rows(!figure.x.scale.is_bare()) + rows(!figure.x.title.is_empty());
     let bottom = (place.bottom() - EDGE - below).max(top + 10.0);
     let levels = levels(&figure.y, view.y, [bottom, top]);

@@ -194,6 +194,8 @@ pub struct Filled {
     pub y: [f64; 2],
     /// How strongly it is filled, 0 to 1.
     pub strength: f32,
+    /// What is written in its corner, where that has room.
+    pub written: String,
     /// What it says when it is pointed at.
     pub said: String,
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Rect, pos2, vec2};
 
-use super::layout::{EDGE, Map, Width, between, short};
+use super::layout::{EDGE, LETTERS, Map, Width, between, short};
 use super::{Anchor, Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign};
 
 /// What something is coloured with.
@@ -108,6 +108,8 @@ pub(crate) enum Part {
 pub(crate) const BAND: f32 = 0.18;
 /// Half the length of the ends of a range.
 const END: f32 = 3.5;
+/// Room between the edge of a box and what is written in it.
+const INSIDE: f32 = 4.0;
 /// Room between a place and the words beside it.
 const BESIDE: f32 = 5.0;
 
@@ -161,9 +163,9 @@ fn of_layer(
         Shape::Band(ranges) => {
             let ends = ranges.iter().filter_map(|range| {
                 let low = map.at([range.x, range.low])?;
-                Some((map.held(low), map.held(map.at([range.x, range.high])?)))
+                Some((low, map.at([range.x, range.high])?))
             });
-            let (low, high): (Vec<Pos2>, Vec<Pos2>) = ends.unzip();
+            let (low, high) = between_sides(&ends.collect::<Vec<_>>(), map.plot);
             if low.len() > 1 {
                 let fill = Tint::weak(ink, BAND);
                 plain(Part::Band { low, high, fill });
@@ -175,12 +177,11 @@ fn of_layer(
             dashed,
         } => {
             let points = points.iter().filter_map(|point| map.at(*point));
-            let points: Vec<Pos2> = points.map(|point| map.held(point)).collect();
-            if points.len() > 1 {
-                let pen = Pen {
-                    tint: Tint::of(ink),
-                    width: thick(*width),
-                };
+            let pen = Pen {
+                tint: Tint::of(ink),
+                width: thick(*width),
+            };
+            for points in inside(&points.collect::<Vec<Pos2>>(), map.plot) {
                 plain(Part::Stroke {
                     points,
                     pen,
@@ -192,6 +193,7 @@ fn of_layer(
             for (item, filled) in boxes.iter().enumerate() {
                 if let Some(place) = place_of(filled, map) {
                     parts.push((cell(place, ink, filled.strength), pick(item)));
+                    parts.extend(written(filled, place, width).map(|part| (part, None)));
                 }
             }
         }
@@ -227,6 +229,73 @@ fn of_layer(
             }
         }
     }
+}
+
+/// The stretches of a line that are in the field, cut off at its rim.
+fn inside(points: &[Pos2], field: Rect) -> Vec<Vec<Pos2>> {
+    let mut stretches: Vec<Vec<Pos2>> = Vec::new();
+    for pair in points.windows(2) {
+        let Some([from, to]) = cut([pair[0], pair[1]], field) else {
+            continue;
+        };
+        match stretches.last_mut() {
+            Some(own) if own.last() == Some(&from) => own.push(to),
+            _ => stretches.push(vec![from, to]),
+        }
+    }
+    stretches
+}
+
+/// A band cut off at the sides of the field, and what of it lies above or below held at its rim.
+fn between_sides(ends: &[(Pos2, Pos2)], field: Rect) -> (Vec<Pos2>, Vec<Pos2>) {
+    let sides = field.x_range();
+    let at = |one: Pos2, next: Pos2, x: f32| {
+        let share = (x - one.x) / (next.x - one.x);
+        field.clamp(pos2(x, one.y + share * (next.y - one.y)))
+    };
+    let mut kept: Vec<(Pos2, Pos2)> = Vec::new();
+    for (place, (low, high)) in ends.iter().enumerate() {
+        if let Some((low_before, high_before)) = place.checked_sub(1).map(|at| ends[at]) {
+            for side in [sides.min, sides.max] {
+                if low_before.x < side && side < low.x {
+                    let ends = (at(low_before, *low, side), at(high_before, *high, side));
+                    kept.push(ends);
+                }
+            }
+        }
+        if sides.contains(low.x) {
+            kept.push((field.clamp(*low), field.clamp(*high)));
+        }
+    }
+    kept.into_iter().unzip()
+}
+
+/// What of a straight line is in the field: each side cuts off what lies beyond it.
+fn cut([from, to]: [Pos2; 2], field: Rect) -> Option<[Pos2; 2]> {
+    let way = to - from;
+    let (mut begin, mut end) = (0.0_f32, 1.0_f32);
+    for (way, room) in [
+        (-way.x, from.x - field.left()),
+        (way.x, field.right() - from.x),
+        (-way.y, from.y - field.top()),
+        (way.y, field.bottom() - from.y),
+    ] {
+        if way == 0.0 {
+            if room < 0.0 {
+                return None;
+            }
+        } else if way > 0.0 {
+            end = end.min(room / way);
+        } else {
+            begin = begin.max(room / way);
+        }
+    }
+    let at = |share: f32| match share {
+        0.0 => from,
+        1.0 => to,
+        _ => field.clamp(from + way * share),
+    };
+    (begin <= end).then(|| [at(begin), at(end)])
 }
 
 fn thick(width: f32) -> f32 {
@@ -279,6 +348,18 @@ pub(crate) fn place_of(filled: &Filled, map: &Map) -> Option<Rect> {
     let place = Rect::from_two_pos(one, map.at([filled.x[1], filled.y[1]])?);
     let place = place.intersect(map.plot);
     (place.width() >= 0.0 && place.height() >= 0.0).then_some(place)
+}
+
+/// What is written in a box, if it has room.
+fn written(filled: &Filled, place: Rect, width: Width<'_>) -> Option<Part> {
+    let text = filled.written.as_str();
+    let room = width(text) + 2.0 * INSIDE <= place.width() && LETTERS + INSIDE <= place.height();
+    (!text.is_empty() && room).then(|| Part::Text {
+        at: place.left_top() + vec2(INSIDE, INSIDE / 2.0 + LETTERS / 2.0),
+        anchor: Anchor::Start,
+        text: text.to_owned(),
+        ink: Tint::of(Ink::Ink),
+    })
 }
 
 fn cell(place: Rect, ink: Ink, strength: f32) -> Part {
@@ -429,7 +510,7 @@ pub(crate) fn reach(part: &Part, width: Width<'_>) -> Vec<Pos2> {
                 Anchor::Middle => wide / 2.0,
                 Anchor::End => wide,
             };
-            let high = vec2(0.0, super::layout::LETTERS / 2.0);
+            let high = vec2(0.0, LETTERS / 2.0);
             let left = *at - vec2(left, 0.0);
             vec![left - high, left + vec2(wide, 0.0) + high]
         }

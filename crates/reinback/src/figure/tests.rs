@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Rect, Theme, pos2, vec2};
+use egui::{Pos2, Rect, Theme, pos2, vec2};
 use proptest::prelude::*;
 use resvg::usvg::roxmltree;
 use ttf_parser::Face;
@@ -82,6 +82,7 @@ fn figure(name: &str, values: &[f64]) -> Figure {
         x: [at(0), at(1)],
         y: [at(2), at(3)],
         strength: at(4) as f32,
+        written: name.to_owned(),
         said: name.to_owned(),
     };
     let event = |x: f64| Event {
@@ -321,6 +322,48 @@ fn what_is_looked_at_closer_is_marked_finer() {
     }
 }
 
+/// A line that runs through leaves the field where it crosses its rim, and nowhere runs along it.
+#[test]
+fn a_line_and_its_band_end_at_the_rim_where_they_cross_it() {
+    let mut own = figure("name", &[]);
+    let range = |x: f64, low: f64, high: f64| Range { x, low, high };
+    let slope = [(0.0, 0.0), (10.0, 10.0)];
+    let line = Shape::Line {
+        points: slope.map(|(x, y)| [x, y]).to_vec(),
+        width: 2.0,
+        dashed: false,
+    };
+    let band = Shape::Band(slope.map(|(x, y)| range(x, y, y + 1.0)).to_vec());
+    own.layers = vec![layer("line", Ink::Ink, line), layer("band", Ink::Ink, band)];
+    let map = Map {
+        plot: Rect::from_min_size(pos2(0.0, 0.0), vec2(100.0, 100.0)),
+        view: View {
+            x: [2.0, 7.0],
+            y: [4.0, 9.0],
+        },
+    };
+    let wide = |_: &str| 0.0;
+    let parts = parts::layers(&own, &BTreeSet::new(), &map, &wide);
+    let [
+        (parts::Part::Stroke { points, .. }, _),
+        (parts::Part::Band { low, high, .. }, _),
+    ] = &parts[..]
+    else {
+        panic!("a line and a band: {parts:?}")
+    };
+    let near = |one: Pos2, x: f32, y: f32| {
+        assert!(one.distance(pos2(x, y)) < 0.01, "{one:?} is not {x}, {y}");
+    };
+    // From 4, 4 at the lower rim to 7, 7 at the right one.
+    assert_eq!(points.len(), 2);
+    near(points[0], 40.0, 100.0);
+    near(points[1], 100.0, 40.0);
+    let last = low.len() - 1;
+    near(low[0], 0.0, 100.0);
+    near(low[last], 100.0, 40.0);
+    near(high[last], 100.0, 20.0);
+}
+
 #[test]
 fn long_words_are_cut_to_their_room() {
     let wide = |words: &str| words.chars().count() as f32;
@@ -360,6 +403,7 @@ fn the_nearest_dot_is_meant_and_none_that_is_off() {
                     x: [0.0, 5.0],
                     y: [0.0, 10.0],
                     strength: 1.0,
+                    written: String::new(),
                     said: "a box".to_owned(),
                 }]),
             ),

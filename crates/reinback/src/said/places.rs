@@ -15,6 +15,16 @@ impl Say {
         }
     }
 
+    /// A place by its metres from the short side with A and from the long side with K, or from
+    /// where to where.
+    #[must_use]
+    pub fn place(&self, along: String, across: String) -> String {
+        self.text(
+            "place-at",
+            &[("along", along.into()), ("across", across.into())],
+        )
+    }
+
     /// How often at a letter: "B: 4 times".
     #[must_use]
     pub fn at_letter(&self, letter: Letter, times: u32) -> String {

@@ -277,6 +277,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
         shape: Shape::Dots(dots),
     });
     middles(&mut layers, found, say);
+    let (table, rows) = table(found, &names, say);
     let places = (1..).zip(&names).map(|(at, text)| AxisMark {
         at: f64::from(at),
         text: text.clone(),
@@ -284,7 +285,7 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
     let title = say.text("tempo-about-title", &[("exercise", exercise.into())]);
     Some(Leading {
         figure: Figure {
-            spoken: title.clone(),
+            spoken: format!("{title}. {}", say.tempo_about(found)),
             title,
             x: Axis {
                 title: String::new(),
@@ -296,15 +297,10 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
             y: axes::amounts(say.plain("tempo-axis"), least - 1.0, most + 1.0, say),
             to_scale: false,
             layers,
-            table: table(found, names, say),
+            table,
         },
         leads,
-        rows: found
-            .events
-            .iter()
-            .rev()
-            .map(|event| Some(lead(event)))
-            .collect(),
+        rows,
     })
 }
 
@@ -348,21 +344,29 @@ fn shortly_before(at: Moment) -> Moment {
     Moment(at.0.saturating_sub(BEFORE).max(0))
 }
 
-/// Newest first; with more than one kind each says which.
-fn table(found: &TempoAbout, [before, within, after]: [String; 3], say: &Say) -> Table {
-    let many = found.kinds().len() > 1;
-    let rows = found.events.iter().rev().map(|event| {
-        let mut row = vec![say.day(event.day)];
-        row.extend(many.then(|| say.kind_about(&event.kind)));
-        let known = parts(&event.about).into_iter();
-        row.extend(
-            known.map(|value| value.map_or_else(String::new, |value| say.decimal(value, 1))),
-        );
-        row
+/// The middle of each kind, then the attempts, newest first; with more than one kind each says which.
+fn table(found: &TempoAbout, names: &[String; 3], say: &Say) -> (Table, Vec<Option<Lead>>) {
+    let kinds = found.kinds();
+    let many = kinds.len() > 1;
+    let row = |first: String, kind: &Kind, values: [Option<f64>; 3]| {
+        let values = values.map(|value| value.map_or_else(String::new, |own| say.decimal(own, 1)));
+        let which = many.then(|| say.kind_about(kind));
+        let fields = [first].into_iter().chain(which).chain(values);
+        fields.collect::<Vec<String>>()
+    };
+    let middles = kinds.iter().map(|own| {
+        let attempts = u32::try_from(own.events.len()).unwrap_or(u32::MAX);
+        let first = say.text("tempo-about-median", &[("attempts", attempts.into())]);
+        let medians = own.middles().map(|middle| Some(middle?.median));
+        (row(first, own.kind, medians), None)
     });
-    let rows = rows.collect();
+    let events = found.events.iter().rev().map(|event| {
+        let row = row(say.day(event.day), &event.kind, parts(&event.about));
+        (row, Some(lead(event)))
+    });
+    let (rows, leads) = middles.chain(events).unzip();
     let mut columns = vec![Column::words(say.plain("table-day"))];
     columns.extend(many.then(|| Column::words(say.plain("table-which"))));
-    columns.extend([before, within, after].map(Column::numbers));
-    Table { columns, rows }
+    columns.extend(names.iter().map(Column::numbers));
+    (Table { columns, rows }, leads)
 }

@@ -20,8 +20,7 @@ const HALF: f64 = 0.3;
 #[must_use]
 pub fn height(figure: &Figure) -> f32 {
     let below = if figure.x.scale.is_bare() { 0.0 } else { 17.0 };
-    let above = if figure.y.title.is_empty() { 0.0 } else { 17.0 };
-    (BAR * figure.table.rows.len() as f32 + 18.0 + below + above).max(60.0)
+    (BAR * figure.table.rows.len() as f32 + 18.0 + below).max(60.0)
 }
 
 /// "8 % to 67 %"; empty where there are too few attempts for a range.
@@ -76,6 +75,7 @@ fn bar(to: f64, y: f64, said: String) -> Filled {
         x: [0.0, to],
         y: [y - HALF, y + HALF],
         strength: 1.0,
+        written: String::new(),
         said,
     }
 }

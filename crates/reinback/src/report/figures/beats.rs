@@ -79,25 +79,7 @@ pub fn beats(one: &SeriesShown, title: String, say: &Say) -> Option<Figure> {
         let name = say.plain("layer-same-lead");
         layers.push(layer(name, Ink::Caution, Shape::Dots(twice)));
     }
-    let table = Table {
-        columns: vec![
-            Column::numbers(say.plain("table-change")),
-            Column::numbers(say.plain("table-seconds")),
-            Column::words(say.plain("table-strides")),
-        ],
-        rows: found
-            .moments
-            .iter()
-            .enumerate()
-            .map(|(place, at)| {
-                vec![
-                    say.count(u32::try_from(place + 1).unwrap_or(u32::MAX)),
-                    say.decimal(since(*at), 2),
-                    before(found, place, say),
-                ]
-            })
-            .collect(),
-    };
+    let table = table(found, (step, asked), since, say);
     let said = (0..found.moments.len()).map(|place| change(found, place, say));
     let spoken = format!("{title}. {}", said.collect::<Vec<_>>().join("; "));
     Some(Figure {
@@ -119,6 +101,41 @@ pub fn beats(one: &SeriesShown, title: String, say: &Say) -> Option<Figure> {
         layers,
         table,
     })
+}
+
+/// Change by change; where it was asked and none was marked, that alone.
+fn table(
+    found: &Series,
+    (step, asked): (Option<f64>, u32),
+    since: impl Fn(Moment) -> f64,
+    say: &Say,
+) -> Table {
+    let mut columns = vec![
+        Column::numbers(say.plain("table-change")),
+        Column::numbers(say.plain("table-seconds")),
+        Column::words(say.plain("table-strides")),
+    ];
+    columns.extend(step.map(|_| Column::numbers(say.plain("table-asked"))));
+    let asked = step.map_or(0, |_| asked);
+    let row = |at: u32| {
+        let place = at as usize;
+        let moment = found.moments.get(place);
+        let mut row = vec![
+            say.count(at + 1),
+            moment.map_or_else(String::new, |moment| say.decimal(since(*moment), 2)),
+            moment.map_or_else(String::new, |_| before(found, place, say)),
+        ];
+        row.extend(step.map(|step| {
+            let due = (at < asked).then(|| say.decimal(step * f64::from(at), 2));
+            due.unwrap_or_default()
+        }));
+        row
+    };
+    let many = u32::try_from(found.moments.len()).unwrap_or(u32::MAX);
+    Table {
+        columns,
+        rows: (0..many.max(asked)).map(row).collect(),
+    }
 }
 
 fn right(interval: &Interval) -> bool {

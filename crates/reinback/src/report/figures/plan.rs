@@ -14,7 +14,9 @@ use crate::said::Say;
 
 /// Room around the fence for the letters, in metres.
 const AROUND: f64 = 5.0;
-/// So far a letter stands outside of the fence, and its count inside, in metres.
+/// So far behind the middle of a letter is its count, in metres.
+const BEHIND: f64 = 0.8;
+/// So far a letter and its count stand outside of the fence, in metres.
 const BESIDE: f64 = 2.6;
 
 /// The faults of one exercise alone; `None` where none of them has a place.
@@ -60,8 +62,11 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
     };
     let middle = vec![[0.0, across / 2.0], [along, across / 2.0]];
     let letters = places.arena.letters().iter().map(|(letter, place)| {
-        let [x, y] = beside(*place, (across, along), BESIDE);
-        word([x, y], letter.to_string())
+        word(
+            beside(*place, (across, along)),
+            Anchor::Middle,
+            letter.to_string(),
+        )
     });
     let mut layers = vec![
         line(middle, Ink::Hairline, 1.0),
@@ -92,17 +97,16 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
     }
     let counts = places.found.by_letter.iter().filter_map(|(letter, times)| {
         let place = places.arena.place(*letter)?;
-        let [x, y] = beside(place, (across, along), -BESIDE);
-        Some(word([x, y], say.count(*times)))
+        let [x, y] = beside(place, (across, along));
+        let behind = [x + BEHIND, y];
+        Some(word(behind, Anchor::Start, say.count(*times)))
     });
     layers.push(Layer {
         name: say.plain("layer-letters"),
         ink: Ink::Ink,
         shape: Shape::Words(counts.collect()),
     });
-    let rows = places.found.by_letter.iter();
-    let rows = rows.map(|(letter, times)| vec![letter.to_string(), say.count(*times)]);
-    let rows: Vec<Vec<String>> = rows.collect();
+    let (table, rows) = table(places, say);
     let at = |(letter, times): &(Letter, u32)| say.at_letter(*letter, *times);
     let said: Vec<String> = places.found.by_letter.iter().map(at).collect();
     let spoken = format!("{title}. {}", said.join(", "));
@@ -113,7 +117,7 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
     };
     Some(Leading {
         leads,
-        rows: vec![None; rows.len()],
+        rows,
         figure: Figure {
             title,
             spoken,
@@ -121,32 +125,64 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
             y: edge(across),
             to_scale: true,
             layers,
-            table: Table {
-                columns: vec![
-                    Column::words(say.plain("table-letter")),
-                    Column::numbers(say.plain("table-times")),
-                ],
-                rows,
-            },
+            table,
         },
     })
 }
 
-fn word(at: [f64; 2], text: String) -> Word {
-    Word {
-        at,
-        anchor: Anchor::Middle,
-        text,
-    }
+fn word(at: [f64; 2], anchor: Anchor, text: String) -> Word {
+    Word { at, anchor, text }
+}
+
+/// The counts at letters, those of squares, and each click, which leads to its moment. The columns
+/// keep them apart, as each fault is in all three.
+fn table(places: &Places, say: &Say) -> (Table, Vec<Option<Lead>>) {
+    let row = |what: &str, place: String, times: u32, day: String| {
+        vec![say.plain(what), place, say.count(times), day]
+    };
+    let metres = |at: f64| say.decimal(at, 1);
+    let letters = places.found.by_letter.iter();
+    let letters = letters.map(|(letter, times)| {
+        let place = letter.to_string();
+        (row("layer-letters", place, *times, String::new()), None)
+    });
+    let (size, grid) = (places.arena.size(), &places.found.grid);
+    let squares = counted(grid, size).map(|([along, across], times)| {
+        let span = |[from, to]: [f64; 2]| format!("{from:.0}–{to:.0}");
+        let place = say.place(span(along), span(across));
+        (row("layer-squares", place, times, String::new()), None)
+    });
+    let clicks = clicked(places).rev().map(|(fault, place)| {
+        let there = say.place(metres(place.y), metres(place.x));
+        let row = row("layer-clicks", there, 1, say.day(fault.date));
+        (row, Some(lead(fault)))
+    });
+    let (rows, leads) = letters.chain(squares).chain(clicks).unzip();
+    let columns = vec![
+        Column::words(say.plain("table-counted")),
+        Column::words(say.plain("table-place")),
+        Column::numbers(say.plain("table-times")),
+        Column::words(say.plain("table-day")),
+    ];
+    (Table { columns, rows }, leads)
+}
+
+/// The faults whose place was clicked, oldest first.
+fn clicked(places: &Places) -> impl DoubleEndedIterator<Item = (&PlaceMoment, Place)> {
+    let faults = places.faults.iter();
+    faults.filter_map(|fault| match fault.spot {
+        Spot::Clicked(place) => Some((fault, place)),
+        Spot::Letter(_) | Spot::Unplaced => None,
+    })
+}
+
+fn lead(fault: &PlaceMoment) -> Lead {
+    (fault.ride, Some(lead_in(fault.at)))
 }
 
 /// The faults whose place was clicked, and where each leads.
 fn clicks(places: &Places, say: &Say) -> (Vec<Dot>, Vec<Option<Lead>>) {
-    let clicked = places.faults.iter().filter_map(|fault| match fault.spot {
-        Spot::Clicked(place) => Some((fault, place)),
-        Spot::Letter(_) | Spot::Unplaced => None,
-    });
-    clicked
+    clicked(places)
         .map(|(fault, place)| {
             let dot = Dot {
                 at: [place.y, place.x],
@@ -155,53 +191,57 @@ fn clicks(places: &Places, say: &Say) -> (Vec<Dot>, Vec<Option<Lead>>) {
                 filled: true,
                 said: say.day(fault.date),
             };
-            (dot, Some((fault.ride, Some(lead_in(fault.at)))))
+            (dot, Some(lead(fault)))
         })
         .unzip()
 }
 
-/// A place so far outside of the fence from a letter, or, below nought, inside; of one on the centre
-/// line, to its side.
-fn beside(place: Place, (across, along): (f64, f64), far: f64) -> [f64; 2] {
+/// Where a letter is written: outside of the fence; one on the centre line, to its side.
+fn beside(place: Place, (across, along): (f64, f64)) -> [f64; 2] {
     let out = |at: f64, long: f64| {
         if at <= 0.0 {
-            -far
+            -BESIDE
         } else if at >= long {
-            far
+            BESIDE
         } else {
             0.0
         }
     };
     let (up, on) = (out(place.x, across), out(place.y, along));
     let (up, on) = if up == 0.0 && on == 0.0 {
-        (far * 0.8, 0.0)
+        (BESIDE * 0.8, 0.0)
     } else {
         (up, on)
     };
     [place.y + on, place.x + up]
 }
 
-/// The squares with a click, the fuller the stronger.
-fn squares(grid: &Grid, (across, along): (f64, f64), say: &Say) -> Vec<Filled> {
-    let most = grid.counts.iter().copied().max().unwrap_or(0);
-    let mut squares = Vec::new();
-    for row in 0..grid.rows {
-        for column in 0..grid.columns {
-            let times = grid.count(column, row).unwrap_or(0);
-            if times == 0 {
-                continue;
-            }
-            let side = |at: usize, long: f64| {
-                let from = at as f64 * grid.cell;
-                [from, (from + grid.cell).min(long)]
-            };
-            squares.push(Filled {
-                x: side(row, along),
-                y: side(column, across),
-                strength: 0.12 + 0.5 * times as f32 / most as f32,
-                said: say.text("square-said", &[("times", times.into())]),
-            });
-        }
-    }
-    squares
+/// The squares with a click: from where to where along and across, and how many.
+fn counted(grid: &Grid, (across, along): (f64, f64)) -> impl Iterator<Item = ([[f64; 2]; 2], u32)> {
+    let side = |at: usize, long: f64| {
+        let from = at as f64 * grid.cell;
+        [from, (from + grid.cell).min(long)]
+    };
+    let places = (0..grid.rows).flat_map(|row| (0..grid.columns).map(move |column| (row, column)));
+    places.filter_map(move |(row, column)| {
+        let times = grid.count(column, row).filter(|times| *times > 0)?;
+        Some(([side(row, along), side(column, across)], times))
+    })
+}
+
+/// The squares with a click, the fuller the stronger; more than one is written in its square.
+fn squares(grid: &Grid, size: (f64, f64), say: &Say) -> Vec<Filled> {
+    let most = grid.counts.iter().copied().max().unwrap_or(1);
+    let squares = counted(grid, size).map(|([x, y], times)| Filled {
+        x,
+        y,
+        strength: 0.12 + 0.5 * times as f32 / most as f32,
+        written: if times > 1 {
+            say.count(times)
+        } else {
+            String::new()
+        },
+        said: say.text("square-said", &[("times", times.into())]),
+    });
+    squares.collect()
 }

@@ -262,10 +262,21 @@ fn the_tempo_about_an_exercise_is_that_of_its_taps() {
     near(before, 80.0);
     near(after, 100.0);
     let drawn = about::about(&found, "half-pass", &english()).expect("a figure");
-    assert_eq!(drawn.figure.table.rows.len(), 1);
-    assert_eq!(drawn.figure.table.rows[0][1], "80.0");
+    let rows = &drawn.figure.table.rows;
+    assert_eq!(rows.len(), 2);
+    assert_eq!(
+        (rows[0][0].as_str(), &*rows[0][1], &*rows[0][3]),
+        ("One attempt", "80.0", "100.0")
+    );
+    assert_eq!(rows[1][1..], rows[0][1..], "the median of one is its own");
+    assert!(
+        drawn.figure.spoken.contains("80 strides a minute before"),
+        "{}",
+        drawn.figure.spoken
+    );
     let ride = yard.rides_by_date()[0].id;
-    assert_eq!(drawn.rows[0].map(|(own, _)| own), Some(ride));
+    assert_eq!(drawn.rows[0], None);
+    assert_eq!(drawn.rows[1].map(|(own, _)| own), Some(ride));
     let mut leads = drawn.leads.iter().flatten().flatten();
     assert!(leads.all(|(own, _)| *own == ride));
     assert_eq!(found.to_tap, ToTap::NoFilm, "no ride has one");
@@ -426,9 +437,23 @@ fn the_plan_counts_the_faults_of_one_exercise() {
         panic!("squares are boxes")
     };
     assert_eq!(squares.len(), 1, "all in one square");
+    assert_eq!(squares[0].written, own.faults.len().to_string());
     assert_eq!((squares[0].x, squares[0].y), ([30.0, 35.0], [0.0, 5.0]));
-    assert_eq!(figure.table.rows.len(), 1);
-    assert_eq!(figure.table.rows[0][1], own.faults.len().to_string());
+    // 30 m along on the K side is E; the square and every click are rows too.
+    let rows = &figure.table.rows;
+    let times = own.faults.len().to_string();
+    assert_eq!(rows[0], ["Counts by letter", "E", &times, ""]);
+    let square = "30–35 m from A, 0–5 m from the long side with K";
+    assert_eq!(rows[1], ["Squares of 5 metres", square, &times, ""]);
+    let click = "30.0 m from A, 1.0 m from the long side with K";
+    assert!(
+        rows[2..].iter().all(|row| row[1] == click && row[2] == "1"),
+        "{rows:?}"
+    );
+    assert_eq!(rows.len(), 2 + own.faults.len());
+    assert_eq!((drawn.rows[0], drawn.rows[1]), (None, None));
+    let newest = own.faults.last().map(|fault| fault.ride);
+    assert_eq!(drawn.rows[2].map(|(ride, _)| ride), newest);
     assert!(plan::of_exercise(places, &sample::word("pirouette")).is_none());
 }
 
@@ -473,5 +498,5 @@ fn a_series_is_a_row_of_beats_against_what_was_asked() {
     assert_eq!(asked.len(), 5);
     assert!((asked[1].x - 2.4).abs() < 1e-9, "{asked:?}");
     assert_eq!(figure.table.rows.len(), 5);
-    assert_eq!(figure.table.rows[1], ["2", "1.80", "3 early"]);
+    assert_eq!(figure.table.rows[1], ["2", "1.80", "3 early", "2.40"]);
 }

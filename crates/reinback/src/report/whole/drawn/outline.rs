@@ -11,6 +11,7 @@ use crate::figure::{
     Axis, AxisMark, Column, Dot, Figure, Filled, Ink, Layer, Scale, Shape, Sign, Table,
 };
 use crate::report::horses::Held;
+use crate::report::moments::lead_in;
 use crate::report::whole::{RideFigures, Whole};
 use crate::said::Say;
 
@@ -71,7 +72,7 @@ impl<'a> Group<'a> {
         };
         let run = longest_run(report);
         let noticed = run.and_then(|run| run.notice_at.or(run.early_at));
-        Some((ride.ride, noticed))
+        Some((ride.ride, noticed.map(lead_in)))
     }
 
     fn when(&self, say: &Say) -> String {
@@ -169,7 +170,8 @@ pub(super) fn noticed(whole: &Whole, say: &Say) -> Vec<(String, Lead)> {
                     ("timer", say.outline_timer(report).into()),
                 ],
             );
-            Some((said, (ride.ride, run.notice_at.or(run.early_at))))
+            let noticed = run.notice_at.or(run.early_at);
+            Some((said, (ride.ride, noticed.map(lead_in))))
         })
         .collect()
 }
@@ -229,6 +231,7 @@ fn shares(
                 x: [x - 0.42, x + 0.42],
                 y: [bottom, bottom + share],
                 strength: 1.0,
+                written: String::new(),
                 said: say.text(
                     "outline-box",
                     &[

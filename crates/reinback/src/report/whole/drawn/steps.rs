@@ -4,6 +4,7 @@ use reinback_analysis::transitions::{Frequency, Pooled, Transitions, pooled};
 
 use super::{Layers, Lead, Leading, axes, number, together, when};
 use crate::figure::{Column, Dot, Figure, Ink, Layer, Range, Shape, Sign, Table};
+use crate::report::moments::lead_in;
 use crate::report::whole::{RideFigures, Whole};
 use crate::said::Say;
 
@@ -27,7 +28,7 @@ impl Group<'_> {
         let [(ride, steps)] = self.rides.as_slice() else {
             return None;
         };
-        Some((ride.ride, steps.all.first().map(|step| step.at)))
+        Some((ride.ride, steps.all.first().map(|step| lead_in(step.at))))
     }
 
     fn when(&self, say: &Say) -> String {

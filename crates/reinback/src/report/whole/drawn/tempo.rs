@@ -6,6 +6,7 @@ use reinback_yard::WordId;
 
 use super::{Layers, Lead, Leading, axes, month, number};
 use crate::figure::{Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
+use crate::report::moments::lead_in;
 use crate::report::whole::{PaceOver, PacePoint, Whole};
 use crate::said::Say;
 
@@ -92,7 +93,7 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
 }
 
 fn lead(point: &PacePoint) -> Lead {
-    (point.ride, point.lapse)
+    (point.ride, point.lapse.map(lead_in))
 }
 
 fn named(over: &PaceOver, say: &Say) -> String {

@@ -37,6 +37,7 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
                 x: [x + 0.7, x + 6.3],
                 y: [*bottom, *bottom + minutes],
                 strength: if pace.is_some() { 1.0 } else { 0.6 },
+                written: String::new(),
                 said: said(week, &name, nanos, say),
             });
             *bottom += minutes;

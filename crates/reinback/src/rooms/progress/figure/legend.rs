@@ -29,7 +29,7 @@ fn switch_ui(ui: &mut Ui, layer: &Layer, on: bool) -> bool {
     let font = FontId::proportional(LETTERS);
     let width = |words: &str| paint::width(ui.painter(), words);
     let name = short(&layer.name, LONGEST, &width);
-    let wide = SIGN + width(&name) + 8.0;
+    let wide = SIGN + width(&name) + 4.0;
     let (rect, response) = ui.allocate_exact_size(vec2(wide, HIGH), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, &layer.name));
     if ui.is_rect_visible(rect) {

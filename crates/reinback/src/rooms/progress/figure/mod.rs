@@ -162,6 +162,9 @@ fn head_ui(
                 if icon_button(ui, Icon::Fit, &whole, true).clicked() {
                     state.closer = None;
                 }
+            } else if !state.table && !figure.to_scale {
+                // Its place is kept, so that nothing moves beneath the pointer that looks closer.
+                ui.add_space(ui.spacing().interact_size.y + ui.spacing().item_spacing.x);
             }
             let room = ui.available_size_before_wrap();
             let layout = Layout::left_to_right(Align::Min).with_main_wrap(true);

@@ -20,13 +20,10 @@ pub(super) fn outline_ui(
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
-    parts::card(ui, &say.plain("outline-heading"), |ui| {
-        let marked = whole.rides.iter().filter(|ride| ride.outline.is_some());
-        let outlined = u32::try_from(marked.count()).unwrap_or(u32::MAX);
-        if outlined == 0 {
-            parts::soft(ui, say.plain("outline-none"));
-            return;
-        }
+    let marked = whole.rides.iter().filter(|ride| ride.outline.is_some());
+    let outlined = u32::try_from(marked.count()).unwrap_or(u32::MAX);
+    let nothing = (outlined == 0).then(|| say.plain("outline-none"));
+    parts::section(ui, &say.plain("outline-heading"), nothing, |ui| {
         let rides = say.in_rides(whole.rides.len());
         parts::soft(
             ui,

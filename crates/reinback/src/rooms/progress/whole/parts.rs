@@ -2,11 +2,11 @@
 
 use egui::{Align, FontId, Frame, Layout, Margin, RichText, Ui, WidgetInfo, pos2};
 
-use super::lead_in;
 use crate::action::Action;
 use crate::report::whole::drawn::{Lead, Leading};
+use crate::rooms::progress::chart::leading_ui;
 pub(super) use crate::rooms::progress::detail::soft;
-use crate::rooms::progress::figure::{Beside, Figures, Pressed, Shown, figure_ui};
+use crate::rooms::progress::figure::Figures;
 use crate::rooms::progress::{ProgressData, rows};
 use crate::theme;
 use crate::widgets::icon::{self, Icon};
@@ -30,6 +30,21 @@ pub(super) fn card(ui: &mut Ui, heading: &str, fill: impl FnOnce(&mut Ui)) {
                 fill(ui);
             });
         });
+}
+
+/// A card with a heading; where there is nothing to show, a sentence that says so.
+pub(super) fn section(
+    ui: &mut Ui,
+    heading: &str,
+    nothing: Option<String>,
+    fill: impl FnOnce(&mut Ui),
+) {
+    card(ui, heading, |ui| match nothing {
+        Some(sentence) => {
+            soft(ui, sentence);
+        }
+        None => fill(ui),
+    });
 }
 
 /// A heading.
@@ -74,7 +89,7 @@ pub(super) fn noticed(
                 ui.painter().galley(place, galley, ink);
             }
             if response.clicked() {
-                out.push(Action::OpenRide(*ride, at.map(lead_in)));
+                out.push(Action::OpenRide(*ride, *at));
             }
         }
     });
@@ -95,22 +110,8 @@ pub(super) fn figure(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let Some(leading) = leading else { return };
-    let opens = data.say.plain("opens-ride");
-    let shown = Shown {
-        name,
-        height: FIGURE,
-        opens: Some(&opens),
-        leading: Some(leading),
-        beside: Beside::Legend,
-    };
-    let figure = &leading.figure;
-    let lead = match figure_ui(ui, figure, shown, figures.of(name), data.say, out) {
-        Some(Pressed::Mark(pick)) => leading.of_mark(pick),
-        Some(Pressed::Row(row)) => leading.of_row(row),
-        None => None,
-    };
-    if let Some((ride, at)) = lead {
-        out.push(Action::OpenRide(ride, at.map(lead_in)));
+    if let Some(leading) = leading {
+        let shown = (name, FIGURE);
+        leading_ui(ui, leading, shown, figures.of(name), data.say, out);
     }
 }

@@ -26,11 +26,9 @@ pub(super) fn places_ui(
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
-    parts::card(ui, &say.plain("place-heading"), |ui| {
-        if whole.places.is_empty() {
-            parts::soft(ui, say.plain("place-none"));
-            return;
-        }
+    let nothing = whole.places.is_empty();
+    let nothing = nothing.then(|| say.plain("place-none"));
+    parts::section(ui, &say.plain("place-heading"), nothing, |ui| {
         for (at, places) in whole.places.iter().enumerate() {
             for sentence in say.places(places) {
                 ui.label(sentence);

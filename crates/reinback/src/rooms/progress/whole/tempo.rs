@@ -67,11 +67,8 @@ pub(super) fn steps_ui(
     out: &mut Vec<Action>,
 ) {
     let say = data.say;
-    parts::card(ui, &say.plain("steps-heading"), |ui| {
-        if whole.steps.rides == 0 {
-            parts::soft(ui, say.plain("steps-none"));
-            return;
-        }
+    let nothing = (whole.steps.rides == 0).then(|| say.plain("steps-none"));
+    parts::section(ui, &say.plain("steps-heading"), nothing, |ui| {
         for sentence in say.steps(&whole.steps) {
             ui.label(sentence);
         }
