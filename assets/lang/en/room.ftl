@@ -146,7 +146,9 @@ no-moments = No attempt to look at in these days.
 moment-of = { $horse }: { $moment }
 moment-clean = clean
 moment-praised = clean, praised
-moments-tip = Point at a picture, or press Space on it, and its seconds play. A press opens it in Review, from 2 seconds before; B marks it.
+moments-tip = Point at a picture and its seconds play; a press opens it in Review, from 2 seconds before. { $play } plays or stops and { $mark } marks the picture you pointed at or went to with Tab last.
+no-key = no key
+key-space = Space
 all-moments = Show all { $moments } moments
 newest-moments = Show the newest { $moments } of { $all } moments
 moments-capped = These are the newest { $moments } of { $all } moments. Choose fewer days to see the older ones.
@@ -160,6 +162,9 @@ moment-see-why = Open the ride to see why
 moment-mark = Mark { $when } for side by side
 moment-unmark = { $when }: no longer marked
 moments-most = { $most } are marked, and no more fit side by side. Take a mark away first.
+heading-moments-before = The moments before: { $days }
+moment-before = before: { $when }
+before-too = also { $earlier } ({ $moments })
 no-moments-so = No moment of this choice.
 only-fault = { $fault } { $times }
 only-left = left rein
@@ -218,8 +223,8 @@ column-weeks = Ridden, week by week
 horses-row = { $horse }. { $row }
 # Over the rows: $horses of them are not of the month that nobody chose.
 horses-instead = { $horses ->
-    [one] 1 horse has not the { $least } rides in { $month } yet that a comparison takes: its row is of the 28 days up to its newest ride.
-   *[other] { $horses } horses have not the { $least } rides in { $month } yet that a comparison takes: their rows are of the 28 days up to their newest ride.
+    [one] 1 horse has fewer than the { $least } rides in { $month } that a comparison takes: its row is of the 28 days up to its newest ride.
+   *[other] { $horses } horses have fewer than the { $least } rides in { $month } that a comparison takes: their rows are of the 28 days up to their newest ride.
 }
 horses-age = { $age ->
     [one] 1 year

@@ -20,6 +20,8 @@ pub enum Reach {
     Everywhere,
     /// In the Review room while no text is being typed.
     Marking,
+    /// On the film moments of Progress while no text is being typed.
+    Moments,
 }
 
 macro_rules! commands {
@@ -242,6 +244,9 @@ commands! {
     /// Everything.
     ChooseAll, "Strip", "Choose all", "Chooses everything that is marked in this ride", Marking, [ctrl(Key::A)];
 
+    /// Mark a moment.
+    MarkMoment, "Moments in Progress", "Mark for side by side", "Marks the picture that was pointed at or reached with Tab last, or no longer; two to four marked ones can be seen together", Moments, [sign('b')];
+
     /// Undo.
     Undo, "Everywhere", "Undo", "Takes the last change back", Everywhere, [ctrl(Key::Z)];
     /// Redo.
@@ -272,8 +277,9 @@ commands! {
     Help, "Everywhere", "Keys", "Lists every key", Everywhere, [key(Key::F1)];
 }
 
-/// Keys that belong to words of the yard, or to the moments of Progress, and stay with them: the
-/// heading, the keys, what they do, and one sentence more.
+/// Keys that belong to words of the yard and stay with them, or that do on the moments of Progress
+/// what they do on a film: the heading, the keys, what they do, and one sentence more. A command in
+/// braces stands for its key.
 pub const FIXED: &[(&str, &str, &str, &str)] = &[
     (
         "Marking",
@@ -306,22 +312,22 @@ pub const FIXED: &[(&str, &str, &str, &str)] = &[
         "From here on; as numbered in its list beside the film",
     ),
     (
-        "Everywhere",
-        "moment in Progress: Space",
+        "Moments in Progress",
+        "{PlayPause}",
         "Play or stop the picture",
-        "The picture that the Tab key has reached; its seconds play again and again",
+        "The one that was pointed at or reached with Tab last; its seconds play again and again",
     ),
     (
-        "Everywhere",
-        "moment in Progress: B",
-        "Mark for side by side",
-        "Or no longer; two to four marked moments can be seen together",
-    ),
-    (
-        "Everywhere",
-        "moment in Progress: Enter",
+        "Moments in Progress",
+        "Enter",
         "Open in Review",
-        "From 2 seconds before the moment",
+        "The one that Tab has reached, from 2 seconds before the moment",
+    ),
+    (
+        "Moments in Progress",
+        "{Beside}",
+        "Side by side",
+        "Plays the marked ones together",
     ),
 ];
 
@@ -353,7 +359,9 @@ impl Command {
         self.with_key(self.tip(), ctx)
     }
 
-    fn with_key(self, text: &str, ctx: &egui::Context) -> String {
+    /// A text with its key behind it, where it has one.
+    #[must_use]
+    pub fn with_key(self, text: &str, ctx: &egui::Context) -> String {
         match self.key_text(ctx) {
             key if key.is_empty() => text.to_owned(),
             key => format!("{text} ({key})"),
@@ -375,7 +383,8 @@ impl Press {
                 }
                 _ => ctx.format_shortcut(&shortcut),
             },
-            Self::Sign(sign) => sign.to_string(),
+            // As it stands on the key.
+            Self::Sign(sign) => sign.to_uppercase().to_string(),
         }
     }
 }
@@ -401,8 +410,9 @@ mod tests {
         for &command in Command::ALL {
             for press in command.presses() {
                 if let Press::Sign(sign) = press {
+                    let may_be_a_letter = command.reach() == Reach::Moments;
                     assert!(
-                        !sign.is_alphabetic() && !('1'..='9').contains(sign),
+                        (may_be_a_letter || !sign.is_alphabetic()) && !('1'..='9').contains(sign),
                         "{command:?} takes {sign:?}"
                     );
                 }

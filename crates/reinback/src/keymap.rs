@@ -217,6 +217,8 @@ impl KeyMap {
 pub fn allowed(command: Command, press: Press) -> Result<(), Refused> {
     let everywhere = command.reach() == Reach::Everywhere;
     match press {
+        // Where no exercise is started, letters are free.
+        Press::Sign(sign) if sign.is_alphabetic() && command.reach() == Reach::Moments => Ok(()),
         Press::Sign(sign) if sign.is_alphabetic() => Err(Refused::Letters),
         Press::Sign('1'..='9') => Err(Refused::Faults),
         Press::Sign(_) if everywhere => Err(Refused::NeedsModifier),

@@ -150,7 +150,7 @@ impl KeyListener {
                 match (signs.next(), signs.next()) {
                     _ if self.modifiers.alt => None,
                     (Some(one), None) if self.marking => self.of_sign(one),
-                    (Some(one), None) => self.watched_sign(one),
+                    (Some(one), None) => self.command_of(one).map(Pressed::Command),
                     _ => None,
                 }
             }
@@ -161,7 +161,7 @@ impl KeyListener {
     fn key(&self, key: Key, modifiers: Modifiers, typing: bool) -> Option<Pressed> {
         let listened = |command: &Command| match command.reach() {
             Reach::Everywhere => !(typing && belongs_to_text(*command)),
-            Reach::Marking => (self.marking || self.watching.contains(command)) && !typing,
+            Reach::Marking | Reach::Moments => self.listens(*command) && !typing,
         };
         let hit = |press: &Press| match press {
             Press::Key(shortcut) => {
@@ -189,17 +189,29 @@ impl KeyListener {
         }
     }
 
-    fn watched_sign(&self, sign: char) -> Option<Pressed> {
-        let command = self.map.holder(Press::Sign(sign))?;
+    /// Whether a command means something here while no text is typed.
+    fn listens(&self, command: Command) -> bool {
         let watched = self.watching.contains(&command);
-        watched.then_some(Pressed::Command(command))
+        match command.reach() {
+            Reach::Everywhere => true,
+            Reach::Marking => self.marking || watched,
+            Reach::Moments => watched,
+        }
+    }
+
+    /// The command that has a sign, where it means something; a letter is the same with Shift.
+    fn command_of(&self, sign: char) -> Option<Command> {
+        let small = || sign.to_lowercase().next().unwrap_or(sign);
+        let holder = self.map.holder(Press::Sign(sign));
+        let holder = holder.or_else(|| self.map.holder(Press::Sign(small())));
+        holder.filter(|command| self.listens(*command))
     }
 
     fn of_sign(&self, sign: char) -> Option<Pressed> {
         if let Some(digit) = sign.to_digit(10).filter(|_| self.asking) {
             return Some(Pressed::Fault(digit as usize));
         }
-        if let Some(command) = self.map.holder(Press::Sign(sign)) {
+        if let Some(command) = self.command_of(sign) {
             return Some(Pressed::Command(command));
         }
         match sign {
@@ -560,6 +572,25 @@ mod tests {
         assert_eq!((sign("3"), sign("h"), sign("+")), (None, None, None));
         let typed = key_event(Key::Space, Modifiers::NONE);
         assert_eq!(listener.pressed(&typed, true), None);
+    }
+
+    /// The letter that marks a moment in Progress starts an exercise in Review.
+    #[test]
+    fn a_letter_is_a_command_only_where_it_is_watched() {
+        let heard = |marking: bool, watching: &'static [Command], text: &str| {
+            let listener = KeyListener {
+                marking,
+                watching,
+                ..KeyListener::default()
+            };
+            listener.pressed(&Event::Text(text.into()), false)
+        };
+        let mark = Some(Pressed::Command(Command::MarkMoment));
+        for text in ["b", "B"] {
+            assert_eq!(heard(false, &[Command::MarkMoment], text), mark, "{text}");
+            assert_eq!(heard(false, &[Command::PlayPause], text), None, "{text}");
+            assert_eq!(heard(true, &[], text), Some(Pressed::Letter('b')), "{text}");
+        }
     }
 
     #[test]

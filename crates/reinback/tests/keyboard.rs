@@ -29,6 +29,7 @@ fn page() -> String {
             )
             .unwrap();
             for (_, keys, what, tip) in FIXED.iter().filter(|row| row.0 == group) {
+                let keys = KeyMap::default().in_text(keys, &ctx);
                 writeln!(text, "| {keys} | {what} | {tip} |").unwrap();
             }
         }

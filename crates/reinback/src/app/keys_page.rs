@@ -224,7 +224,7 @@ fn page_ui(ui: &mut Ui, page: &KeysPage, map: &KeyMap, click: &mut Option<Click>
                     ui.label(RichText::new(group).font(theme::bold(15.5)));
                     ui.end_row();
                     for (_, keys, text, tip) in FIXED.iter().filter(|row| row.0 == group) {
-                        fixed_ui(ui, keys, text, tip);
+                        fixed_ui(ui, &map.in_text(keys, ui.ctx()), text, tip);
                     }
                 }
                 ui.horizontal(|ui| presses_ui(ui, page, map, command, click));

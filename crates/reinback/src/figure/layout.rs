@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Rect, pos2, vec2};
 
-use super::parts::{Anchor, Part, Pen, Tint, swatch};
-use super::{Axis, AxisMark, Event, Figure, Ink, Shape};
+use super::parts::{Part, Pen, Tint, swatch};
+use super::{Anchor, Axis, AxisMark, Event, Figure, Ink, Scale, Shape};
 
 /// Size of the letters along the axes, in points.
 pub(crate) const LETTERS: f32 = 12.0;
@@ -17,8 +17,8 @@ pub(crate) const EDGE: f32 = 9.0;
 /// Room between two words.
 const GAP: f32 = 8.0;
 
-/// A mark along an axis: where its hairline is, the middle of its text, half the width of that.
-type PlacedMark = (f32, f32, f32, String);
+/// The most marks from left to right, and from bottom to top; more would be no calmer.
+const MARKS: [usize; 2] = [7, 6];
 /// The widest word of the legend and of an event.
 const LONGEST: f32 = 180.0;
 /// Room for the sign before a word of the legend.
@@ -67,14 +67,12 @@ pub(crate) struct Map {
 impl Map {
     /// The place of a value from left to right; none for what is no number.
     pub(crate) fn x(&self, value: f64) -> Option<f32> {
-        let share = share(self.view.x, value)?;
-        Some(self.plot.left() + share * self.plot.width())
+        along(self.view.x, [self.plot.left(), self.plot.right()], value)
     }
 
     /// The place of a value from bottom to top.
     pub(crate) fn y(&self, value: f64) -> Option<f32> {
-        let share = share(self.view.y, value)?;
-        Some(self.plot.bottom() - share * self.plot.height())
+        along(self.view.y, [self.plot.bottom(), self.plot.top()], value)
     }
 
     /// The place of a point.
@@ -91,6 +89,11 @@ impl Map {
     pub(crate) fn held(&self, at: Pos2) -> Pos2 {
         self.plot.clamp(at)
     }
+}
+
+/// The place of a value of a stretch between two places; none for what is no number.
+fn along(stretch: [f64; 2], [from, to]: [f32; 2], value: f64) -> Option<f32> {
+    Some(from + share(stretch, value)? * (to - from))
 }
 
 /// How far along a stretch a value is. Halves, so that the longest stretches do not overflow;
@@ -126,18 +129,14 @@ pub(crate) fn lay(
     let rows = |has: bool| if has { ROW } else { 0.0 };
     let titled = !figure.y.title.is_empty();
     let top = place.top() + EDGE + rows(titled) + rows(!events.is_empty());
-    let written = |axis: &Axis| !axis.marks.is_empty();
-    let below = rows(written(&figure.x)) + rows(!figure.x.title.is_empty());
+    let below = rows(!figure.x.scale.is_bare()) + rows(!figure.x.title.is_empty());
     let bottom = (place.bottom() - EDGE - below).max(top + 10.0);
-    let most = 0.4 * place.width();
-    let names = |marks: &[AxisMark]| -> f32 {
-        let names = marks.iter().map(|mark| width(&mark.text));
-        names.fold(0.0, f32::max).min(most)
-    };
-    let beside = if written(&figure.y) {
-        names(&figure.y.marks) + 6.0
-    } else {
+    let levels = levels(&figure.y, view.y, [bottom, top]);
+    let widest = levels.iter().map(|(_, mark)| width(&mark.text));
+    let beside = if figure.y.scale.is_bare() {
         0.0
+    } else {
+        widest.fold(0.0, f32::max).min(0.4 * place.width()) + 6.0
     };
     let field = Rect::from_min_max(
         pos2(place.left() + EDGE + beside, top),
@@ -154,13 +153,20 @@ pub(crate) fn lay(
         let room = place.width() - 2.0 * EDGE;
         let at = pos2(place.left() + EDGE, place.top() + EDGE + ROW / 2.0 - 2.0);
         let title = short(&figure.y.title, room, width);
-        parts.push(word(at, Anchor::Left, title, Ink::Soft));
+        parts.push(word(at, Anchor::Start, title, Ink::Soft));
     }
-    levels(&mut parts, &figure.y, &map, width);
+    for (y, mark) in levels {
+        if figure.y.grid {
+            parts.push(hairline([pos2(plot.left(), y), pos2(plot.right(), y)]));
+        }
+        let text = short(&mark.text, beside - 6.0, width);
+        let at = pos2(plot.left() - 6.0, y);
+        parts.push(word(at, Anchor::End, text, Ink::Soft));
+    }
     uprights(&mut parts, &figure.x, &map, place, width);
     if !figure.x.title.is_empty() {
         let title = short(&figure.x.title, place.width() - 2.0 * EDGE, width);
-        let y = plot.bottom() + rows(written(&figure.x)) + ROW / 2.0;
+        let y = plot.bottom() + rows(!figure.x.scale.is_bare()) + ROW / 2.0;
         let half = width(&title) / 2.0;
         let at = pos2(between(plot.center().x, half, place), y);
         parts.push(word(at, Anchor::Middle, title, Ink::Soft));
@@ -221,58 +227,50 @@ pub(crate) fn short(text: &str, room: f32, width: Width<'_>) -> String {
     cut(fits)
 }
 
-/// Every so many of them, so that none lies over the next; `free` says whether two may stand
-/// one after the other.
-fn thinned<T>(all: &[T], free: impl Fn(&T, &T) -> bool) -> impl Iterator<Item = &T> {
-    let clear = |step: &usize| {
-        let kept: Vec<&T> = all.iter().step_by(*step).collect();
-        kept.windows(2).all(|pair| free(pair[0], pair[1]))
+/// What is written from bottom to top, each with its height.
+fn levels(axis: &Axis, seen: [f64; 2], ends: [f32; 2]) -> Vec<(f32, AxisMark)> {
+    let height = |mark: &AxisMark| along(seen, ends, mark.at);
+    // Names of rows stand as close as they must.
+    let room = match axis.scale {
+        Scale::Names(_) => LETTERS,
+        _ => ROW,
     };
-    let step = (1..all.len()).find(clear).unwrap_or(all.len().max(1));
-    all.iter().step_by(step)
-}
-
-/// What is written from bottom to top.
-fn levels(parts: &mut Vec<Part>, axis: &Axis, map: &Map, width: Width<'_>) {
-    let plot = map.plot;
-    let marks = axis.marks.iter().filter_map(|mark| {
-        let y = map.y(mark.at)?;
-        map.holds(pos2(plot.left(), y)).then_some((y, mark))
-    });
-    let marks: Vec<(f32, &AxisMark)> = marks.collect();
-    let free = |one: &(f32, &AxisMark), next: &(f32, &AxisMark)| (one.0 - next.0).abs() >= LETTERS;
-    for (y, mark) in thinned(&marks, free) {
-        if axis.grid {
-            parts.push(hairline([pos2(plot.left(), *y), pos2(plot.right(), *y)]));
-        }
-        let text = short(&mark.text, plot.left() - EDGE, width);
-        let at = pos2(plot.left() - 6.0, *y);
-        parts.push(word(at, Anchor::Right, text, Ink::Soft));
-    }
+    let apart = |one: &AxisMark, next: &AxisMark| {
+        let pair = height(one).zip(height(next));
+        pair.is_some_and(|(one, next)| (one - next).abs() >= room)
+    };
+    let marks = axis.scale.marks(seen, MARKS[1], apart).into_iter();
+    let marks = marks.filter_map(|mark| Some((height(&mark)?, mark)));
+    marks.collect()
 }
 
 /// What is written from left to right.
 fn uprights(parts: &mut Vec<Part>, axis: &Axis, map: &Map, place: Rect, width: Width<'_>) {
     let plot = map.plot;
-    let marks = axis.marks.iter().filter_map(|mark| {
-        let x = map.x(mark.at)?;
-        if !map.holds(pos2(x, plot.top())) {
-            return None;
-        }
-        let text = short(&mark.text, 0.5 * place.width(), width);
-        let half = width(&text) / 2.0;
-        Some((x, between(x, half, place), half, text))
-    });
-    let marks: Vec<PlacedMark> = marks.collect();
-    let free = |one: &PlacedMark, next: &PlacedMark| next.1 - next.2 - (one.1 + one.2) >= GAP;
-    for (x, middle, _, text) in thinned(&marks, free) {
+    let text = |mark: &AxisMark| short(&mark.text, 0.5 * place.width(), width);
+    let middle = |mark: &AxisMark| {
+        let half = width(&text(mark)) / 2.0;
+        Some((between(map.x(mark.at)?, half, place), half))
+    };
+    let room = match axis.scale {
+        Scale::Names(_) => GAP,
+        _ => 2.0 * GAP,
+    };
+    let apart = |one: &AxisMark, next: &AxisMark| {
+        let pair = middle(one).zip(middle(next));
+        pair.is_some_and(|(one, next)| next.0 - next.1 - (one.0 + one.1) >= room)
+    };
+    for mark in axis.scale.marks(map.view.x, MARKS[0], apart) {
+        let Some((x, (middle, _))) = map.x(mark.at).zip(middle(&mark)) else {
+            continue;
+        };
         if axis.grid {
-            parts.push(hairline([pos2(*x, plot.top()), pos2(*x, plot.bottom())]));
+            parts.push(hairline([pos2(x, plot.top()), pos2(x, plot.bottom())]));
         }
-        let at = pos2(*middle, plot.bottom() + ROW / 2.0 + 2.0);
-        parts.push(word(at, Anchor::Middle, text.clone(), Ink::Soft));
+        let at = pos2(middle, plot.bottom() + ROW / 2.0 + 2.0);
+        parts.push(word(at, Anchor::Middle, text(&mark), Ink::Soft));
     }
-    if !axis.marks.is_empty() {
+    if !axis.scale.is_bare() {
         parts.push(hairline([plot.left_bottom(), plot.right_bottom()]));
     }
 }
@@ -343,7 +341,7 @@ pub(crate) fn legend(figure: &Figure, at: Pos2, room: f32, width: Width<'_>) -> 
         parts.extend(swatch(layer, sign));
         parts.push(word(
             pos2(corner.x + SIGN, middle),
-            Anchor::Left,
+            Anchor::Start,
             name,
             Ink::Ink,
         ));

@@ -2,6 +2,7 @@
 //! SVG, and its table holds every number that it shows.
 //!
 //! - [`table`]: the twin of a figure in rows and columns
+//! - [`scale`]: what is written along an axis
 //! - `ink`: its colours; `layout`: where its parts stand; `parts`: what is drawn, in strokes and
 //!   areas, the same in the window and in a file
 //! - [`pick`]: what is pointed at
@@ -17,6 +18,7 @@ pub(crate) mod layout;
 pub(crate) mod parts;
 pub mod pick;
 pub mod png;
+pub mod scale;
 pub mod svg;
 pub mod table;
 #[cfg(test)]
@@ -25,6 +27,7 @@ mod tests;
 use std::collections::BTreeSet;
 
 pub use pick::Pick;
+pub use scale::{AxisMark, Scale};
 pub use svg::{Sheet, svg};
 pub use table::{Align, Column, Table};
 
@@ -56,19 +59,10 @@ pub struct Axis {
     pub from: f64,
     /// Where it ends; greater than `from`.
     pub to: f64,
-    /// Where something is written, in rising order. Without any the axis is not drawn.
-    pub marks: Vec<AxisMark>,
+    /// What is written along it.
+    pub scale: Scale,
     /// Whether a hairline crosses the figure at each mark.
     pub grid: bool,
-}
-
-/// Something written along an axis.
-#[derive(Clone, Debug, PartialEq)]
-pub struct AxisMark {
-    /// Where.
-    pub at: f64,
-    /// What.
-    pub text: String,
 }
 
 /// Things of one kind, told apart from other layers by colour and by shape.
@@ -130,8 +124,8 @@ pub enum Shape {
     Boxes(Vec<Filled>),
     /// Upright lines over the whole height with a word, such as a competition.
     Events(Vec<Event>),
-    /// Words at a place, in the middle of it.
-    Words(Vec<(f64, f64, String)>),
+    /// Words at a place or beside it.
+    Words(Vec<Word>),
 }
 
 /// One value.
@@ -202,6 +196,28 @@ pub struct Filled {
     pub strength: f32,
     /// What it says when it is pointed at.
     pub said: String,
+}
+
+/// Words at a place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Word {
+    /// Where.
+    pub at: [f64; 2],
+    /// How they stand there.
+    pub anchor: Anchor,
+    /// What.
+    pub text: String,
+}
+
+/// How words stand at their place. At either end of them a little room is left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// They begin there.
+    Start,
+    /// Their middle is there.
+    Middle,
+    /// They end there.
+    End,
 }
 
 /// Something that happened at one place of the x axis.

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use egui::{Pos2, Rect, pos2, vec2};
 
 use super::layout::{EDGE, Map, Width, between, short};
-use super::{Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign};
+use super::{Anchor, Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign};
 
 /// What something is coloured with.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -48,17 +48,6 @@ pub(crate) struct Pen {
     pub(crate) tint: Tint,
     /// In points.
     pub(crate) width: f32,
-}
-
-/// Where words stand by their place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Anchor {
-    /// They begin there.
-    Left,
-    /// Their middle is there.
-    Middle,
-    /// They end there.
-    Right,
 }
 
 /// One thing to paint.
@@ -119,6 +108,8 @@ pub(crate) enum Part {
 pub(crate) const BAND: f32 = 0.18;
 /// Half the length of the ends of a range.
 const END: f32 = 3.5;
+/// Room between a place and the words beside it.
+const BESIDE: f32 = 5.0;
 
 /// The layers as they are drawn, each with what it is a part of.
 pub(crate) fn layers(
@@ -216,14 +207,19 @@ fn of_layer(
         }
         Shape::Words(words) => {
             let room = map.plot.expand(EDGE);
-            for (x, y, text) in words {
-                let Some(at) = map.at([*x, *y]).filter(|at| map.holds(*at)) else {
+            for word in words {
+                let Some(at) = map.at(word.at).filter(|at| map.holds(*at)) else {
                     continue;
                 };
-                let text = short(text, room.width() - 2.0, width);
-                let x = between(at.x, width(&text) / 2.0, room);
+                let text = short(&word.text, room.width() - 2.0, width);
+                let half = width(&text) / 2.0;
+                let middle = match word.anchor {
+                    Anchor::Start => at.x + BESIDE + half,
+                    Anchor::Middle => at.x,
+                    Anchor::End => at.x - BESIDE - half,
+                };
                 plain(Part::Text {
-                    at: pos2(x, at.y),
+                    at: pos2(between(middle, half, room), at.y),
                     anchor: Anchor::Middle,
                     text,
                     ink: Tint::of(ink),
@@ -406,7 +402,7 @@ pub(crate) fn swatch(layer: &Layer, place: Rect) -> Vec<Part> {
             anchor: Anchor::Middle,
             text: words
                 .first()
-                .and_then(|(_, _, text)| text.chars().next())
+                .and_then(|word| word.text.chars().next())
                 .map(String::from)
                 .unwrap_or_default(),
             ink: Tint::of(ink),
@@ -429,9 +425,9 @@ pub(crate) fn reach(part: &Part, width: Width<'_>) -> Vec<Pos2> {
         } => {
             let wide = width(text);
             let left = match anchor {
-                Anchor::Left => 0.0,
+                Anchor::Start => 0.0,
                 Anchor::Middle => wide / 2.0,
-                Anchor::Right => wide,
+                Anchor::End => wide,
             };
             let high = vec2(0.0, super::layout::LETTERS / 2.0);
             let left = *at - vec2(left, 0.0);

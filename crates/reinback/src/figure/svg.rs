@@ -9,8 +9,8 @@ use maud::{Markup, html};
 use ttf_parser::Face;
 
 use super::layout::{self, LETTERS, View};
-use super::parts::{self, Anchor, Part, Pen, Tint};
-use super::{Figure, Pick};
+use super::parts::{self, Part, Pen, Tint};
+use super::{Anchor, Figure, Pick};
 use crate::theme::Tokens;
 use crate::typeface;
 
@@ -196,9 +196,9 @@ fn part_of(part: &Part, said: Option<&str>, tokens: &Tokens) -> Markup {
             Part::Text { at, anchor, text, ink } => {
                 text x=(number(at.x)) y=(number(at.y + 0.36 * LETTERS)) fill=(hex(tokens, *ink))
                     text-anchor=[match anchor {
-                        Anchor::Left => None,
+                        Anchor::Start => None,
                         Anchor::Middle => Some("middle"),
-                        Anchor::Right => Some("end"),
+                        Anchor::End => Some("end"),
                     }] { (clean(text)) }
             }
         }

@@ -29,7 +29,7 @@ fn axis(from: f64, to: f64, marks: &[(f64, &str)]) -> Axis {
         title: "of attempts".to_owned(),
         from,
         to,
-        marks: marks.collect(),
+        scale: Scale::Names(marks.collect()),
         grid: true,
     }
 }
@@ -118,7 +118,15 @@ fn figure(name: &str, values: &[f64]) -> Figure {
             layer(
                 "words",
                 Ink::Ink,
-                Shape::Words(vec![(at(0), at(1), "word".to_owned())]),
+                Shape::Words(
+                    [Anchor::Start, Anchor::Middle, Anchor::End]
+                        .map(|anchor| Word {
+                            at: [at(0), at(1)],
+                            anchor,
+                            text: "word".to_owned(),
+                        })
+                        .to_vec(),
+                ),
             ),
         ],
         table: Table::default(),
@@ -226,9 +234,9 @@ proptest! {
     fn marks_keep_apart(many in 1_usize..200, width in 160.0_f32..900.0) {
         let mut own = figure("name", &[]);
         own.layers.clear();
-        own.x.marks = (0..many)
-            .map(|at| AxisMark { at: 10.0 * at as f64 / many as f64, text: format!("{at} May") })
-            .collect();
+        let names = (0..many)
+            .map(|at| AxisMark { at: 10.0 * at as f64 / many as f64, text: format!("{at} May") });
+        own.x.scale = Scale::Names(names.collect());
         let (_, parts) = svg::drawn(&own, &sheet([width, 200.0]));
         let face = Face::parse(typeface::REGULAR, 0).ok();
         let wide = |words: &str| svg::width_of(face.as_ref(), words, LETTERS);
@@ -243,6 +251,73 @@ proptest! {
             }
         }
         prop_assert!(found >= 1);
+    }
+}
+
+/// The finer the closer: on the smallest picture of the room as in the largest.
+#[test]
+fn what_is_looked_at_closer_is_marked_finer() {
+    use super::scale::Speaker;
+    use crate::said::{Language, Say};
+
+    let speaker = || Speaker::new(Say::new(Language::German));
+    let face = Face::parse(typeface::REGULAR, 0).ok();
+    let wide = |words: &str| svg::width_of(face.as_ref(), words, LETTERS);
+    let days = [18_000.0, 21_650.0];
+    for (scale, ends) in [
+        (Scale::Days(speaker()), days),
+        (Scale::Days(speaker()), [20_500.0, 20_545.0]),
+        (Scale::Amounts(speaker()), [52.0, 112.0]),
+        (Scale::Fractions(speaker()), [-0.06, 1.06]),
+        (Scale::Percent(speaker()), [0.0, 1.0]),
+    ] {
+        for (upright, width, zoom, place) in [false, true].into_iter().flat_map(|upright| {
+            let zooms = [1.0, 2.0, 5.0, 20.0];
+            let all = [340.0, 560.0, 1200.0].into_iter();
+            let all = all.flat_map(move |width| zooms.map(|zoom| (width, zoom)));
+            let places = [0.1, 0.37, 0.5, 0.81];
+            all.flat_map(move |(width, zoom)| places.map(|place| (upright, width, zoom, place)))
+        }) {
+            let mut own = figure("name", &[]);
+            own.layers.clear();
+            own.x = Axis::default();
+            own.y = Axis::default();
+            let axis = Axis {
+                scale: scale.clone(),
+                from: ends[0],
+                to: ends[1],
+                ..Axis::default()
+            };
+            let long = (ends[1] - ends[0]) / zoom;
+            let from = ends[0] + place * (ends[1] - ends[0] - long);
+            let mut view = View {
+                x: [0.0, 1.0],
+                y: [0.0, 1.0],
+            };
+            if upright {
+                (own.y, view.y) = (axis, [from, from + long]);
+            } else {
+                (own.x, view.x) = (axis, [from, from + long]);
+            }
+            let off = BTreeSet::new();
+            let room = Rect::from_min_size(pos2(0.0, 0.0), vec2(width, 210.0));
+            let laid = layout::lay(&own, &off, view, room, &wide);
+            let texts = laid
+                .parts
+                .iter()
+                .filter(|part| matches!(part, parts::Part::Text { .. }));
+            let texts: Vec<Rect> = texts
+                .map(|part| Rect::from_points(&parts::reach(part, &wide)))
+                .collect();
+            let told = format!("{scale:?} of {width}, {zoom} times closer, upright {upright}");
+            assert!(texts.len() >= 2, "{told}: {:?}", laid.parts);
+            for (at, one) in texts.iter().enumerate() {
+                assert!(
+                    texts[at + 1..].iter().all(|next| !one.intersects(*next)),
+                    "{told}"
+                );
+            }
+        }
     }
 }
 

@@ -88,7 +88,7 @@ fn with_text(key: Option<Press>, text: &str) -> Option<Press> {
     if as_key || (held.shift && sign.is_alphanumeric()) {
         key
     } else {
-        Some(Press::Sign(sign))
+        Some(Press::Sign(sign.to_lowercase().next().unwrap_or(sign)))
     }
 }
 
@@ -153,6 +153,7 @@ mod tests {
             sign('/'),
         );
         check_caught(&[text("!")], sign('!'));
+        check_caught(&[text("M")], sign('m'));
         let shifted_one = |modifiers| Event::Key {
             key: Key::Exclamationmark,
             physical_key: Some(Key::Num1),

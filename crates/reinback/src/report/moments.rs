@@ -1,7 +1,5 @@
 //! The film moments behind a line: its faults and its clean attempts, each at a place of a film.
 
-use std::collections::BTreeSet;
-
 use chrono::{NaiveDate, NaiveTime};
 use reinback_film::FilmTime;
 use reinback_yard::{
@@ -97,6 +95,14 @@ pub struct Moments {
     pub clean: Vec<FilmMoment>,
 }
 
+impl Moments {
+    /// Keeps those of which something holds.
+    pub fn retain(&mut self, mut holds: impl FnMut(&FilmMoment) -> bool) {
+        self.faults.retain(&mut holds);
+        self.clean.retain(holds);
+    }
+}
+
 /// Looks up the moments behind a line.
 ///
 /// The rules of [`reinback_yard::observe`]: only the counting review, only reviewed bouts, and a
@@ -128,39 +134,12 @@ pub fn moments_of<'a>(
     found
 }
 
-/// A moment behind a line as it is now; `None` where it is no more, or not of these days.
+/// A moment of an exercise as it is now, whatever is asked; `None` where it is no more.
 #[must_use]
-pub fn moment_now(
-    yard: &Yard,
-    question: &Question,
-    exercise: &WordId,
-    id: MomentId,
-) -> Option<FilmMoment> {
-    let ride = yard.ride(id.ride()).filter(|ride| question.holds(ride))?;
-    let mut found = Moments::default();
-    of_ride(yard, (ride, question.reins), exercise, &mut found);
-    let mut all = found.faults.into_iter().chain(found.clean);
-    all.find(|moment| moment.id == id)
-}
-
-/// A moment as it is now, whatever is asked; `None` where it is no more.
-#[must_use]
-pub fn moment_of(yard: &Yard, id: MomentId) -> Option<FilmMoment> {
+pub fn moment_of(yard: &Yard, exercise: &WordId, id: MomentId) -> Option<FilmMoment> {
     let ride = yard.ride(id.ride())?;
-    let owns = |bout: &&Bout| match id {
-        MomentId::Clean(_, own) => bout.id == own,
-        MomentId::Fault(..) => true,
-    };
-    let exercises: BTreeSet<&WordId> = ride
-        .bouts
-        .iter()
-        .filter(owns)
-        .map(|b| &b.exercise)
-        .collect();
     let mut found = Moments::default();
-    for exercise in exercises {
-        of_ride(yard, (ride, Reins::Both), exercise, &mut found);
-    }
+    of_ride(yard, (ride, Reins::Both), exercise, &mut found);
     let mut all = found.faults.into_iter().chain(found.clean);
     all.find(|moment| moment.id == id)
 }
@@ -298,6 +277,7 @@ mod tests {
     use std::sync::Arc;
 
     use proptest::prelude::*;
+    use reinback_analysis::Cell;
     use reinback_yard::IdMaker;
 
     use super::*;
@@ -359,19 +339,16 @@ mod tests {
         let mut yard = sample::yard();
         let exercise = sample::word("half-pass");
         let newest = moments(&yard, &all(), &exercise).faults[0].clone();
-        let now = |yard: &Yard| moment_now(yard, &all(), &exercise, newest.id);
+        let now = |yard: &Yard| moment_of(yard, &exercise, newest.id);
         assert_eq!(now(&yard).as_ref(), Some(&newest));
-        assert_eq!(moment_of(&yard, newest.id).as_ref(), Some(&newest));
         let elsewhere = sample::word("halt");
-        assert_eq!(moment_now(&yard, &all(), &elsewhere, newest.id), None);
+        assert_eq!(moment_of(&yard, &elsewhere, newest.id), None);
         let id = newest.id.ride();
         let mut ride = (**yard.rides.get(&id).expect("a ride")).clone();
         ride.marks.clear();
         yard.rides.insert(id, Arc::new(ride));
         assert_eq!(now(&yard), None);
-        assert_eq!(moment_of(&yard, newest.id), None);
         yard.rides.clear();
-        assert_eq!(moment_of(&yard, newest.id), None);
         assert_eq!(now(&yard), None);
     }
 
@@ -413,50 +390,88 @@ mod tests {
         )
     }
 
+    /// Marks of a made-up ride, and which of its five bouts are reviewed.
+    type Marked = (Vec<(i64, Option<usize>, bool)>, Vec<bool>);
+
+    fn marked() -> impl Strategy<Value = Marked> {
+        (marks(), proptest::collection::vec(any::<bool>(), 5))
+    }
+
+    fn made(ids: &mut IdMaker, date: NaiveDate, (marks, reviewed): Marked) -> Ride {
+        let mut ride = sample::blank(ids, date);
+        for exercise in ["half-pass", "halt", "half-pass", "halt", "travers"] {
+            sample::bout(ids, &mut ride, exercise, None, None);
+        }
+        for (bout, reviewed) in ride.bouts.iter_mut().zip(reviewed) {
+            bout.reviewed = reviewed;
+            bout.to = bout.to.map(|to| Moment(to.0 + 50 * SECOND));
+        }
+        for (second, bout, fault) in marks {
+            let bout = bout.map(|at| ride.bouts.get(at).map_or_else(|| ids.next(), |b| b.id));
+            let kind = if fault {
+                MarkKind::Fault(sample::word("tense"))
+            } else {
+                MarkKind::Note
+            };
+            ride.marks.push(Mark {
+                id: ids.next(),
+                review: ride.head.counting,
+                at: Moment(second * SECOND),
+                kind,
+                bout,
+                note: String::new(),
+                origin: None,
+                press: None,
+                place: None,
+            });
+        }
+        ride
+    }
+
+    /// How many faults and clean attempts are behind a line.
+    fn behind(yard: &Yard, question: &Question, exercise: &WordId) -> (usize, usize) {
+        let found = moments(yard, question, exercise);
+        (found.faults.len(), found.clean.len())
+    }
+
+    /// How many a line counts.
+    fn counted(cell: &Cell) -> (usize, usize) {
+        let clean = cell.rate.tally.attempts - cell.rate.tally.faulty;
+        (cell.faults as usize, clean as usize)
+    }
+
     proptest! {
         // Each case shuffles rides thousands of times.
         #![proptest_config(ProptestConfig::with_cases(64))]
 
-        /// As many moments behind every line as it counts faults and clean attempts, wherever
-        /// marks lie and whichever bouts are reviewed.
+        /// As many moments behind every line as it counts faults and clean attempts, in the days
+        /// asked about as in those compared with, wherever marks lie and whichever bouts are
+        /// reviewed.
         #[test]
         fn there_are_as_many_moments_as_faults_and_clean_attempts(
-            marks in marks(),
-            reviewed in proptest::collection::vec(any::<bool>(), 5),
+            before in marked(),
+            now in marked(),
         ) {
             let mut ids = IdMaker::seeded(9);
-            let mut ride = sample::blank(&mut ids, sample::day(0));
-            for exercise in ["half-pass", "halt", "half-pass", "halt", "travers"] {
-                sample::bout(&mut ids, &mut ride, exercise, None, None);
-            }
-            for (bout, reviewed) in ride.bouts.iter_mut().zip(reviewed) {
-                bout.reviewed = reviewed;
-                bout.to = bout.to.map(|to| Moment(to.0 + 50 * SECOND));
-            }
-            for (second, bout, fault) in marks {
-                let bout = bout.map(|at| ride.bouts.get(at).map_or_else(|| ids.next(), |b| b.id));
-                let kind = if fault { MarkKind::Fault(sample::word("tense")) } else { MarkKind::Note };
-                ride.marks.push(Mark {
-                    id: ids.next(),
-                    review: ride.head.counting,
-                    at: Moment(second * SECOND),
-                    kind,
-                    bout,
-                    note: String::new(),
-                    origin: None,
-                    press: None, place: None, });
-            }
+            let rides = [(0, before), (1, now)];
+            let rides = rides.map(|(day, marked)| made(&mut ids, sample::day(day), marked));
             let mut yard = sample::yard();
-            yard.rides = [(ride.id, Arc::new(ride))].into();
-            let numbers = numbers(&yard, &all());
+            yard.rides = rides.map(|ride| (ride.id, Arc::new(ride))).into();
+            let only = |day| Days { from: Some(sample::day(day)), to: Some(sample::day(day)) };
+            let question = Question { days: only(1), against: Some(only(0)), ..all() };
+            let earlier = question.earlier().expect("days compared with");
+            let numbers = numbers(&yard, &question);
             for exercise in ["half-pass", "halt", "travers"].map(sample::word) {
                 let line = numbers.lines.iter().find(|line| line.exercise == exercise);
-                let faults = line.map_or(0, |line| line.figures.all.faults);
-                let tally = line.map(|line| line.figures.all.rate.tally);
-                let clean = tally.map_or(0, |tally| tally.attempts - tally.faulty);
-                let behind = moments(&yard, &all(), &exercise);
-                prop_assert_eq!(behind.faults.len() as u32, faults, "faults of {}", exercise);
-                prop_assert_eq!(behind.clean.len() as u32, clean, "clean {}", exercise);
+                let now = behind(&yard, &question, &exercise);
+                let Some(line) = line else {
+                    prop_assert_eq!(now, (0, 0), "{} has no line", exercise);
+                    continue;
+                };
+                prop_assert_eq!(now, counted(&line.figures.all), "{}", &exercise);
+                let compared = line.compared.expect("days compared with");
+                let before = behind(&yard, &earlier, &exercise);
+                prop_assert_eq!(before, counted(&compared.earlier), "before, {}", exercise);
             }
         }
     }

@@ -32,7 +32,24 @@ impl Question {
     #[must_use]
     pub fn holds(&self, ride: &Ride) -> bool {
         let horse = self.whose.horse();
-        horse.is_none_or(|own| own == ride.head.horse) && self.days.hold(ride.head.date)
+        horse.is_none_or(|horse| ride.head.horse == horse) && self.days.hold(ride.head.date)
+    }
+
+    /// The same of the days compared with alone; `None` where there are none.
+    #[must_use]
+    pub fn earlier(&self) -> Option<Self> {
+        self.against.map(|days| Self {
+            days,
+            against: None,
+            ..*self
+        })
+    }
+
+    /// Whether a day is one of those compared with and not also of those asked about.
+    #[must_use]
+    pub fn is_before(&self, day: NaiveDate) -> bool {
+        let against = self.against.is_some_and(|days| days.hold(day));
+        against && !self.days.hold(day)
     }
 }
 

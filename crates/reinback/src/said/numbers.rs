@@ -4,6 +4,7 @@ use chrono::{Datelike as _, NaiveDate};
 
 use super::Say;
 use crate::clock;
+use crate::figure::scale::Wording;
 use crate::report::numbers::Days;
 
 /// Stands between groups of three digits. A thin space that no line is broken at (ISO 80000-1,
@@ -193,5 +194,37 @@ impl Say {
                 ],
             ),
         }
+    }
+}
+
+/// Along an axis.
+impl Wording for Say {
+    fn name(&self) -> &str {
+        self.language().code()
+    }
+
+    fn number(&self, value: f64, decimals: usize) -> String {
+        self.decimal(value, decimals)
+    }
+
+    fn percent(&self, share: f64, decimals: usize) -> String {
+        let percent = self.decimal(share * 100.0, decimals);
+        self.text("percent", &[("percent", percent.into())])
+    }
+
+    fn fraction(&self, share: f64) -> String {
+        self.share(share)
+    }
+
+    fn day(&self, day: NaiveDate, with_year: bool) -> String {
+        if with_year {
+            self.day(day)
+        } else {
+            self.day_of_month(day)
+        }
+    }
+
+    fn month(&self, day: NaiveDate) -> String {
+        self.month_of_year(day)
     }
 }

@@ -9,8 +9,8 @@ use reinback_analysis::{Pace, Span};
 use reinback_yard::lower::tempo::{going, strides};
 use reinback_yard::{Bout, Keys, Moment, Ride, RideId, WordId, Yard};
 
-use super::{Lead, Leading};
-use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
+use super::{Lead, Leading, axes};
+use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Scale, Shape, Sign, Table};
 use crate::report::moments::film_at;
 use crate::report::numbers::{Question, Whose};
 use crate::said::Say;
@@ -277,6 +277,10 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
         shape: Shape::Dots(dots),
     });
     middles(&mut layers, found, say);
+    let places = (1..).zip(&names).map(|(at, text)| AxisMark {
+        at: f64::from(at),
+        text: text.clone(),
+    });
     let title = say.text("tempo-about-title", &[("exercise", exercise.into())]);
     Some(Leading {
         figure: Figure {
@@ -286,16 +290,10 @@ pub fn about(found: &TempoAbout, exercise: &str, say: &Say) -> Option<Leading> {
                 title: String::new(),
                 from: 0.6,
                 to: 3.4,
-                marks: (1..)
-                    .zip(&names)
-                    .map(|(at, text)| AxisMark {
-                        at: f64::from(at),
-                        text: text.clone(),
-                    })
-                    .collect(),
+                scale: Scale::Names(places.collect()),
                 grid: true,
             },
-            y: strides_a_minute(least, most, say),
+            y: axes::amounts(say.plain("tempo-axis"), least - 1.0, most + 1.0, say),
             to_scale: false,
             layers,
             table: table(found, names, say),
@@ -348,29 +346,6 @@ pub(crate) fn place_to_tap(ride: &Ride, attempts: impl Iterator<Item = Moment>) 
 
 fn shortly_before(at: Moment) -> Moment {
     Moment(at.0.saturating_sub(BEFORE).max(0))
-}
-
-/// Whole numbers in steps that a rider counts in, about the values with some room.
-fn strides_a_minute(least: f64, most: f64, say: &Say) -> Axis {
-    let step = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
-    let step = step.into_iter().find(|step| (most - least) / step <= 5.0);
-    let step = step.unwrap_or(100.0);
-    let from = ((least / step).floor() * step).max(0.0);
-    let to = ((most / step).ceil() * step).max(from + step);
-    let many = ((to - from) / step).round() as u32;
-    let marks = (0..=many).map(|at| from + f64::from(at) * step);
-    Axis {
-        title: say.plain("tempo-axis"),
-        from: from - 0.2 * step,
-        to: to + 0.2 * step,
-        marks: marks
-            .map(|at| AxisMark {
-                at,
-                text: say.decimal(at, 0),
-            })
-            .collect(),
-        grid: true,
-    }
 }
 
 /// Newest first; with more than one kind each says which.

@@ -5,10 +5,8 @@ use chrono::NaiveDate;
 use reinback_analysis::{Day, Direction, FaultRate, TrendEstimate};
 use reinback_yard::{Ride, RideId, Yard};
 
-use super::{Lead, Leading, days};
-use crate::figure::{
-    Axis, AxisMark, Column, Dot, Event, Figure, Ink, Layer, Range, Shape, Sign, Table,
-};
+use super::{Lead, Leading, axes};
+use crate::figure::{Column, Dot, Event, Figure, Ink, Layer, Range, Shape, Sign, Table};
 use crate::report::numbers::{CoursePoint, Days, Line, Question};
 use crate::said::Say;
 
@@ -164,8 +162,9 @@ pub fn across(line: &Line, happened: &[Happened], say: &Say) -> Option<Leading> 
             "plot-spoken",
             &[("rides", rides.into()), ("exercise", exercise.into())],
         ),
-        x: days::axis(first, last, say),
-        y: shares(say),
+        x: axes::days(first, last, say),
+        // With room for half a dot at none and at all.
+        y: axes::shares(say.plain("axis-faulty"), -0.06, 1.06, say),
         to_scale: false,
         layers,
         table: table(line, happened, say),
@@ -183,24 +182,9 @@ pub fn notes_layer(say: &Say) -> String {
     say.plain("layer-notes")
 }
 
-/// From none to all, with room for half a dot.
-fn shares(say: &Say) -> Axis {
-    let marks = [0.0, 0.25, 0.5, 0.75, 1.0].map(|at| AxisMark {
-        at,
-        text: say.share(at),
-    });
-    Axis {
-        title: say.plain("axis-faulty"),
-        from: -0.06,
-        to: 1.06,
-        marks: marks.to_vec(),
-        grid: true,
-    }
-}
-
 /// Where a dot stands: a ride on its day, a month in the middle of its days.
 fn middle(point: &CoursePoint) -> f64 {
-    0.5 * (days::number(point.from) + days::number(point.to))
+    0.5 * (axes::number(point.from) + axes::number(point.to))
 }
 
 fn dot(point: &CoursePoint, say: &Say) -> Dot {
@@ -298,7 +282,7 @@ fn occasions(occasion: Occasion, own: &[&Happened], say: &Say) -> Layer {
             Occasion::Note => beginning(&one.text),
         };
         Event {
-            x: days::number(one.day),
+            x: axes::number(one.day),
             name: name(one),
             said: say.text(
                 "event-said",

@@ -3,7 +3,10 @@
 use reinback_analysis::load::Ridden;
 use reinback_analysis::{Estimate, FaultRate};
 
-use crate::figure::{Axis, AxisMark, Column, Figure, Filled, Ink, Layer, Shape, Span, Table};
+use super::axes;
+use crate::figure::{
+    Anchor, Axis, AxisMark, Column, Figure, Filled, Ink, Layer, Scale, Shape, Span, Table, Word,
+};
 use crate::report::numbers::{Line, Times};
 use crate::report::whole::Steps;
 use crate::said::Say;
@@ -16,7 +19,7 @@ const HALF: f64 = 0.3;
 /// Height of a figure of so many bars, in points.
 #[must_use]
 pub fn height(figure: &Figure) -> f32 {
-    let below = if figure.x.marks.is_empty() { 0.0 } else { 17.0 };
+    let below = if figure.x.scale.is_bare() { 0.0 } else { 17.0 };
     let above = if figure.y.title.is_empty() { 0.0 } else { 17.0 };
     (BAR * figure.table.rows.len() as f32 + 18.0 + below + above).max(60.0)
 }
@@ -58,7 +61,7 @@ fn names<'a>(names: impl ExactSizeIterator<Item = &'a str>) -> Axis {
         title: String::new(),
         from: -0.5,
         to: many.max(1) as f64 - 0.5,
-        marks,
+        scale: Scale::Names(marks),
         grid: false,
     }
 }
@@ -114,9 +117,10 @@ fn counts(title: String, own: &[Counted], behind: f64, columns: Vec<Column>) -> 
             layer(ink, Shape::Boxes(boxes.collect()))
         })
         .collect();
-    let words = placed.iter().map(|(y, own)| {
-        let middle = own.long + 0.5 * behind * longest;
-        (middle, *y, own.behind.clone())
+    let words = placed.iter().map(|(y, own)| Word {
+        at: [own.long, *y],
+        anchor: Anchor::Start,
+        text: own.behind.clone(),
     });
     layers.push(layer(Ink::Ink, Shape::Words(words.collect())));
     let said: Vec<String> = own.iter().map(|bar| bar.said.clone()).collect();
@@ -237,6 +241,9 @@ pub fn paces(ridden: &Ridden, say: &Say) -> Option<Figure> {
     ))
 }
 
+/// Where the counts end, beyond all.
+const END: f64 = 1.24;
+
 /// Rates with their ranges, one a name. Where there are too few attempts for a rate the counts stand
 /// alone.
 fn rates(title: String, own: &[(String, FaultRate)], say: &Say) -> Figure {
@@ -264,7 +271,11 @@ fn rates(title: String, own: &[(String, FaultRate)], say: &Say) -> Figure {
                 high: range.high,
             });
         }
-        counts.push((1.12, y, tally));
+        counts.push(Word {
+            at: [END, y],
+            anchor: Anchor::End,
+            text: tally,
+        });
     }
     let layer = |name, ink, shape| Layer { name, ink, shape };
     let mut layers = Vec::new();
@@ -293,23 +304,13 @@ fn rates(title: String, own: &[(String, FaultRate)], say: &Say) -> Figure {
     let rows = rows.collect();
     let spelled = own.iter().map(|(name, _)| name.as_str());
     let y = names(spelled.collect::<Vec<_>>().into_iter());
-    let marks = [0.0, 0.25, 0.5, 0.75, 1.0].map(|at| AxisMark {
-        at,
-        text: say.share(at),
-    });
     // The counts belong to no layer that can be switched off.
     let unnamed = layer(String::new(), Ink::Ink, Shape::Words(counts));
     layers.insert(0, unnamed);
     Figure {
         spoken: spoken(&title, &all_said),
         title,
-        x: Axis {
-            title: String::new(),
-            from: -0.01,
-            to: 1.24,
-            marks: marks.to_vec(),
-            grid: true,
-        },
+        x: axes::shares(String::new(), -0.01, END, say),
         y,
         to_scale: false,
         layers,

@@ -4,7 +4,10 @@ use reinback_analysis::Moment;
 use reinback_analysis::series::Series;
 use reinback_analysis::series_count::{Interval, Verdict};
 
-use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Ink, Layer, Range, Shape, Sign, Table};
+use crate::figure::scale::Speaker;
+use crate::figure::{
+    Anchor, Axis, Column, Dot, Figure, Ink, Layer, Range, Scale, Shape, Sign, Table, Word,
+};
 use crate::report::whole::SeriesShown;
 use crate::said::Say;
 
@@ -43,9 +46,13 @@ pub fn beats(one: &SeriesShown, title: String, say: &Say) -> Option<Figure> {
         let words = intervals.iter().filter(|interval| of(interval));
         let words = words.map(|own| {
             let middle = 0.5 * (since(own.from) + since(own.to));
-            (middle, 0.55, say.interval(own.strides, own.verdict))
+            Word {
+                at: [middle, 0.55],
+                anchor: Anchor::Middle,
+                text: say.interval(own.strides, own.verdict),
+            }
         });
-        let words: Vec<(f64, f64, String)> = words.collect();
+        let words: Vec<Word> = words.collect();
         if !words.is_empty() {
             layers.push(layer(String::new(), ink, Shape::Words(words)));
         }
@@ -100,7 +107,7 @@ pub fn beats(one: &SeriesShown, title: String, say: &Say) -> Option<Figure> {
             title: say.plain("axis-seconds"),
             from: -0.03 * long,
             to: 1.03 * long,
-            marks: seconds(long, say),
+            scale: Scale::Amounts(Speaker::new(say.clone())),
             grid: false,
         },
         y: Axis {
@@ -148,19 +155,4 @@ fn change(found: &Series, place: usize, say: &Say) -> String {
             &[("change", number.into()), ("strides", before.into())],
         )
     }
-}
-
-/// Whole seconds, at most eight.
-fn seconds(long: f64, say: &Say) -> Vec<AxisMark> {
-    let step = [1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 300.0];
-    let step = step.into_iter().find(|step| long / step <= 8.0);
-    let step = step.unwrap_or(long / 8.0);
-    let many = (long / step).floor() as u32;
-    (0..=many)
-        .map(|at| f64::from(at) * step)
-        .map(|at| AxisMark {
-            at,
-            text: say.decimal(at, 0),
-        })
-        .collect()
 }

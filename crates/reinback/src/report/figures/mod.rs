@@ -4,15 +4,15 @@
 //! - [`mod@across`]: ride by ride, with the trend and what happened on those days
 //! - [`bars`]: counts and rates side by side
 //! - [`beats`]: a series of changes; [`plan`]: faults on the plan of the arena
-//! - `days`: which days are written along an axis
+//! - `axes`: days, amounts and shares along an axis
 //!
 //! **Invariant:** pure; made once for an answer, not in every frame.
 
 pub mod about;
 pub mod across;
+pub(crate) mod axes;
 pub mod bars;
 pub mod beats;
-pub(crate) mod days;
 pub mod plan;
 #[cfg(test)]
 mod tests;

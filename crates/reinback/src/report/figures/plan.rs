@@ -4,7 +4,9 @@ use reinback_analysis::place::{self, Grid, Letter, Place, Spot};
 use reinback_yard::WordId;
 
 use super::Leading;
-use crate::figure::{Axis, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
+use crate::figure::{
+    Anchor, Axis, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table, Word,
+};
 use crate::report::moments::lead_in;
 use crate::report::whole::drawn::Lead;
 use crate::report::whole::{PlaceMoment, Places};
@@ -59,7 +61,7 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
     let middle = vec![[0.0, across / 2.0], [along, across / 2.0]];
     let letters = places.arena.letters().iter().map(|(letter, place)| {
         let [x, y] = beside(*place, (across, along), BESIDE);
-        (x, y, letter.to_string())
+        word([x, y], letter.to_string())
     });
     let mut layers = vec![
         line(middle, Ink::Hairline, 1.0),
@@ -91,7 +93,7 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
     let counts = places.found.by_letter.iter().filter_map(|(letter, times)| {
         let place = places.arena.place(*letter)?;
         let [x, y] = beside(place, (across, along), -BESIDE);
-        Some((x, y, say.count(*times)))
+        Some(word([x, y], say.count(*times)))
     });
     layers.push(Layer {
         name: say.plain("layer-letters"),
@@ -128,6 +130,14 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
             },
         },
     })
+}
+
+fn word(at: [f64; 2], text: String) -> Word {
+    Word {
+        at,
+        anchor: Anchor::Middle,
+        text,
+    }
 }
 
 /// The faults whose place was clicked, and where each leads.

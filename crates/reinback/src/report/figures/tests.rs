@@ -8,7 +8,7 @@ use reinback_yard::{
 
 use super::about::{KindAbout, Middle};
 use super::*;
-use crate::figure::{Layer, Shape};
+use crate::figure::{Layer, Scale, Shape};
 use crate::report::numbers::{Days, Line, Question, Reins, Whose, numbers};
 use crate::report::sample;
 use crate::report::whole::{Kept, whole};
@@ -214,7 +214,10 @@ fn bars_say_what_the_line_counted() {
         for row in &figure.table.rows {
             assert_eq!(row.len(), figure.table.columns.len());
         }
-        let marks: Vec<f64> = figure.y.marks.iter().map(|mark| mark.at).collect();
+        let Scale::Names(names) = &figure.y.scale else {
+            panic!("bars have names")
+        };
+        let marks: Vec<f64> = names.iter().map(|mark| mark.at).collect();
         assert!(marks.windows(2).all(|pair| pair[0] < pair[1]), "{marks:?}");
     }
 }

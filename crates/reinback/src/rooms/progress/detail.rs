@@ -4,7 +4,7 @@ use egui::{Label, RichText, ScrollArea, Ui, WidgetInfo};
 
 use super::chart::{LineFigures, across_ui, bars_ui, tempo_ui};
 use super::figure::{Beside, Figures};
-use super::moments::{Shown, Wall, wall_ui};
+use super::moments::{Group, Shown, Wall, wall_ui};
 use super::whole::line_ui;
 use super::{OpenLine, ProgressData, ProgressView};
 use crate::action::Action;
@@ -43,6 +43,8 @@ fn line_open_ui(
     let Some(OpenLine {
         line,
         moments,
+        before,
+        question,
         earlier,
     }) = view.open_line()
     else {
@@ -72,11 +74,13 @@ fn line_open_ui(
                 trend_ui(ui, (line, drawn), figures, say, out);
                 faults_ui(ui, drawn, figures, say, out);
             }
-            let (all, tally) = (&line.figures.all, line.figures.all.rate.tally);
+            let compared = line.compared.as_ref().zip(earlier);
             let shown = Shown {
                 exercise: &line.exercise,
-                moments,
-                counted: (all.faults, tally.attempts.saturating_sub(tally.faulty)),
+                question,
+                now: moments.map(|own| Group::new(own, &line.figures.all)),
+                before: compared
+                    .map(|(compared, earlier)| (earlier, Group::new(before, &compared.earlier))),
                 many,
             };
             wall_ui(ui, wall, &shown, data, out);

@@ -4,6 +4,7 @@ use egui::{Pos2, Rect, Stroke, Ui, lerp, pos2};
 use reinback_analysis::Cell;
 
 use super::picture::{Bar, Side, dot_radius};
+use super::rows;
 use crate::report::numbers::Line;
 use crate::theme;
 
@@ -45,7 +46,7 @@ pub(super) fn rides_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
         if dot.before {
             painter.circle_stroke(dot.at, radius - 0.5, Stroke::new(1.0, ink));
         } else {
-            painter.circle(dot.at, radius, ink, Stroke::new(1.0, tokens.raised));
+            rows::dot(painter, dot.at, radius, (ink, tokens.raised));
         }
     }
     words

@@ -390,30 +390,32 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
             // Before the days it is fitted to it would be a guess.
             let mut days = course.days(64);
             days.retain(|day| *day >= first.day);
+            let fitted = days
+                .iter()
+                .map(|day| (f64::from(day.0), trend.fitted(*day)));
+            let fitted: Vec<(f64, Estimate)> = fitted.collect();
             let at = |part: fn(&Estimate) -> f64| -> Vec<Pos2> {
-                let found = days.iter().map(|day| (day, trend.fitted(*day)));
-                found
-                    .map(|(day, own)| course.place(f64::from(day.0), part(&own)))
+                let both = fitted.iter();
+                both.map(|(day, own)| course.place(*day, part(own)))
                     .collect()
             };
             band(painter, at(|own| own.low), at(|own| own.high), tokens);
-            let fitted = at(|own| own.value);
             // A line that says nothing clear must not look as if it did.
             let stroke = match trend.direction {
                 Direction::NoClearTrend => Stroke::new(1.0, tokens.leather.gamma_multiply(0.6)),
                 Direction::Fewer | Direction::More => Stroke::new(2.0, tokens.leather),
             };
-            painter.line(fitted, stroke);
+            painter.line(at(|own| own.value), stroke);
         }
         for point in &points {
             let share = point.tally.share().unwrap_or(0.0);
             let at = course.place(f64::from(point.day.0), share);
             let radius = picture::dot_radius(point.tally.attempts);
-            painter.circle(
+            rows::dot(
+                painter,
                 at,
                 radius,
-                tokens.ink_soft.gamma_multiply(0.75),
-                Stroke::new(1.0, tokens.raised),
+                (tokens.ink_soft.gamma_multiply(0.75), tokens.raised),
             );
         }
     }

@@ -44,7 +44,7 @@ use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments};
-use crate::report::numbers::{Days, Line, Measure, Numbers, Reins, Whose};
+use crate::report::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::shown::{Order, Shown, Yardstick};
 use crate::report::whole::Whole;
@@ -142,6 +142,8 @@ struct Counted {
     instead: Option<Instead>,
     /// Those of the open line.
     moments: Moments,
+    /// Those of it in the days compared with that are not also asked about.
+    before: Moments,
     /// Competitions and notes of the days, while a line is open.
     happened: Vec<Happened>,
     /// The tempo about the open line.
@@ -349,13 +351,19 @@ impl ProgressView {
                 let question = shown.question(whose, reins);
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
-                let moments = open.map(|exercise| moments(&yard, &question, exercise));
+                let behind = |question: Question| {
+                    let open = open.map(|exercise| moments(&yard, &question, exercise));
+                    open.unwrap_or_default()
+                };
+                let mut before = question.earlier().map(behind).unwrap_or_default();
+                before.retain(|moment| question.is_before(moment.date));
                 let happened = open.map(|_| happened(&yard, &question));
                 let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
                     happened: happened.unwrap_or_default(),
                     tempo: tempo.unwrap_or_default(),
-                    moments: moments.unwrap_or_default(),
+                    moments: behind(question),
+                    before,
                     earlier: shown.against.map(|(_, earlier)| earlier),
                     instead,
                     numbers,
@@ -439,6 +447,8 @@ impl ProgressView {
         Some(OpenLine {
             line,
             moments: found.then_some(&counted.moments),
+            before: &counted.before,
+            question: counted.numbers.question,
             earlier: counted.earlier(),
         })
     }
@@ -483,8 +493,11 @@ impl ProgressView {
 /// The line that is open, and what belongs to it.
 struct OpenLine<'a> {
     line: &'a Line,
-    /// Its film moments, once they are found.
+    /// Its film moments, once they are found, and those of the days compared with.
     moments: Option<&'a Moments>,
+    before: &'a Moments,
+    /// What is asked.
+    question: Question,
     /// Which days it is compared with.
     earlier: Option<Earlier>,
 }

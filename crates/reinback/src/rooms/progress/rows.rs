@@ -1,6 +1,8 @@
 //! Rows that can be pressed: one shape for lines, rides and moments.
 
-use egui::{Align2, FontId, Pos2, Rect, Response, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    Align2, Color32, FontId, Painter, Pos2, Rect, Response, Sense, Ui, WidgetInfo, pos2, vec2,
+};
 
 use crate::theme;
 
@@ -50,7 +52,7 @@ pub(super) fn near(ui: &mut Ui, at: usize, height: f32) -> bool {
 }
 
 /// One line of text from a place to the right, cut off with dots at `right`.
-pub(super) fn text(ui: &Ui, at: Pos2, right: f32, text: &str, font: FontId, ink: egui::Color32) {
+pub(super) fn text(ui: &Ui, at: Pos2, right: f32, text: &str, font: FontId, ink: Color32) {
     let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
     job.wrap = egui::text::TextWrapping::truncate_at_width((right - at.x).max(0.0));
     let galley = ui.painter().layout_job(job);
@@ -65,7 +67,7 @@ pub(super) fn wrapped_lines(
     most: usize,
     text: &str,
     font: FontId,
-    ink: egui::Color32,
+    ink: Color32,
 ) {
     let width = (right - at.x).max(0.0);
     let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, ink, width);
@@ -75,6 +77,13 @@ pub(super) fn wrapped_lines(
 }
 
 /// One line of text that ends at a place.
-pub(super) fn text_to(ui: &Ui, at: Pos2, text: &str, font: FontId, ink: egui::Color32) {
+pub(super) fn text_to(ui: &Ui, at: Pos2, text: &str, font: FontId, ink: Color32) {
     ui.painter().text(at, Align2::RIGHT_CENTER, text, font, ink);
+}
+
+/// A dot of a small picture, with a rim that keeps it apart from the next. Both are discs, which cost
+/// four corners each; a rim drawn as a line costs a hundred, and a list has thousands of dots.
+pub(super) fn dot(painter: &Painter, at: Pos2, radius: f32, (ink, rim): (Color32, Color32)) {
+    painter.circle_filled(at, radius + 0.5, rim);
+    painter.circle_filled(at, radius - 0.5, ink);
 }

@@ -12,6 +12,7 @@ use crate::report::sample;
 
 mod glance;
 mod many;
+mod moments;
 mod question;
 mod whole;
 use crate::said::Language;

@@ -97,12 +97,12 @@ fn rows_that_are_not_of_the_month() {
     check(|say| said(&[&row()], say), "", "");
     check(
         |say| said(&[&row(), &moved], say),
-        "1 horse has not the 4 rides in November yet that a comparison takes: its row is of the 28 days up to its newest ride.",
+        "1 horse has fewer than the 4 rides in November that a comparison takes: its row is of the 28 days up to its newest ride.",
         "1 Pferd hat im November noch keine 4 Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten Ritt.",
     );
     check(
         |say| said(&[&moved, &row(), &moved], say),
-        "2 horses have not the 4 rides in November yet that a comparison takes: their rows are of the 28 days up to their newest ride.",
+        "2 horses have fewer than the 4 rides in November that a comparison takes: their rows are of the 28 days up to their newest ride.",
         "2 Pferde haben im November noch keine 4 Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten Ritt.",
     );
 }

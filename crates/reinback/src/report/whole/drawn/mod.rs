@@ -1,11 +1,9 @@
 //! The whole horse as figures: outlines, transitions, load, tempo, series and places.
 //!
-//! - `axes`: days and values along an axis
 //! - `outline`, `steps`, `weeks`, `tempo`: one figure a file; the others are those of an exercise
 //!
 //! **Invariant:** pure; made once for an answer and a language, never in a frame.
 
-mod axes;
 mod outline;
 mod steps;
 mod tempo;
@@ -18,6 +16,7 @@ use reinback_yard::Words;
 
 use super::{Places, SeriesShown, Whole};
 use crate::figure::{Figure, Layer};
+use crate::report::figures::axes::{self, number};
 use crate::report::figures::bars;
 use crate::report::figures::beats::beats;
 use crate::report::figures::plan::plan;
@@ -93,11 +92,6 @@ fn together<T>(rides: &[T], date: impl Fn(&T) -> NaiveDate) -> Vec<&[T]> {
 
 fn month(date: NaiveDate) -> (i32, u32) {
     (date.year(), date.month())
-}
-
-/// Days since the beginning of 1970, as figures count them.
-fn number(date: NaiveDate) -> f64 {
-    f64::from(date.to_epoch_days())
 }
 
 /// When a ride or a month of rides was.

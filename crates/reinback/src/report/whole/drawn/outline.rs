@@ -6,7 +6,10 @@ use reinback_analysis::outline::{Notice, OutlineReport, longest_run};
 use reinback_yard::{WordId, Words};
 
 use super::{Layers, Lead, Leading, together, when};
-use crate::figure::{Axis, AxisMark, Column, Dot, Figure, Filled, Ink, Layer, Shape, Sign, Table};
+use crate::figure::scale::Speaker;
+use crate::figure::{
+    Axis, AxisMark, Column, Dot, Figure, Filled, Ink, Layer, Scale, Shape, Sign, Table,
+};
 use crate::report::horses::Held;
 use crate::report::whole::{RideFigures, Whole};
 use crate::said::Say;
@@ -128,17 +131,12 @@ pub(super) fn drawn(whole: &Whole, words: &Words, say: &Say) -> Option<Leading> 
             from: -0.7,
             // One ride alone would be as wide as all.
             to: groups.len().max(LEAST) as f64 - 0.3,
-            marks: marks(&groups, say),
+            scale: Scale::Names(marks(&groups, say)),
             ..Axis::default()
         },
         y: Axis {
             to: TOP,
-            marks: [0.0, 0.25, 0.5, 0.75, 1.0]
-                .map(|at| AxisMark {
-                    at,
-                    text: say.percent(at),
-                })
-                .to_vec(),
+            scale: Scale::Percent(Speaker::new(say.clone())),
             grid: true,
             ..Axis::default()
         },
@@ -189,7 +187,7 @@ fn kinds<'a>(groups: &[Group<'a>], words: &Words) -> Vec<(usize, &'a WordId)> {
     kinds
 }
 
-/// Six labels at most, spread over the rides; days where all of them are of a few months.
+/// When each was: days where all of them are of a few months.
 fn marks(groups: &[Group<'_>], say: &Say) -> Vec<AxisMark> {
     let dates = || {
         groups
@@ -198,8 +196,6 @@ fn marks(groups: &[Group<'_>], say: &Say) -> Vec<AxisMark> {
     };
     let span = dates().max().zip(dates().min());
     let long = span.is_some_and(|(last, first)| (last - first).num_days() >= 120);
-    let step = groups.len().div_ceil(6).max(1);
-    let shown = dates().enumerate().step_by(step);
     let mark = |(at, date)| AxisMark {
         at: at as f64,
         text: if long {
@@ -208,7 +204,7 @@ fn marks(groups: &[Group<'_>], say: &Say) -> Vec<AxisMark> {
             say.day_of_month(date)
         },
     };
-    shown.map(mark).collect()
+    dates().enumerate().map(mark).collect()
 }
 
 fn shares(

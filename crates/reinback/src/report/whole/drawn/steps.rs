@@ -3,7 +3,7 @@
 use reinback_analysis::transitions::{Frequency, Pooled, Transitions, pooled};
 
 use super::{Layers, Lead, Leading, axes, number, together, when};
-use crate::figure::{Axis, Column, Dot, Figure, Ink, Layer, Range, Shape, Sign, Table};
+use crate::figure::{Column, Dot, Figure, Ink, Layer, Range, Shape, Sign, Table};
 use crate::report::whole::{RideFigures, Whole};
 use crate::said::Say;
 
@@ -115,10 +115,7 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
                 &[("rides", say.in_rides(known.len()).into())],
             ),
             x: axes::days(first, last, say),
-            y: Axis {
-                title: say.plain("steps-axis"),
-                ..axes::values(0.0, most, say)
-            },
+            y: axes::amounts(say.plain("steps-axis"), 0.0, most, say),
             to_scale: false,
             layers: layers.layers,
             table: table(&groups, say),

@@ -5,7 +5,7 @@ use reinback_analysis::describe::median;
 use reinback_yard::WordId;
 
 use super::{Layers, Lead, Leading, axes, month, number};
-use crate::figure::{Axis, Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
+use crate::figure::{Column, Dot, Figure, Ink, Layer, Shape, Sign, Table};
 use crate::report::whole::{PaceOver, PacePoint, Whole};
 use crate::said::Say;
 
@@ -81,10 +81,7 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
             title: say.plain("tempo-figure"),
             spoken: say.plain("tempo-figure-spoken"),
             x: axes::days(first, last, say),
-            y: Axis {
-                title: say.plain("tempo-axis"),
-                ..axes::values(low - 1.0, high + 1.0, say)
-            },
+            y: axes::amounts(say.plain("tempo-axis"), low - 1.0, high + 1.0, say),
             to_scale: false,
             layers: layers.layers,
             table,

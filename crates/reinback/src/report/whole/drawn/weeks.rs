@@ -6,7 +6,7 @@ use chrono::Days;
 use reinback_analysis::Pace;
 
 use super::{Layers, Leading, axes, number};
-use crate::figure::{Axis, Column, Figure, Filled, Ink, Layer, Shape, Table};
+use crate::figure::{Column, Figure, Filled, Ink, Layer, Shape, Table};
 use crate::report::whole::{WeekOver, Whole};
 use crate::said::Say;
 
@@ -73,10 +73,7 @@ pub(super) fn drawn(whole: &Whole, say: &Say) -> Option<Leading> {
                 &[("weeks", (weeks.len() as u32).into())],
             ),
             x: axes::days(first, ends, say),
-            y: Axis {
-                title: say.plain("load-axis"),
-                ..axes::values(0.0, high, say)
-            },
+            y: axes::amounts(say.plain("load-axis"), 0.0, high, say),
             to_scale: false,
             layers: layers.layers,
             table: table(weeks, &paces, say),

@@ -3,9 +3,9 @@
 use egui::epaint::{Mesh, PathShape, PathStroke};
 use egui::{Align2, Color32, FontId, Painter, Pos2, Shape, Stroke};
 
-use crate::figure::Ink;
 use crate::figure::layout::LETTERS;
-use crate::figure::parts::{Anchor, BAND, Part, Pen, Tint};
+use crate::figure::parts::{BAND, Part, Pen, Tint};
+use crate::figure::{Anchor, Ink};
 use crate::theme::Tokens;
 
 /// How wide words along an axis are.
@@ -76,9 +76,9 @@ pub(super) fn part(painter: &Painter, part: &Part, tokens: &Tokens) {
             ink,
         } => {
             let align = match anchor {
-                Anchor::Left => Align2::LEFT_CENTER,
+                Anchor::Start => Align2::LEFT_CENTER,
                 Anchor::Middle => Align2::CENTER_CENTER,
-                Anchor::Right => Align2::RIGHT_CENTER,
+                Anchor::End => Align2::RIGHT_CENTER,
             };
             let font = FontId::proportional(LETTERS);
             painter.text(*at, align, text, font, colour(*ink, tokens));

@@ -46,7 +46,7 @@ pub(super) fn plot_ui(
     let (response, seen) = surface_ui(ui, id, &laid.map, state.closer.is_some(), figure.to_scale);
     response.widget_info(info);
     if seen != view {
-        state.closer = inside(seen, whole).map(|view| (view, whole));
+        state.closer = inside(seen, figure).map(|view| (view, whole));
     }
     let map = Map { plot, view: seen };
     let painter = ui
@@ -63,7 +63,7 @@ pub(super) fn plot_ui(
         }
     }
     if !figure.to_scale {
-        look_closer(ui, &response, &map, whole, state);
+        look_closer(ui, &response, &map, figure, state);
     }
     if response.double_clicked() {
         state.closer = None;
@@ -118,15 +118,17 @@ fn surface_ui(ui: &mut Ui, id: Id, map: &Map, closer: bool, to_scale: bool) -> (
     (shown.response, seen)
 }
 
-/// A part of the whole, moved and cut so that it lies inside; none where it is all of it.
-fn inside(view: View, whole: View) -> Option<View> {
-    let x = within(view.x, whole.x)?;
-    let y = within(view.y, whole.y)?;
+/// A part of a figure, moved and cut so that it lies inside; none where it is all of it.
+fn inside(view: View, figure: &Figure) -> Option<View> {
+    let whole = View::whole(figure);
+    let x = within(view.x, whole.x, figure.x.scale.least())?;
+    let y = within(view.y, whole.y, figure.y.scale.least())?;
     let view = View { x, y };
     (view != whole).then_some(view)
 }
 
-fn within([from, to]: [f64; 2], whole: [f64; 2]) -> Option<[f64; 2]> {
+/// At least so much of the whole is seen.
+fn within([from, to]: [f64; 2], whole: [f64; 2], least: f64) -> Option<[f64; 2]> {
     let all = whole[1] - whole[0];
     let long = to - from;
     if !long.is_finite() || !all.is_finite() || long <= 0.0 {
@@ -135,13 +137,13 @@ fn within([from, to]: [f64; 2], whole: [f64; 2]) -> Option<[f64; 2]> {
     if long >= all {
         return Some(whole);
     }
-    let long = long.max(all * CLOSEST);
+    let long = long.max(all * CLOSEST).max(least).min(all);
     let from = from.clamp(whole[0], whole[1] - long);
     Some([from, from + long])
 }
 
 /// A box that is drawn around what to look at.
-fn look_closer(ui: &Ui, response: &Response, map: &Map, whole: View, state: &mut FigureState) {
+fn look_closer(ui: &Ui, response: &Response, map: &Map, figure: &Figure, state: &mut FigureState) {
     if response.drag_started_by(PointerButton::Primary) && state.closer.is_none() {
         state.from = ui.input(|i| i.pointer.press_origin());
     }
@@ -166,7 +168,7 @@ fn look_closer(ui: &Ui, response: &Response, map: &Map, whole: View, state: &mut
             x: [drawn.left(), drawn.right()].map(|at| of(map.view.x, share(at, across))),
             y: [drawn.bottom(), drawn.top()].map(|at| of(map.view.y, share(at, up))),
         };
-        state.closer = inside(view, whole).map(|view| (view, whole));
+        state.closer = inside(view, figure).map(|view| (view, View::whole(figure)));
     }
 }
 
@@ -203,9 +205,9 @@ mod tests {
             ([4.0, f64::NAN], None),
             ([4.0, f64::INFINITY], None),
         ] {
-            assert_eq!(within(seen, whole), expect, "{seen:?}");
+            assert_eq!(within(seen, whole, 0.0), expect, "{seen:?}");
         }
-        let all = View { x: whole, y: whole };
-        assert_eq!(inside(all, all), None);
+        let two_days = within([9.5, 9.6], whole, 2.0);
+        assert_eq!(two_days, Some([8.0, 10.0]), "nothing is finer than a day");
     }
 }

@@ -2,13 +2,13 @@
 
 use egui::Context;
 use reinback_film::Settings;
-use reinback_yard::{Rein, Yard};
+use reinback_yard::{Rein, WordId, Yard};
 
 use super::place::{Lack, Place, World};
 use super::screen::Screens;
 use super::stills::{Stills, Trouble, Wish};
 use crate::command::Command;
-use crate::report::moments::{FilmMoment, moment_of};
+use crate::report::moments::{FilmMoment, MomentId, moment_of};
 use crate::stage::lap::Lap;
 use crate::stage::together::Together;
 use crate::stage::{Placed, Screen, Stage};
@@ -41,6 +41,8 @@ pub(super) const COMMANDS: &[Command] = &[
 
 /// Moments side by side.
 pub(super) struct Beside {
+    /// The exercise they are of.
+    pub(super) of: WordId,
     pub(super) moments: Vec<FilmMoment>,
     pub(super) together: Together,
     pub(super) screens: Screens,
@@ -56,7 +58,9 @@ pub(super) struct Beside {
 
 impl Beside {
     /// Side by side from now on, playing; `None` for fewer than two.
-    pub(super) fn new(moments: Vec<FilmMoment>, world: &World<'_>) -> Option<Self> {
+    pub(super) fn new(of: WordId, chosen: &[MomentId], world: &World<'_>) -> Option<Self> {
+        let now = |id: &MomentId| moment_of(world.yard, &of, *id);
+        let moments: Vec<FilmMoment> = chosen.iter().filter_map(now).collect();
         if moments.len() < 2 {
             return None;
         }
@@ -67,11 +71,11 @@ impl Beside {
             cast: None,
             closed: false,
             begins: true,
+            of,
             moments,
         };
         beside.mirrored = (0..beside.moments.len()).any(|at| beside.is_opposite(at));
         beside.together.go(beside.together.lap().start());
-        beside.follow_yard(world.yard);
         Some(beside)
     }
 
@@ -94,7 +98,7 @@ impl Beside {
 
     /// The moments as they are now; those that are gone are left out.
     pub(super) fn follow_yard(&mut self, yard: &Yard) {
-        let now = |moment: &FilmMoment| moment_of(yard, moment.id);
+        let now = |moment: &FilmMoment| moment_of(yard, &self.of, moment.id);
         let moments: Vec<FilmMoment> = self.moments.iter().filter_map(now).collect();
         if moments != self.moments {
             self.moments = moments;

@@ -7,12 +7,10 @@ use egui::{
 
 use super::beside::Beside;
 use super::grid::{fit, side_by_side};
+use super::telling::Telling;
 use super::tile::bar;
 use crate::action::Action;
 use crate::command::Command;
-use crate::report::moments::FilmMoment;
-use crate::rooms::progress::ProgressData;
-use crate::rooms::progress::choices::named;
 use crate::said::Say;
 use crate::stage::lap::Lap;
 use crate::stage::together::Covers;
@@ -24,29 +22,26 @@ const CAPTION: f32 = 50.0;
 /// Points for the bar and the buttons beneath all.
 const CONTROLS: f32 = 74.0;
 
-/// Draws the moments side by side, of many horses or of one.
+/// Draws the moments side by side.
 pub(super) fn beside_ui(
     ui: &mut Ui,
     beside: &mut Beside,
-    (name, many): (&str, bool),
-    data: &ProgressData<'_>,
+    telling: &Telling<'_>,
     out: &mut Vec<Action>,
 ) {
-    let say = data.say;
+    let say = telling.data.say;
+    let name = telling.data.yard.words.exercise_name(&beside.of);
     let now = ui.input(|input| input.time);
     let mut asked = None;
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let back = format!(
-                "{} ({})",
-                say.plain("beside-back"),
-                Command::Cancel.key_text(ui.ctx())
-            );
-            if icon_button(ui, Icon::Close, &back, true).clicked() {
-                asked = Some(Command::Cancel);
-            }
+            let back = say.plain("beside-back");
+            press_ui(ui, (Icon::Close, &back, Command::Cancel), &mut asked);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let text = say.text("beside-heading", &[("exercise", say.exercise(name).into())]);
+                let text = say.text(
+                    "beside-heading",
+                    &[("exercise", say.exercise(&name).into())],
+                );
                 let heading = RichText::new(&text).font(theme::bold(19.0));
                 let heading = ui.add(Label::new(heading).truncate());
                 heading.widget_info(|| WidgetInfo::labeled(egui::Role::Heading, true, &text));
@@ -57,7 +52,7 @@ pub(super) fn beside_ui(
     let pictures = area.with_max_y((area.bottom() - CONTROLS).max(area.top()));
     let places = side_by_side(pictures, beside.moments.len(), CAPTION);
     for (at, place) in places.into_iter().enumerate() {
-        pane_ui(ui, beside, (at, place), many, data, out);
+        pane_ui(ui, beside, (at, place), telling, out);
     }
     let controls = area.with_min_y(pictures.bottom());
     ui.scope_builder(UiBuilder::new().max_rect(controls), |ui| {
@@ -76,17 +71,21 @@ fn pane_ui(
     ui: &mut Ui,
     beside: &Beside,
     (at, place): (usize, Rect),
-    many: bool,
-    data: &ProgressData<'_>,
+    telling: &Telling<'_>,
     out: &mut Vec<Action>,
 ) {
-    let (say, tokens) = (data.say, theme::tokens(ui));
+    let (say, tokens) = (telling.data.say, theme::tokens(ui));
     let Some(moment) = beside.moments.get(at) else {
         return;
     };
     let picture = place.with_max_y((place.bottom() - CAPTION).max(place.top()));
     ui.painter().rect_filled(picture, 4.0, tokens.stage);
-    let what = caption(moment, many, data);
+    let told = telling.tell(moment);
+    let when = match told.horse {
+        Some(horse) => format!("{horse}, {}", told.when),
+        None => told.when,
+    };
+    let whole = format!("{when} {}", told.what);
     let mut state = None;
     match beside.member(at) {
         Err(lack) => {
@@ -123,41 +122,26 @@ fn pane_ui(
             }
         },
     }
-    let spoken = state.map_or_else(
-        || what.join(" "),
-        |state| format!("{}; {state}", what.join(" ")),
-    );
+    let spoken = state.map_or_else(|| whole.clone(), |state| format!("{whole}; {state}"));
     let response = ui.interact(picture, ui.scope_id().with(("beside", at)), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, &spoken));
     let beneath = place.with_min_y(picture.bottom() + 4.0);
     ui.scope_builder(UiBuilder::new().max_rect(beneath), |ui| {
         ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
             let button = ui.button(say.plain("beside-open"));
-            let name = say.text("beside-open-this", &[("moment", what.join(" ").into())]);
+            let name = say.text("beside-open-this", &[("moment", whole.into())]);
             button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, &name));
             if button.clicked() {
                 out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
             }
             ui.with_layout(Layout::top_down(Align::Min), |ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
-                let [when, what] = &what;
                 let soft = RichText::new(when).size(13.0).color(tokens.ink_soft);
                 ui.add(Label::new(soft).truncate());
-                ui.add(Label::new(RichText::new(what).size(14.5)).truncate());
+                ui.add(Label::new(RichText::new(told.what).size(14.5)).truncate());
             });
         });
     });
-}
-
-/// When and whose, and what is to be seen.
-fn caption(moment: &FilmMoment, many: bool, data: &ProgressData<'_>) -> [String; 2] {
-    let when = data.say.moment_time(moment);
-    let ride = data.yard.ride(moment.id.ride()).filter(|_| many);
-    let when = match ride {
-        Some(ride) => format!("{}, {when}", named(data, ride.head.horse)),
-        None => when,
-    };
-    [when, data.say.moment(moment)]
 }
 
 fn message(ui: &Ui, place: Rect, text: &str, next: Option<&str>) {
@@ -222,6 +206,18 @@ fn course_ui(ui: &mut Ui, beside: &mut Beside, say: &Say) {
     }
 }
 
+/// A button for what a key does too; its name tells the key.
+fn press_ui(
+    ui: &mut Ui,
+    (sign, name, command): (Icon, &str, Command),
+    asked: &mut Option<Command>,
+) {
+    let name = command.with_key(name, ui.ctx());
+    if icon_button(ui, sign, &name, true).clicked() {
+        *asked = Some(command);
+    }
+}
+
 fn controls_ui(ui: &mut Ui, beside: &mut Beside, say: &Say, asked: &mut Option<Command>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 8.0;
@@ -231,25 +227,11 @@ fn controls_ui(ui: &mut Ui, beside: &mut Beside, say: &Say, asked: &mut Option<C
         } else {
             (Icon::Play, say.plain("beside-play"))
         };
-        let mut press = |ui: &mut Ui, sign: Icon, name: &str, command: Command| {
-            let name = format!("{name} ({})", command.key_text(ui.ctx()));
-            if icon_button(ui, sign, &name, true).clicked() {
-                *asked = Some(command);
-            }
-        };
-        press(ui, sign, &name, Command::PlayPause);
-        press(
-            ui,
-            Icon::StepBack,
-            &say.plain("beside-step-back"),
-            Command::StepBack,
-        );
-        press(
-            ui,
-            Icon::StepForward,
-            &say.plain("beside-step-on"),
-            Command::StepForward,
-        );
+        press_ui(ui, (sign, &name, Command::PlayPause), asked);
+        let name = say.plain("beside-step-back");
+        press_ui(ui, (Icon::StepBack, &name, Command::StepBack), asked);
+        let name = say.plain("beside-step-on");
+        press_ui(ui, (Icon::StepForward, &name, Command::StepForward), asked);
         if ui.button(say.plain("beside-at-marks")).clicked() {
             *asked = Some(Command::NextMark);
         }
@@ -262,18 +244,8 @@ fn controls_ui(ui: &mut Ui, beside: &mut Beside, say: &Say, asked: &mut Option<C
         let label = Label::new(RichText::new(time).monospace());
         ui.add_sized(vec2(78.0, 24.0), label);
         ui.separator();
-        let mut press = |ui: &mut Ui, sign: Icon, name: &str, command: Command| {
-            let name = format!("{name} ({})", command.key_text(ui.ctx()));
-            if icon_button(ui, sign, &name, true).clicked() {
-                *asked = Some(command);
-            }
-        };
-        press(
-            ui,
-            Icon::Minus,
-            &say.plain("beside-slower"),
-            Command::Slower,
-        );
+        let name = say.plain("beside-slower");
+        press_ui(ui, (Icon::Minus, &name, Command::Slower), asked);
         let speed = beside.together.speed();
         let places = if (speed * 10.0).fract().abs() > 1e-9 {
             2
@@ -285,7 +257,8 @@ fn controls_ui(ui: &mut Ui, beside: &mut Beside, say: &Say, asked: &mut Option<C
             &[("speed", say.decimal(speed, places).into())],
         );
         ui.add_sized(vec2(44.0, 24.0), Label::new(text));
-        press(ui, Icon::Plus, &say.plain("beside-faster"), Command::Faster);
+        let name = say.plain("beside-faster");
+        press_ui(ui, (Icon::Plus, &name, Command::Faster), asked);
         ui.separator();
         let mut repeats = beside.together.repeats();
         if ui

@@ -1,5 +1,5 @@
-//! Which of the moments are shown: of which faults, on which rein, and whether clean attempts
-//! stand among them. Pure.
+//! Which of the moments are shown: of which faults, on which rein, whether clean attempts stand
+//! among them, and whether those of the days compared with do. Pure.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,12 +20,14 @@ pub(super) struct Choice {
     pub(super) rein: Option<Rein>,
     /// Clean attempts too; before the rider says, where there is no fault to see.
     pub(super) clean: Option<bool>,
-    /// All of them, not only the first rows.
-    pub(super) all: bool,
+    /// Those of the days compared with too.
+    pub(super) before: bool,
+    /// All of them, not only the first rows: of the days asked about, of those compared with.
+    pub(super) all: [bool; 2],
 }
 
 impl Choice {
-    /// Whether clean attempts are shown.
+    /// Whether clean attempts of these moments are shown.
     pub(super) fn shows_clean(&self, moments: &Moments) -> bool {
         self.clean.unwrap_or(moments.faults.is_empty())
     }
@@ -37,10 +39,10 @@ impl Choice {
         }
     }
 
-    /// The moments to show: those on film before those that no film shows, each newest ride first
-    /// and in the order ridden.
-    pub(super) fn shown<'a>(&self, moments: &'a Moments) -> Vec<&'a FilmMoment> {
-        let names: BTreeSet<&str> = kinds(moments).into_iter().map(|(name, _)| name).collect();
+    /// Which of these moments to show, where these lists are chosen from: those on film before
+    /// those that no film shows, each newest ride first and in the order ridden.
+    pub(super) fn shown<'a>(&self, moments: &'a Moments, from: &[&Moments]) -> Vec<&'a FilmMoment> {
+        let names: BTreeSet<&str> = kinds(from).into_iter().map(|(name, _)| name).collect();
         // A kind that is no longer marked hides nothing.
         let chosen = self
             .faults
@@ -56,7 +58,7 @@ impl Choice {
         } else {
             &[]
         };
-        let rein = self.rein.filter(|_| has_both_reins(moments));
+        let rein = self.rein.filter(|_| has_both_reins(from));
         let listed = moments.faults.iter().chain(clean);
         let mut shown: Vec<&FilmMoment> = listed
             .filter(fault)
@@ -72,9 +74,9 @@ impl Choice {
 }
 
 /// The kinds of faults among the moments with how often, the most frequent first.
-pub(super) fn kinds(moments: &Moments) -> Vec<(&str, u32)> {
+pub(super) fn kinds<'a>(from: &[&'a Moments]) -> Vec<(&'a str, u32)> {
     let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
-    for moment in &moments.faults {
+    for moment in from.iter().flat_map(|own| &own.faults) {
         if let Seen::Fault { name, .. } = &moment.seen {
             *counts.entry(name).or_default() += 1;
         }
@@ -84,13 +86,13 @@ pub(super) fn kinds(moments: &Moments) -> Vec<(&str, u32)> {
     kinds
 }
 
-fn all(moments: &Moments) -> impl Iterator<Item = &FilmMoment> {
-    moments.faults.iter().chain(&moments.clean)
-}
-
 /// Whether there are moments on both reins.
-pub(super) fn has_both_reins(moments: &Moments) -> bool {
-    let on = |rein| all(moments).any(|moment| moment.rein == Some(rein));
+pub(super) fn has_both_reins(from: &[&Moments]) -> bool {
+    let all = from.iter().map(|own| own.faults.iter().chain(&own.clean));
+    let on = |rein| {
+        let mut all = all.clone().flatten();
+        all.any(|moment| moment.rein == Some(rein))
+    };
     on(Rein::Left) && on(Rein::Right)
 }
 
@@ -116,9 +118,9 @@ mod tests {
     fn clean_attempts_stand_among_the_faults_when_asked_for() {
         let moments = half_passes();
         let mut choice = Choice::default();
-        assert_eq!(choice.shown(&moments).len(), 15);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 15);
         choice.clean = Some(true);
-        let shown = choice.shown(&moments);
+        let shown = choice.shown(&moments, &[&moments]);
         assert_eq!(shown.len(), 40);
         let in_order = |pair: &[&FilmMoment]| {
             let [one, next] = [pair[0], pair[1]];
@@ -126,9 +128,9 @@ mod tests {
         };
         assert!(shown.windows(2).all(in_order), "newest ride first");
         choice.rein = Some(Rein::Right);
-        assert_eq!(choice.shown(&moments).len(), 20);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 20);
         choice.clean = Some(false);
-        assert_eq!(choice.shown(&moments).len(), 5);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 5);
     }
 
     #[test]
@@ -136,7 +138,7 @@ mod tests {
         let mut moments = half_passes();
         moments.faults[3].filmed = true;
         moments.faults[7].filmed = true;
-        let shown = Choice::default().shown(&moments);
+        let shown = Choice::default().shown(&moments, &[&moments]);
         let filmed: Vec<bool> = shown.iter().map(|moment| moment.filmed).collect();
         assert_eq!(filmed[..3], [true, true, false]);
         assert_eq!(shown.len(), 15);
@@ -149,7 +151,10 @@ mod tests {
             faults: Vec::new(),
             ..half_passes()
         };
-        assert_eq!(Choice::default().shown(&clean_only).len(), 25);
+        assert_eq!(
+            Choice::default().shown(&clean_only, &[&clean_only]).len(),
+            25
+        );
     }
 
     #[test]
@@ -161,16 +166,19 @@ mod tests {
                 note: String::new(),
             };
         }
-        assert_eq!(kinds(&moments), [("quarters trailing", 11), ("tense", 4)]);
+        assert_eq!(
+            kinds(&[&moments]),
+            [("quarters trailing", 11), ("tense", 4)]
+        );
         let mut choice = Choice::default();
         choice.turn_fault("tense");
-        assert_eq!(choice.shown(&moments).len(), 4);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 4);
         choice.turn_fault("quarters trailing");
-        assert_eq!(choice.shown(&moments).len(), 15);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 15);
         choice.turn_fault("quarters trailing");
         choice.turn_fault("tense");
         choice.turn_fault("gone since");
-        assert_eq!(choice.shown(&moments).len(), 15);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 15);
     }
 
     #[test]
@@ -182,6 +190,46 @@ mod tests {
         };
         let all = moments.faults.iter_mut().chain(&mut moments.clean);
         all.for_each(|moment| moment.rein = Some(Rein::Left));
-        assert_eq!(choice.shown(&moments).len(), 15);
+        assert_eq!(choice.shown(&moments, &[&moments]).len(), 15);
+    }
+
+    /// What is shown of one list goes by the choice made over both; each shows its clean attempts
+    /// by itself where it has no fault to see.
+    #[test]
+    fn two_lists_are_chosen_from_together() {
+        let faulty = half_passes();
+        let clean = Moments {
+            faults: Vec::new(),
+            clean: faulty.clean[..3].to_vec(),
+        };
+        let both = [&faulty, &clean];
+        let mut choice = Choice::default();
+        assert_eq!(choice.shown(&faulty, &both).len(), 15);
+        assert_eq!(choice.shown(&clean, &both).len(), 3);
+        choice.turn_fault("quarters trailing");
+        assert_eq!(choice.shown(&faulty, &both).len(), 15);
+        assert_eq!(kinds(&both), [("quarters trailing", 15)]);
+        choice.clean = Some(false);
+        assert_eq!(choice.shown(&clean, &both).len(), 0);
+        // A rein of one list is a choice where the other has the other rein.
+        let mut left = Moments::default();
+        left.faults.extend(
+            faulty
+                .faults
+                .iter()
+                .filter(|own| own.rein == Some(Rein::Left))
+                .cloned(),
+        );
+        let mut right = Moments::default();
+        right.faults.extend(
+            faulty
+                .faults
+                .iter()
+                .filter(|own| own.rein == Some(Rein::Right))
+                .cloned(),
+        );
+        choice.rein = Some(Rein::Left);
+        assert_eq!(choice.shown(&right, &[&right]).len(), 5);
+        assert_eq!(choice.shown(&right, &[&left, &right]).len(), 0);
     }
 }

@@ -2,13 +2,12 @@
 
 use egui::{FontId, Rect, Ui, pos2};
 
-use super::place::{Lack, spoken};
+use super::place::Lack;
+use super::telling::{Telling, Told};
 use super::tile::sign_of;
 use crate::action::Action;
 use crate::report::moments::FilmMoment;
-use crate::rooms::progress::choices::named;
-use crate::rooms::progress::{ProgressData, rows};
-use crate::said::Say;
+use crate::rooms::progress::rows;
 use crate::theme;
 use crate::widgets::icon;
 
@@ -18,28 +17,26 @@ const LINE: f32 = 23.0;
 /// Draws them.
 pub(super) fn lines_ui(
     ui: &mut Ui,
-    (list, many): (&[&FilmMoment], bool),
-    data: &ProgressData<'_>,
+    list: &[&FilmMoment],
+    telling: &Telling<'_>,
     out: &mut Vec<Action>,
 ) {
-    let say = data.say;
+    let (yard, say) = (telling.data.yard, telling.data.say);
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
         for (at, moment) in list.iter().enumerate() {
             if !rows::near(ui, at, LINE) {
                 continue;
             }
-            let horse = data.yard.ride(moment.id.ride()).filter(|_| many);
-            let horse = horse.map(|ride| named(data, ride.head.horse));
-            let lack = match data.yard.ride(moment.id.ride()) {
+            let lack = match yard.ride(moment.id.ride()) {
                 Some(ride) if !ride.films.is_empty() => Lack::NotFilmed,
                 _ => Lack::NoFilm,
             };
-            let spoken = spoken(moment, horse.as_deref(), say);
-            let spoken = format!("{spoken}; {}", lack.said(say).0);
+            let told = telling.tell(moment);
+            let spoken = format!("{}; {}", told.spoken(say), lack.said(say).0);
             let (rect, response) = rows::row(ui, LINE, &spoken, false);
             if ui.is_rect_visible(rect) {
-                line(ui, rect, moment, (horse.as_deref(), say));
+                line(ui, rect, moment, &told);
             }
             if response.on_hover_text(spoken).clicked() {
                 out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
@@ -48,7 +45,7 @@ pub(super) fn lines_ui(
     });
 }
 
-fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, (horse, say): (Option<&str>, &Say)) {
+fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, told: &Told) {
     let tokens = theme::tokens(ui);
     let (middle, mut left) = (rect.center().y, rect.left() + 6.0);
     let (sign, ink) = sign_of(moment, tokens);
@@ -60,15 +57,10 @@ fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, (horse, say): (Option<&str>, &
         rows::text(ui, pos2(left, middle), right, text, font, ink);
         left += width;
     };
-    part(
-        &say.moment_time(moment),
-        130.0,
-        small.clone(),
-        tokens.ink_soft,
-    );
-    if let Some(horse) = horse {
+    part(&told.when, 165.0, small.clone(), tokens.ink_soft);
+    if let Some(horse) = &told.horse {
         part(horse, 90.0, small, tokens.ink_soft);
     }
     let larger = FontId::proportional(13.5);
-    part(&say.moment(moment), f32::INFINITY, larger, tokens.ink);
+    part(&told.what, f32::INFINITY, larger, tokens.ink);
 }

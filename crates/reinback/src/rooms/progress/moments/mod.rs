@@ -1,9 +1,9 @@
 //! The moments of an open line as a wall of small pictures that play in place, and two to four of
 //! them side by side.
 //!
-//! - `wall`: what is remembered, and the wall; `tile`: one picture with its caption; `grid`: where
-//!   pictures lie; `choice`: which of the moments are shown, `switches`: chosen how; `lines`: those
-//!   that no film shows
+//! - `wall`: what is remembered, `wall_ui`: drawn; `tile`: one picture with its caption; `grid`:
+//!   where pictures lie; `choice`: which of the moments are shown, `switches`: chosen how; `lines`:
+//!   those that no film shows; `telling`: how each is told
 //! - `attention`: which picture plays; `stills`: the pictures that do not, made on a thread
 //! - `chosen`: what is marked; `beside`, `beside_ui`: that side by side
 //! - `place`: where the film of a moment is, or why there is none; `screen`: pictures that play on
@@ -23,20 +23,25 @@ mod place;
 mod screen;
 mod stills;
 mod switches;
+mod telling;
 mod tile;
 mod wall;
+mod wall_ui;
+
+use std::collections::BTreeSet;
 
 use egui::{Context, Ui};
-use reinback_yard::{WordId, Yard};
+use reinback_yard::{HorseId, WordId, Yard};
 
 use super::{Page, ProgressData, ProgressView};
 use crate::action::Action;
 use crate::command::Command;
-use crate::report::moments::{FilmMoment, MomentId, moment_now, moment_of};
+use crate::report::moments::{FilmMoment, MomentId, moment_of};
 use crate::report::numbers::Whose;
-use chosen::Chosen;
 pub use place::World;
-pub(super) use wall::{Shown, Wall, wall_ui};
+use telling::Telling;
+pub(super) use wall::Wall;
+pub(super) use wall_ui::{Group, Shown, wall_ui};
 
 /// A moment that the rider marked.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,10 +74,10 @@ impl ProgressView {
         if self.wall.beside.is_some() {
             return beside::COMMANDS;
         }
-        let open = self.open.as_ref().filter(|_| self.page == Page::Exercises);
-        match open {
-            Some(open) if self.wall.chosen.of(open).len() > 1 => &[Command::Beside],
-            _ => &[],
+        if self.open.is_some() && self.shown_page() == Page::Exercises {
+            wall::COMMANDS
+        } else {
+            &[]
         }
     }
 
@@ -84,17 +89,8 @@ impl ProgressView {
         if let Some(beside) = &mut self.wall.beside {
             return beside.run(command, now);
         }
-        self.set_beside();
+        self.wall.run(command);
         true
-    }
-
-    /// Sets the marked moments of the open line side by side.
-    fn set_beside(&mut self) {
-        let Some(open) = self.open_line() else { return };
-        let (exercise, moments) = (open.line.exercise.clone(), open.moments.cloned());
-        if let Some(moments) = moments {
-            self.wall.ask_beside(&exercise, &moments);
-        }
     }
 
     /// The moments that are marked, of all lines, as far as the question asks for their rides; in
@@ -107,8 +103,9 @@ impl ProgressView {
         let question = &counted.numbers.question;
         let all = self.wall.chosen.all().iter();
         all.filter_map(|(exercise, id)| {
-            let moment = moment_now(yard, question, exercise, *id)?;
-            Some(ChosenMoment {
+            yard.ride(id.ride()).filter(|ride| question.holds(ride))?;
+            let moment = moment_of(yard, exercise, *id)?;
+            question.reins.hold(moment.rein).then(|| ChosenMoment {
                 exercise: exercise.clone(),
                 moment,
             })
@@ -157,15 +154,21 @@ pub(super) fn over_room_ui(
     data: &ProgressData<'_>,
     out: &mut Vec<Action>,
 ) {
-    let many = view.whose == Some(Whose::All);
-    let line = view.open_line().map(|open| open.line.name.clone());
-    if let Some(beside) = &mut view.wall.beside {
-        let name = line.as_deref().unwrap_or_default();
-        beside_ui::beside_ui(ui, beside, (name, many), data, out);
-    }
-}
-
-/// Keeps of the marked moments those that are still in the yard.
-fn keep_chosen(chosen: &mut Chosen, yard: &Yard) {
-    chosen.keep(|_, id| moment_of(yard, id).is_some());
+    let Some((_, counted)) = view.counted() else {
+        return;
+    };
+    let question = counted.numbers.question;
+    let Some(beside) = &mut view.wall.beside else {
+        return;
+    };
+    // Marked ones may be of other horses than are looked at.
+    let rides = beside.moments.iter().map(|moment| moment.id.ride());
+    let horses = rides.filter_map(|ride| Some(data.yard.ride(ride)?.head.horse));
+    let horses: BTreeSet<HorseId> = horses.collect();
+    let telling = Telling {
+        question,
+        many: question.whose == Whose::All || horses.len() > 1,
+        data,
+    };
+    beside_ui::beside_ui(ui, beside, &telling, out);
 }

@@ -6,7 +6,7 @@ use reinback_film::{FilmTime, Settings};
 use reinback_yard::{Film, Moment, Yard};
 
 use super::stills::{Spot, Trouble, Wish};
-use crate::report::moments::{FilmMoment, MomentId, film_at};
+use crate::report::moments::{MomentId, film_at};
 use crate::said::Say;
 use crate::services::{OnReady, Services};
 use crate::stage::Placed;
@@ -111,16 +111,4 @@ impl Lack {
             ),
         }
     }
-}
-
-/// What a screen reader hears of a moment: when, whose, what.
-pub(super) fn spoken(moment: &FilmMoment, horse: Option<&str>, say: &Say) -> String {
-    let mut what = say.moment(moment);
-    if let Some(horse) = horse {
-        what = say.text(
-            "moment-of",
-            &[("horse", horse.into()), ("moment", what.into())],
-        );
-    }
-    format!("{} {what}", say.moment_time(moment))
 }

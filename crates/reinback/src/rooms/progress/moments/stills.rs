@@ -1,7 +1,8 @@
 //! The stills of the wall: which are made next, and how. One after the other on a thread, those
-//! that came into sight last first, and none that is out of sight again.
+//! that came into sight last first, and none that is out of sight again. Where one was made before,
+//! another thread looks whether its film is still there.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use egui::{Context, TextureHandle};
@@ -64,15 +65,24 @@ enum Still {
     None(Trouble),
 }
 
-struct Made(Spot, Result<Frame, Trouble>);
+/// What the workers tell.
+enum News {
+    /// A still was made, or could not be.
+    Made(Spot, Result<Frame, Trouble>),
+    /// This film is no longer there.
+    Gone(PathBuf),
+}
 
 /// The stills made so far.
 #[derive(Default)]
 pub(super) struct Stills {
-    tasks: Option<Tasks<Made>>,
+    tasks: Option<Tasks<News>>,
     made: BTreeMap<Spot, Still>,
     wishes: Wishes,
     making: Option<(Task, Vec<Spot>)>,
+    /// Films of which stills were made earlier, and which may have gone since.
+    doubted: BTreeSet<PathBuf>,
+    looking: Option<Task>,
 }
 
 impl Stills {
@@ -88,6 +98,11 @@ impl Stills {
     pub(super) fn forget_troubles(&mut self) {
         self.made
             .retain(|_, still| matches!(still, Still::Ready(_)));
+    }
+
+    /// Has it looked whether a film is still there.
+    pub(super) fn doubt(&mut self, path: &Path) {
+        self.doubted.insert(path.to_owned());
     }
 
     /// Makes none for now.
@@ -109,16 +124,34 @@ impl Stills {
         let tasks = self
             .tasks
             .get_or_insert_with(|| Tasks::new(on_ready.clone()));
-        while let Some(Made(spot, made)) = tasks.poll() {
-            let still = match made {
-                Ok(frame) => Still::Ready(picture::texture(ctx, &spot.path, &frame)),
-                Err(trouble) => Still::None(trouble),
-            };
-            self.made.insert(spot, still);
+        while let Some(news) = tasks.poll() {
+            match news {
+                News::Made(spot, Ok(frame)) => {
+                    let texture = picture::texture(ctx, &spot.path, &frame);
+                    self.made.insert(spot, Still::Ready(texture));
+                }
+                News::Made(spot, Err(trouble)) => {
+                    self.made.insert(spot, Still::None(trouble));
+                }
+                News::Gone(path) => {
+                    let own = self.made.iter_mut().filter(|(spot, _)| spot.path == path);
+                    own.for_each(|(_, still)| *still = Still::None(Trouble::Missing));
+                }
+            }
         }
         if self.made.len() > MOST {
             let shown: Vec<&Spot> = in_sight.iter().map(|wish| &wish.spot).collect();
             self.made.retain(|spot, _| shown.contains(&spot));
+        }
+        let ready = |wish: &&Wish| matches!(self.made.get(&wish.spot), Some(Still::Ready(_)));
+        let again = in_sight
+            .iter()
+            .filter(|wish| !self.wishes.holds(&wish.spot));
+        let again = again.filter(ready).map(|wish| wish.spot.path.clone());
+        self.doubted.extend(again);
+        if !self.doubted.is_empty() && !self.looking.as_ref().is_some_and(Task::is_running) {
+            let films = std::mem::take(&mut self.doubted);
+            self.looking = Some(tasks.start("films there", move |control| look(films, control)));
         }
         self.wishes.follow(in_sight);
         if let Some((task, spots)) = &self.making
@@ -150,13 +183,26 @@ impl Stills {
     }
 }
 
+/// Looks which films are gone, on a task's thread.
+fn look(films: BTreeSet<PathBuf>, control: &Control<News>) {
+    for path in films {
+        if control.flow().is_break() {
+            return;
+        }
+        // A disk that does not answer is told when the film is opened.
+        if matches!(path.try_exists(), Ok(false)) {
+            control.send(News::Gone(path));
+        }
+    }
+}
+
 /// Makes the stills of one film, on a task's thread.
 fn make(
     pictures: &Pictures,
     path: &Path,
     print: Option<Fingerprint>,
     times: &[FilmTime],
-    control: &Control<Made>,
+    control: &Control<News>,
 ) {
     let mut left = times.to_vec();
     let spot = |at: FilmTime| Spot {
@@ -174,7 +220,7 @@ fn make(
     let made = same.and_then(|()| {
         let made = pictures.make(path, times, &mut |at, frame| {
             left.retain(|own| *own != at);
-            control.send(Made(spot(at), Ok(frame)));
+            control.send(News::Made(spot(at), Ok(frame)));
             control.flow()
         });
         made.map_err(|error| {
@@ -184,7 +230,7 @@ fn make(
     });
     if let Err(trouble) = made {
         for at in left {
-            control.send(Made(spot(at), Err(trouble)));
+            control.send(News::Made(spot(at), Err(trouble)));
         }
     }
 }
@@ -267,7 +313,7 @@ mod tests {
 
     /// What comes of two stills of a file.
     fn made(path: &Path, print: Option<Fingerprint>) -> Vec<Result<u32, Trouble>> {
-        let tasks: Tasks<Made> = Tasks::new(std::sync::Arc::new(|| ()));
+        let tasks: Tasks<News> = Tasks::new(std::sync::Arc::new(|| ()));
         let pictures = Pictures {
             max_side: SIDE,
             slack: FilmTime::ZERO,
@@ -282,8 +328,11 @@ mod tests {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
         let made = std::iter::from_fn(|| tasks.poll());
-        made.map(|Made(_, made)| made.map(|frame| frame.width))
-            .collect()
+        made.map(|news| match news {
+            News::Made(_, made) => made.map(|frame| frame.width),
+            News::Gone(path) => panic!("nobody asked for {path:?}"),
+        })
+        .collect()
     }
 
     #[test]

@@ -4,23 +4,27 @@ use egui::{Button, RichText, Ui, WidgetInfo, vec2};
 use reinback_yard::Rein;
 
 use super::choice::{Choice, has_both_reins, kinds};
+use super::wall_ui::Group;
 use crate::report::moments::Moments;
-use crate::said::Say;
+use crate::said::{Earlier, Say};
 
 /// Letters of a switch, at most.
 const LONGEST_CHIP: usize = 34;
 
-/// Draws them, where there is a choice.
+/// Draws them, where there is a choice: over the moments that are shown, and whether those of the
+/// days compared with are.
 pub(super) fn choice_ui(
     ui: &mut Ui,
     choice: &mut Choice,
-    (moments, clean): (&Moments, u32),
+    (shown, before): (&[Group<'_>], Option<(Earlier, usize)>),
     say: &Say,
 ) {
-    let kinds = kinds(moments);
-    let reins = has_both_reins(moments);
-    let clean = clean.max(u32::try_from(moments.clean.len()).unwrap_or(u32::MAX));
-    if kinds.len() < 2 && !reins && moments.clean.is_empty() {
+    let lists: Vec<&Moments> = shown.iter().map(|group| group.moments).collect();
+    let kinds = kinds(&lists);
+    let reins = has_both_reins(&lists);
+    let clean: u32 = shown.iter().map(Group::clean).sum();
+    let faulty = lists.iter().any(|own| !own.faults.is_empty());
+    if kinds.len() < 2 && !reins && clean == 0 && before.is_none() {
         return;
     }
     ui.scope(|ui| {
@@ -47,11 +51,22 @@ pub(super) fn choice_ui(
                     choice.rein = (!here).then_some(rein);
                 }
             }
-            if !moments.clean.is_empty() && !moments.faults.is_empty() {
-                let here = choice.shows_clean(moments);
+            if clean > 0 && faulty {
+                let here = lists.iter().all(|own| choice.shows_clean(own));
                 let text = say.text("clean-too", &[("attempts", clean.into())]);
                 if chip(ui, &text, here) {
                     choice.clean = Some(!here);
+                }
+            }
+            if let Some((earlier, many)) = before {
+                let many = u32::try_from(many).unwrap_or(u32::MAX);
+                let earlier = say.earlier(earlier);
+                let text = say.text(
+                    "before-too",
+                    &[("earlier", earlier.into()), ("moments", many.into())],
+                );
+                if chip(ui, &text, choice.before) {
+                    choice.before = !choice.before;
                 }
             }
         });

@@ -7,6 +7,8 @@ use egui::{
 
 use super::grid::{Grid, SHAPE, fit};
 use super::place::Lack;
+use super::telling::Told;
+use crate::command::Command;
 use crate::report::moments::{FilmMoment, Seen};
 use crate::rooms::progress::rows;
 use crate::said::Say;
@@ -24,12 +26,8 @@ pub(super) struct Tile<'a> {
     pub(super) rect: Rect,
     /// Which, among the widgets.
     pub(super) id: egui::Id,
-    /// When it was.
-    pub(super) when: &'a str,
-    /// What is to be seen.
-    pub(super) what: &'a str,
-    /// Whose, where there are many horses.
-    pub(super) horse: Option<&'a str>,
+    /// When it was, whose, and what is to be seen.
+    pub(super) told: &'a Told,
     /// All of it, for those who hear it.
     pub(super) spoken: &'a str,
     /// What stands before it, so that it is not a colour alone that tells clean from faulty.
@@ -85,8 +83,8 @@ pub(super) struct Touched {
 pub(super) fn tile_ui(ui: &mut Ui, tile: &Tile<'_>, say: &Say) -> Touched {
     // Taken before the tile sees them: Space would press it.
     let focused = ui.memory(|memory| memory.has_focus(tile.id));
-    let key = |key| focused && ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
-    let (pressed, marked_by_key) = (key(Key::Space), key(Key::B));
+    let space = |input: &mut egui::InputState| input.consume_key(Modifiers::NONE, Key::Space);
+    let pressed = focused && ui.input_mut(space);
     let response = ui.interact(tile.rect, tile.id, Sense::click());
     let state = match &tile.look {
         Look::Playing(..) => Some(say.plain("moment-playing")),
@@ -122,7 +120,7 @@ pub(super) fn tile_ui(ui: &mut Ui, tile: &Tile<'_>, say: &Say) -> Touched {
     }
     Touched {
         opened,
-        marked: marked || marked_by_key,
+        marked,
         pressed,
         under_pointer,
         focused,
@@ -210,12 +208,12 @@ fn caption_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect) {
         rows::text(ui, at, right, text, FontId::proportional(size), ink);
         middle += 16.0;
     };
-    if let Some(horse) = tile.horse {
+    if let Some(horse) = &tile.told.horse {
         line(horse, 12.5, tokens.ink, 0.0);
     }
-    line(tile.when, 12.0, tokens.ink_soft, 0.0);
+    line(&tile.told.when, 12.0, tokens.ink_soft, 0.0);
     let (sign, ink) = tile.sign;
-    line(tile.what, 13.0, tokens.ink, 15.0);
+    line(&tile.told.what, 13.0, tokens.ink, 15.0);
     let at = pos2(left + 5.0, middle - 16.0);
     icon::paint(ui.painter(), sign, at, 9.0, ink);
 }
@@ -242,7 +240,7 @@ fn mark_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) -> bool {
     let square = Rect::from_min_size(corner, vec2(MARK, MARK));
     // Not one more stop on the way with Tab: on the picture itself a key does the same.
     let response = ui.interact(square, tile.id.with("mark"), Sense::CLICK);
-    let when: &str = tile.when;
+    let when = tile.told.when.as_str();
     let name = if tile.number.is_some() {
         say.text("moment-unmark", &[("when", when.into())])
     } else {
@@ -266,5 +264,6 @@ fn mark_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) -> bool {
             painter.rect_stroke(square, 4.0, stroke, StrokeKind::Inside);
         }
     }
-    response.on_hover_text(&name).clicked()
+    let tip = Command::MarkMoment.with_key(&name, ui.ctx());
+    response.on_hover_text(tip).clicked()
 }
