@@ -301,13 +301,13 @@ fn keys_mean_the_picture_under_the_pointer_and_can_be_changed() {
     assert!(window.shows("Side by side (0)"));
 
     window.press(Key::F1);
-    let key = "B: another key for “Mark for side by side”";
+    let key = "B: another key for “Pick for side by side”";
     window.harness.get_by_label(key).scroll_to_me();
     // The page glides there.
     window.steps(30);
     window.click(key);
     window.types("m");
-    assert!(window.shows("M: another key for “Mark for side by side”"));
+    assert!(window.shows("M: another key for “Pick for side by side”"));
     window.press(Key::Escape);
     window.move_to(middle(&window, FAULT));
     window.types("b");

@@ -146,7 +146,8 @@ no-moments = In diesen Tagen gibt es keinen Versuch anzusehen.
 moment-of = { $horse }: { $moment }
 moment-clean = fehlerfrei
 moment-praised = fehlerfrei, gelobt
-moments-tip = Auf ein Bild zeigen, und seine Sekunden laufen; ein Klick öffnet die Stelle in Review, 2 Sekunden davor. { $play } (abspielen) und { $mark } (merken) gelten dem Bild, auf das zuletzt gezeigt oder mit Tab gegangen wurde.
+# Die Tasten; eine weggenommene heißt „keine Taste“.
+moments-tip = Auf ein Bild zeigen, und seine Sekunden laufen; ein Klick öffnet die Stelle in Review, 2 Sekunden davor. Tasten gelten dem Bild unter dem Zeiger oder dem, zu dem Tab geführt hat: abspielen { $play }, merken { $pick }.
 no-key = keine Taste
 key-space = Leertaste
 all-moments = Alle { $moments } Stellen zeigen
@@ -159,8 +160,8 @@ moment-film-unreadable = Der Film lässt sich nicht zeigen
 moment-not-filmed = Nicht gefilmt
 moment-look-for-film = Den Ritt öffnen, um ihn zu suchen
 moment-see-why = Den Ritt öffnen, um zu sehen, warum
-moment-mark = { $when } zum Nebeneinanderstellen merken
-moment-unmark = { $when }: nicht mehr gemerkt
+moment-pick = { $when } zum Nebeneinanderstellen merken
+moment-unpick = { $when }: nicht mehr gemerkt
 moments-most = { $most } sind gemerkt, und mehr passen nicht nebeneinander. Zuerst eine wegnehmen.
 heading-moments-before = Die Stellen vorher: { $days }
 moment-before = vorher: { $when }
@@ -219,12 +220,12 @@ order-need = Was man ansehen sollte
 order-need-tip = Nach eigener Wahl: zuerst Pferde mit einem Hinweis zu Belastung oder Kopf-Hals-Haltung, dann die mit den meisten Lektionen, die schlechter wurden, dann mit den meisten einseitigen, dann nach den Versuchen mit Fehler, die in einem Ritt zu erwarten sind.
 column-first = Woran zuerst arbeiten
 column-changed = Besser, schlechter, einseitig
-column-weeks = Geritten, Woche für Woche
+column-weeks = Geritten je Woche
 horses-row = { $horse }. { $row }
 # Über den Zeilen: bei $horses von ihnen ist es nicht der Monat, den niemand gewählt hat.
 horses-instead = { $horses ->
-    [one] 1 Pferd hat im { $month } noch keine { $least } Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten Ritt.
-   *[other] { $horses } Pferde haben im { $month } noch keine { $least } Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten Ritt.
+    [one] 1 Pferd hat im { $month } noch keine { $least } durchgesehenen Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten durchgesehenen Ritt.
+   *[other] { $horses } Pferde haben im { $month } noch keine { $least } durchgesehenen Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten durchgesehenen Ritt.
 }
 horses-age = { $age ->
     [one] 1 Jahr

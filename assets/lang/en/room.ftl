@@ -146,7 +146,8 @@ no-moments = No attempt to look at in these days.
 moment-of = { $horse }: { $moment }
 moment-clean = clean
 moment-praised = clean, praised
-moments-tip = Point at a picture and its seconds play; a press opens it in Review, from 2 seconds before. { $play } (play) and { $mark } (mark) mean the one pointed at, or reached with Tab, last.
+# Keys by their names; one that was taken away is "no key".
+moments-tip = Point at a picture and its seconds play; a press opens it in Review, from 2 seconds before. Keys mean the picture under the pointer, or the one that Tab has reached: play { $play }, pick { $pick }.
 no-key = no key
 key-space = Space
 all-moments = Show all { $moments } moments
@@ -159,9 +160,9 @@ moment-film-unreadable = The film cannot be shown
 moment-not-filmed = Not on film
 moment-look-for-film = Open the ride to look for it
 moment-see-why = Open the ride to see why
-moment-mark = Mark { $when } for side by side
-moment-unmark = { $when }: no longer marked
-moments-most = { $most } are marked, and no more fit side by side. Take a mark away first.
+moment-pick = Pick { $when } for side by side
+moment-unpick = { $when }: no longer picked
+moments-most = { $most } are picked, and no more fit side by side. Take one away first.
 heading-moments-before = The moments before: { $days }
 moment-before = before: { $when }
 before-too = also { $earlier } ({ $moments })
@@ -176,10 +177,10 @@ clean-too = { $attempts ->
 moments-unfilmed = And { $moments } that no film shows:
 # Moments side by side.
 beside-these = Side by side ({ $moments })
-beside-these-tip = Plays the marked moments together, each from before its mark ({ $key })
-beside-two = Mark two to four to see them together.
-beside-one-more = Mark one more to see them side by side.
-beside-none = Mark none
+beside-these-tip = Plays the picked moments together, each from before its mark ({ $key })
+beside-two = Pick two to four to see them together.
+beside-one-more = Pick one more to see them side by side.
+beside-none = Pick none
 beside-heading = { $exercise }: side by side
 beside-back = Back to the list
 beside-opening = Opening the film…
@@ -223,8 +224,8 @@ column-weeks = Ridden, week by week
 horses-row = { $horse }. { $row }
 # Over the rows: $horses of them are not of the month that nobody chose.
 horses-instead = { $horses ->
-    [one] 1 horse has fewer than the { $least } rides in { $month } that a comparison takes: its row is of the 28 days up to its newest ride.
-   *[other] { $horses } horses have fewer than the { $least } rides in { $month } that a comparison takes: their rows are of the 28 days up to their newest ride.
+    [one] 1 horse has fewer than the { $least } reviewed rides in { $month } that a comparison takes: its row is of the 28 days up to its newest reviewed ride.
+   *[other] { $horses } horses have fewer than the { $least } reviewed rides in { $month } that a comparison takes: their rows are of the 28 days up to their newest reviewed ride.
 }
 horses-age = { $age ->
     [one] 1 year

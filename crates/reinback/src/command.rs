@@ -244,8 +244,8 @@ commands! {
     /// Everything.
     ChooseAll, "Strip", "Choose all", "Chooses everything that is marked in this ride", Marking, [ctrl(Key::A)];
 
-    /// Mark a moment.
-    MarkMoment, "Moments in Progress", "Mark for side by side", "Marks the picture that was pointed at or reached with Tab last, or no longer; two to four marked ones can be seen together", Moments, [sign('b')];
+    /// Pick a moment.
+    PickMoment, "Moments in Progress", "Pick for side by side", "Picks the picture under the pointer, or the one that Tab has reached, or no longer; two to four can be seen together", Moments, [sign('b')];
 
     /// Undo.
     Undo, "Everywhere", "Undo", "Takes the last change back", Everywhere, [ctrl(Key::Z)];

@@ -585,9 +585,9 @@ mod tests {
             };
             listener.pressed(&Event::Text(text.into()), false)
         };
-        let mark = Some(Pressed::Command(Command::MarkMoment));
+        let mark = Some(Pressed::Command(Command::PickMoment));
         for text in ["b", "B"] {
-            assert_eq!(heard(false, &[Command::MarkMoment], text), mark, "{text}");
+            assert_eq!(heard(false, &[Command::PickMoment], text), mark, "{text}");
             assert_eq!(heard(false, &[Command::PlayPause], text), None, "{text}");
             assert_eq!(heard(true, &[], text), Some(Pressed::Letter('b')), "{text}");
         }

@@ -218,7 +218,7 @@ impl App {
             Command::ChooseDown => self.choose_next(true),
             Command::ChooseAll => self.choose_all(),
             // Only the moments of Progress know which one is meant; they have heard it already.
-            Command::MarkMoment => {}
+            Command::PickMoment => {}
             Command::Undo => self.turn(true),
             Command::Redo => self.turn(false),
             Command::Save => self.save_now(),

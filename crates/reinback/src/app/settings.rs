@@ -117,7 +117,7 @@ fn language(ui: &mut Ui, prefs: &mut Prefs) {
     });
     note(
         ui,
-        "German so far: the Progress room. The other rooms, and reports, are in English.",
+        "German so far: the Progress room and the page it exports. The other rooms are in English.",
     );
 }
 

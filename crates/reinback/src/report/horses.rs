@@ -17,7 +17,7 @@ use reinback_yard::{HorseId, Keys, Ride, RideId, Words, Yard};
 
 use super::digest::digest;
 use super::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
-use super::period::{self, Instead, settled};
+use super::period::{self, Instead, settled_of};
 use super::shown::Yardstick;
 use super::whole::load_of;
 use crate::said::Earlier;
@@ -34,6 +34,8 @@ pub struct HorseRow {
     pub earlier: Option<Earlier>,
     /// Why its days are not those asked for.
     pub instead: Option<Instead>,
+    /// Whether its newest reviewed ride is too long ago for its days to be news.
+    pub rests: bool,
     /// Rides in the days asked about, marked or not.
     pub rides: usize,
     /// The day of the newest ride of all.
@@ -98,23 +100,6 @@ pub struct Own {
 }
 
 impl Own {
-    /// What a horse's own page asks when these days are asked for.
-    #[must_use]
-    pub fn new(
-        yard: &Yard,
-        horse: HorseId,
-        (days, reins): (period::Asked, Reins),
-        today: NaiveDate,
-    ) -> Self {
-        let (days, instead) = settled(yard, &[horse], days, today);
-        Self {
-            horse,
-            days,
-            instead,
-            reins,
-        }
-    }
-
     /// The question of it.
     #[must_use]
     pub fn question(&self) -> Question {
@@ -143,6 +128,28 @@ impl<'a> Stable<'a> {
         Self { yard, rides }
     }
 
+    /// What a horse's own page asks when these days are asked for.
+    #[must_use]
+    pub fn own(
+        &self,
+        horse: HorseId,
+        (days, reins): (period::Asked, Reins),
+        today: NaiveDate,
+    ) -> Own {
+        let (days, instead) = settled_of(self.of(horse).iter().copied(), days, today);
+        Own {
+            horse,
+            days,
+            instead,
+            reins,
+        }
+    }
+
+    /// The rides of a horse, oldest first.
+    fn of(&self, horse: HorseId) -> &[&'a Arc<Ride>] {
+        self.rides.get(&horse).map_or(&[], Vec::as_slice)
+    }
+
     /// The row of a horse, from the answer to its own question.
     pub fn row(
         &self,
@@ -153,7 +160,7 @@ impl<'a> Stable<'a> {
     ) -> HorseRow {
         seen.fit(self.yard);
         let horse = asked.horse;
-        let own = self.rides.get(&horse).map_or(&[][..], Vec::as_slice);
+        let own = self.of(horse);
         let foaled = self.yard.horse(horse).and_then(|horse| horse.foaled);
         let load = load_of(foaled, own, today);
         let (ridden_nanos, held) = seen.together(own, &self.yard.words, numbers.question.days);
@@ -170,6 +177,7 @@ impl<'a> Stable<'a> {
             horse,
             earlier: asked.days.against.map(|(_, earlier)| earlier),
             instead: asked.instead,
+            rests: asked.instead.is_some_and(|why| why.is_old(today)),
             rides: numbers.rides,
             newest: numbers.newest.map(|(day, _)| day),
             counts: !numbers.lines.is_empty(),
@@ -270,14 +278,15 @@ impl Seen {
     }
 }
 
-/// What needs looking at first; rows that need it alike keep their order. Our own choice: a
+/// What needs looking at first; rows that need it alike keep their order. Our own choice: horses that
+/// rest come last, as what their rows say is of long ago. Of the others a
 /// caution about the horse's load or outline comes before any exercise, then what became worse,
 /// then what is one-sided, then how many faulty attempts a reviewed ride has of what to work on first.
 pub fn by_need(rows: &mut [&HorseRow]) {
     rows.sort_by(|one, other| {
         let counts = |row: &HorseRow| {
             let care = row.asks_for_care();
-            Reverse((care, row.worse.len(), row.one_sided.len()))
+            Reverse((!row.rests, care, row.worse.len(), row.one_sided.len()))
         };
         let faulty = |row: &HorseRow| {
             let first = row.first.as_ref();

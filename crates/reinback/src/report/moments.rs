@@ -95,14 +95,6 @@ pub struct Moments {
     pub clean: Vec<FilmMoment>,
 }
 
-impl Moments {
-    /// Keeps those of which something holds.
-    pub fn retain(&mut self, mut holds: impl FnMut(&FilmMoment) -> bool) {
-        self.faults.retain(&mut holds);
-        self.clean.retain(holds);
-    }
-}
-
 /// Looks up the moments behind a line.
 ///
 /// The rules of [`reinback_yard::observe`]: only the counting review, only reviewed bouts, and a
@@ -112,6 +104,17 @@ pub fn moments(yard: &Yard, question: &Question, exercise: &WordId) -> Moments {
     let rides = yard.rides_by_date().into_iter().rev();
     let asked = rides.filter(|ride| question.holds(ride));
     moments_of(yard, asked, question.reins, exercise)
+}
+
+/// Those of the days compared with, without days that are asked about as well.
+#[must_use]
+pub fn moments_before(yard: &Yard, question: &Question, exercise: &WordId) -> Moments {
+    let Some(earlier) = question.earlier() else {
+        return Moments::default();
+    };
+    let rides = yard.rides_by_date().into_iter().rev();
+    let before = rides.filter(|ride| earlier.holds(ride) && question.is_before(ride.head.date));
+    moments_of(yard, before, question.reins, exercise)
 }
 
 /// The same of rides of the question that were looked out already, newest first.

@@ -3,6 +3,7 @@
 //! **Invariant:** pure; the same choice, yard and day give the same days everywhere.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{Datelike as _, Months, NaiveDate};
 use reinback_analysis::compare::MIN_RIDES_PER_PERIOD;
@@ -159,6 +160,16 @@ pub struct Instead {
     pub latest: NaiveDate,
 }
 
+impl Instead {
+    /// Whether the days shown end before the last 28.
+    #[must_use]
+    pub fn is_old(&self, today: NaiveDate) -> bool {
+        four_weeks(today)
+            .from
+            .is_some_and(|first| self.latest < first)
+    }
+}
+
 /// What a month has too few of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Few {
@@ -276,13 +287,23 @@ pub fn settled(
     asked: Asked,
     today: NaiveDate,
 ) -> (Asked, Option<Instead>) {
+    let rides = yard.rides.values();
+    let own = rides.filter(|ride| horses.contains(&ride.head.horse));
+    settled_of(own, asked, today)
+}
+
+/// The same of the rides of those horses.
+pub(super) fn settled_of<'a>(
+    rides: impl IntoIterator<Item = &'a Arc<Ride>>,
+    asked: Asked,
+    today: NaiveDate,
+) -> (Asked, Option<Instead>) {
     let Some(month) = asked.unchosen else {
         return (asked, None);
     };
-    let rides: Vec<(HorseId, NaiveDate)> = yard
-        .rides
-        .values()
-        .filter(|ride| horses.contains(&ride.head.horse) && counts(ride))
+    let rides: Vec<(HorseId, NaiveDate)> = rides
+        .into_iter()
+        .filter(|ride| counts(ride))
         .map(|ride| (ride.head.horse, ride.head.date))
         .collect();
     let ridden = rides.iter().map(|(_, date)| *date);

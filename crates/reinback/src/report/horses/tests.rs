@@ -140,28 +140,54 @@ fn what_leads_a_row_can_be_told_where_anything_can() {
     assert_eq!(row.first.map(|line| line.name), Some("half-pass".into()));
 }
 
-/// The sample's horse was ridden ten times up to the last day of May, the other up to 6 June, twice
-/// of them in June.
+/// The sample's horse was ridden ten times up to 31 May, the other up to 6 June, twice of them in
+/// June; of the rides of the first none is reviewed any more but the oldest, of 4 May, in the last two.
 #[test]
 fn a_month_gives_way_for_the_horse_that_has_too_few_rides_in_it() {
-    let yard = two_horses();
-    let today = sample::day(9);
     let choice = Choice::default();
-    for (today, horse, few) in [
-        (today, sample::horse(), None),
-        (today, OTHER, None),
-        (sample::day(RIDES - 1), sample::horse(), Some(0)),
-        (sample::day(RIDES - 1), OTHER, Some(2)),
+    let day = |text: &str| text.parse::<NaiveDate>().expect("a day");
+    let [may, june] = [sample::day(9), sample::day(RIDES - 1)];
+    for (horse, today, reviewed, few, from, to, rests) in [
+        (sample::horse(), may, true, None, "2026-05-01", may, false),
+        (OTHER, may, true, None, "2026-05-01", may, false),
+        (
+            sample::horse(),
+            june,
+            true,
+            Some(0),
+            "2026-05-04",
+            may,
+            false,
+        ),
+        (OTHER, june, true, Some(2), "2026-05-10", june, false),
+        (
+            sample::horse(),
+            june,
+            false,
+            Some(0),
+            "2026-04-07",
+            day("2026-05-04"),
+            true,
+        ),
     ] {
+        let mut yard = two_horses();
+        for ride in yard.rides.values_mut() {
+            let late = ride.head.date > day("2026-05-04") && ride.head.horse == sample::horse();
+            for bout in &mut Arc::make_mut(ride).bouts {
+                bout.reviewed &= reviewed || !late;
+            }
+        }
         let asked = choice.asked(today).expect("days");
-        let own = Own::new(&yard, horse, (asked, Reins::default()), today);
-        let (days, instead) = settled(&yard, &[horse], asked, today);
-        assert_eq!((own.days, own.instead), (days, instead));
+        let own = Stable::new(&yard).own(horse, (asked, Reins::default()), today);
+        let expect = Days {
+            from: Some(day(from)),
+            to: Some(to),
+        };
+        assert_eq!(own.days.days, expect, "{horse} on {today}");
         let row = row_of(&yard, &own);
         let counted = row.instead.map(|why| why.few);
         assert_eq!(counted, few.map(Few::Rides), "{horse} on {today}");
-        assert_eq!(row.rides, numbers(&yard, &own.question()).rides);
-        assert!(row.rides >= 9, "{} rides of {horse} on {today}", row.rides);
+        assert_eq!(row.rests, rests, "{horse} on {today}");
     }
 }
 
@@ -230,7 +256,7 @@ fn an_edited_ride_is_seen_anew_and_others_are_not() {
 }
 
 #[test]
-fn care_comes_before_worse_before_one_sided_before_faulty() {
+fn care_comes_before_worse_before_one_sided_before_faulty_and_who_rests_is_last() {
     let yard = two_horses();
     let quiet = row_of(&yard, &of(sample::horse()));
     assert!(quiet.worse.is_empty() && !quiet.asks_for_care());
@@ -258,9 +284,13 @@ fn care_comes_before_worse_before_one_sided_before_faulty() {
         one_sided: Vec::new(),
         ..quiet
     };
-    let mut rows = [&nothing, &quiet, &one_sided, &worse, &care];
+    let resting = HorseRow {
+        rests: true,
+        ..care.clone()
+    };
+    let mut rows = [&resting, &nothing, &quiet, &one_sided, &worse, &care];
     by_need(&mut rows);
-    let expect = [&care, &worse, &one_sided, &quiet, &nothing];
+    let expect = [&care, &worse, &one_sided, &quiet, &nothing, &resting];
     let found = rows.iter().zip(expect);
     for (at, (found, expect)) in found.enumerate() {
         assert!(std::ptr::eq(*found, expect), "place {at}: {found:?}");

@@ -10,7 +10,7 @@ use super::Wish;
 use super::behind::{Behind, behind};
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened};
-use crate::report::horses::{HorseRow, Own, Seen, Stable};
+use crate::report::horses::{HorseRow, Seen, Stable};
 use crate::report::numbers::{Compared, Line, Numbers, Whose};
 use crate::report::parquet::Naming;
 use crate::report::period::{Asked, Instead, settled};
@@ -74,7 +74,7 @@ impl<'a> Content<'a> {
             // Each horse by itself, as on its own page; all as one in the same days.
             let own = whose
                 .horse()
-                .map(|horse| Own::new(yard, horse, (wish.asked, wish.reins), wish.today));
+                .map(|horse| stable.own(horse, (wish.asked, wish.reins), wish.today));
             let (asked, instead) = match &own {
                 Some(own) => (own.days, own.instead),
                 None => settled(yard, &wish.horses, wish.asked, wish.today),

@@ -24,7 +24,10 @@ pub(super) fn choices_ui(ui: &mut Ui, view: &mut ProgressView, data: &ProgressDa
         ui.label(RichText::new(data.say.unclear(&why)).color(ink));
     }
     let why = match view.shown_page() {
-        Page::Horses => view.glance.instead(data.say),
+        Page::Horses => {
+            let asked = view.asked(data.revision, data.today).ok().flatten();
+            asked.and_then(|asked| view.glance.instead(&asked, data))
+        }
         Page::Exercises | Page::Whole => {
             let stands_in = view.stands_in(data.today).and(view.prepared.instead());
             stands_in.map(str::to_owned)

@@ -79,8 +79,10 @@ fn line_open_ui(
                 exercise: &line.exercise,
                 question,
                 now: moments.map(|own| Group::new(own, &line.figures.all)),
-                before: compared
-                    .map(|(compared, earlier)| (earlier, Group::new(before, &compared.earlier))),
+                before: compared.map(|(compared, earlier)| {
+                    let group = Group::before(before, &compared.earlier, &question);
+                    (earlier, group)
+                }),
                 many,
             };
             wall_ui(ui, wall, &shown, data, out);

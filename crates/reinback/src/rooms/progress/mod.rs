@@ -43,7 +43,7 @@ use reinback_yard::{HorseId, WordId, Yard};
 use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
-use crate::report::moments::{Moments, moments};
+use crate::report::moments::{Moments, moments, moments_before};
 use crate::report::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::shown::{Order, Shown, Yardstick};
@@ -351,19 +351,15 @@ impl ProgressView {
                 let question = shown.question(whose, reins);
                 let numbers = books.answer(&yard, &question);
                 let open = wanted.open.as_ref();
-                let behind = |question: Question| {
-                    let open = open.map(|exercise| moments(&yard, &question, exercise));
-                    open.unwrap_or_default()
-                };
-                let mut before = question.earlier().map(behind).unwrap_or_default();
-                before.retain(|moment| question.is_before(moment.date));
+                let now = open.map(|exercise| moments(&yard, &question, exercise));
+                let before = open.map(|exercise| moments_before(&yard, &question, exercise));
                 let happened = open.map(|_| happened(&yard, &question));
                 let tempo = open.map(|exercise| tempo_about(&yard, &question, exercise));
                 Some(Counted {
                     happened: happened.unwrap_or_default(),
                     tempo: tempo.unwrap_or_default(),
-                    moments: behind(question),
-                    before,
+                    moments: now.unwrap_or_default(),
+                    before: before.unwrap_or_default(),
                     earlier: shown.against.map(|(_, earlier)| earlier),
                     instead,
                     numbers,
@@ -590,6 +586,10 @@ pub fn progress_ui(
         }))
         .show(ui, |ui| match view.shown_page() {
             Page::Horses => {
+                if let Err(why) = view.asked(data.revision, data.today) {
+                    empty::unreadable_days_ui(ui, view, data, &data.say.unclear(&why));
+                    return;
+                }
                 let order = view.order;
                 let pressed = glance::glance_ui(ui, &mut view.glance, order, data);
                 if let Some(horse) = pressed {

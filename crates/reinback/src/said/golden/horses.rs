@@ -12,6 +12,7 @@ fn row() -> HorseRow {
         horse: sample::horse(),
         earlier: Some(Earlier::LastMonth),
         instead: None,
+        rests: false,
         rides: 8,
         newest: Some(sample::day(9)),
         counts: true,
@@ -97,13 +98,13 @@ fn rows_that_are_not_of_the_month() {
     check(|say| said(&[&row()], say), "", "");
     check(
         |say| said(&[&row(), &moved], say),
-        "1 horse has fewer than the 4 rides in November that a comparison takes: its row is of the 28 days up to its newest ride.",
-        "1 Pferd hat im November noch keine 4 Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten Ritt.",
+        "1 horse has fewer than the 4 reviewed rides in November that a comparison takes: its row is of the 28 days up to its newest reviewed ride.",
+        "1 Pferd hat im November noch keine 4 durchgesehenen Ritte zum Vergleichen: Seine Zeile zeigt die 28 Tage bis zu seinem neuesten durchgesehenen Ritt.",
     );
     check(
         |say| said(&[&moved, &row(), &moved], say),
-        "2 horses have fewer than the 4 rides in November that a comparison takes: their rows are of the 28 days up to their newest ride.",
-        "2 Pferde haben im November noch keine 4 Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten Ritt.",
+        "2 horses have fewer than the 4 reviewed rides in November that a comparison takes: their rows are of the 28 days up to their newest reviewed ride.",
+        "2 Pferde haben im November noch keine 4 durchgesehenen Ritte zum Vergleichen: Ihre Zeilen zeigen die 28 Tage bis zu ihrem neuesten durchgesehenen Ritt.",
     );
 }
 

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use reinback_yard::{HorseId, Yard};
 
 use crate::report::books::Books;
-use crate::report::horses::{HorseRow, Own, Seen, Stable};
+use crate::report::horses::{HorseRow, Seen, Stable};
 use crate::rooms::progress::Asked;
 use crate::rooms::progress::asking::anew_if_left_open;
 use crate::services::OnReady;
@@ -144,9 +144,10 @@ impl Gathering {
         self.rows.get(&horse).map(|(came, row)| (*came, row))
     }
 
-    /// All rows there are, in no order.
-    pub(super) fn rows(&self) -> impl Iterator<Item = &HorseRow> {
-        self.rows.values().map(|(_, row)| row)
+    /// Whether every horse has had its row of what is asked.
+    pub(super) fn is_whole_of(&self, asked: &Asked) -> bool {
+        let own = self.asked.as_ref();
+        self.whole && own.is_some_and(|own| asks_the_same(own, asked))
     }
 }
 
@@ -161,7 +162,7 @@ fn gathered(
 ) -> Option<()> {
     let stable = Stable::new(yard);
     for horse in &yard.horses {
-        let own = Own::new(yard, horse.id, (wanted.days, wanted.reins), wanted.today);
+        let own = stable.own(horse.id, (wanted.days, wanted.reins), wanted.today);
         let numbers = {
             let mut books = anew_if_left_open(books);
             if control.flow().is_break() {

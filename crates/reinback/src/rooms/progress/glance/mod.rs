@@ -22,7 +22,7 @@ use super::asking::Snapshot;
 use super::{Asked, Order, ProgressData};
 use crate::report::books::Books;
 use crate::report::horses::{HorseRow, by_need};
-use crate::said::{Language, Say};
+use crate::said::Language;
 use crate::services::OnReady;
 
 use gather::Gathering;
@@ -86,10 +86,14 @@ impl Glance {
         self.gathering.has_failed()
     }
 
-    /// That rows are not of the month that nobody chose, once every row is there.
-    pub(super) fn instead(&self, say: &Say) -> Option<String> {
-        let rows = self.gathering.is_whole().then(|| self.gathering.rows())?;
-        say.horses_instead(rows)
+    /// That rows are not of the month that nobody chose, once every row of what is asked is there.
+    pub(super) fn instead(&self, asked: &Asked, data: &ProgressData<'_>) -> Option<String> {
+        if !self.gathering.is_whole_of(asked) {
+            return None;
+        }
+        let horses = data.yard.horses.iter();
+        let rows = horses.filter_map(|horse| Some(self.gathering.row(horse.id)?.1));
+        data.say.horses_instead(rows)
     }
 
     /// Takes in what was found and starts what is due.

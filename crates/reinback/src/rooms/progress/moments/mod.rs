@@ -74,7 +74,7 @@ impl ProgressView {
         if self.wall.beside.is_some() {
             return beside::COMMANDS;
         }
-        if self.open.is_some() && self.shown_page() == Page::Exercises {
+        if self.open_line().is_some() && self.shown_page() == Page::Exercises {
             wall::COMMANDS
         } else {
             &[]

@@ -243,9 +243,9 @@ fn mark_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) -> bool {
     let response = ui.interact(square, tile.id.with("mark"), Sense::CLICK);
     let when = tile.told.when.as_str();
     let name = if tile.number.is_some() {
-        say.text("moment-unmark", &[("when", when.into())])
+        say.text("moment-unpick", &[("when", when.into())])
     } else {
-        say.text("moment-mark", &[("when", when.into())])
+        say.text("moment-pick", &[("when", when.into())])
     };
     let chosen = tile.number.is_some();
     response.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, chosen, &name));
@@ -265,6 +265,6 @@ fn mark_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect, say: &Say) -> bool {
             painter.rect_stroke(square, 4.0, stroke, StrokeKind::Inside);
         }
     }
-    let tip = Command::MarkMoment.with_key(&name, ui.ctx());
+    let tip = Command::PickMoment.with_key(&name, ui.ctx());
     response.on_hover_text(tip).clicked()
 }

@@ -41,7 +41,7 @@ pub(in crate::rooms::progress) struct Wall {
     attention: Attention,
     /// Keys were pressed that play a picture, or mark it.
     play_pressed: bool,
-    mark_pressed: bool,
+    pick_pressed: bool,
     /// One more was to be marked than can be.
     pub(super) refused: bool,
     /// What was on screen in the last frame.
@@ -72,15 +72,16 @@ struct Playing {
 }
 
 /// The commands that mean something while the moments of a line are in sight.
-pub(super) const COMMANDS: &[Command] = &[Command::PlayPause, Command::MarkMoment, Command::Beside];
+pub(super) const COMMANDS: &[Command] = &[Command::PlayPause, Command::PickMoment, Command::Beside];
 
 impl Wall {
     /// Does what a key asks for, with the next tick: then it is known which picture is meant.
     pub(super) fn run(&mut self, command: Command) {
         match command {
             Command::PlayPause => self.play_pressed = true,
-            Command::MarkMoment => self.mark_pressed = true,
-            _ => self.asked_beside.clone_from(&self.of),
+            Command::PickMoment => self.pick_pressed = true,
+            Command::Beside => self.asked_beside.clone_from(&self.of),
+            _ => {}
         }
     }
 
@@ -123,7 +124,7 @@ impl Wall {
             self.beside = None;
         }
         let mut seen = self.seen.take();
-        let (play, mark) = (&mut self.play_pressed, &mut self.mark_pressed);
+        let (play, mark) = (&mut self.play_pressed, &mut self.pick_pressed);
         let (play, mark) = (std::mem::take(play), std::mem::take(mark));
         let mut wishes = Vec::new();
         if let Some(beside) = &mut self.beside {

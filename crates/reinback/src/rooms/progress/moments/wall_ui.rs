@@ -55,6 +55,24 @@ pub(in crate::rooms::progress) struct Group<'a> {
 }
 
 impl<'a> Group<'a> {
+    /// Moments of the days compared with. Of days that are asked about as well there are none among
+    /// them, while the line counts these too.
+    pub(in crate::rooms::progress) fn before(
+        moments: &'a Moments,
+        counted: &Cell,
+        question: &Question,
+    ) -> Self {
+        let shared = question
+            .against
+            .is_some_and(|days| question.days.share_a_day(days));
+        if shared {
+            let found = |list: &[FilmMoment]| u32::try_from(list.len()).unwrap_or(u32::MAX);
+            let counted = (found(&moments.faults), found(&moments.clean));
+            return Self { moments, counted };
+        }
+        Self::new(moments, counted)
+    }
+
     /// Moments, and what the line counts in the same days.
     pub(in crate::rooms::progress) fn new(moments: &'a Moments, counted: &Cell) -> Self {
         let tally = counted.rate.tally;
@@ -96,13 +114,13 @@ pub(in crate::rooms::progress) fn wall_ui(
         soft(ui, say.plain("no-moments"));
         return;
     }
-    let [play, mark] = [Command::PlayPause, Command::MarkMoment];
-    let [play, mark] = [play, mark].map(|command| key_name(ui, command, say));
+    let [play, pick] = [Command::PlayPause, Command::PickMoment];
+    let [play, pick] = [play, pick].map(|command| key_name(ui, command, say));
     soft(
         ui,
         say.text(
             "moments-tip",
-            &[("play", play.into()), ("mark", mark.into())],
+            &[("play", play.into()), ("pick", pick.into())],
         ),
     );
     let mut groups = vec![now];
@@ -296,7 +314,8 @@ fn beside_bar_ui(
     if chosen.is_empty() && all.filter(|moment| moment.filmed).count() < 2 {
         return;
     }
-    ui.horizontal(|ui| {
+    // Wrapped: what is too wide here moves the whole panel out of the window.
+    ui.horizontal_wrapped(|ui| {
         let many = u32::try_from(chosen.len()).unwrap_or(u32::MAX);
         let text = say.text("beside-these", &[("moments", many.into())]);
         let key = Command::Beside.key_text(ui.ctx());

@@ -186,8 +186,8 @@ fn an_edit_changes_the_row_and_another_question_begins_anew() {
 /// Six horses were ridden twice each in a new month but Alder, who has four rides in it.
 #[test]
 fn a_month_gives_way_for_each_row_by_itself_and_a_horse_opens_in_the_days_of_its_row() {
-    const WHY: &str = "4 horses have fewer than the 4 rides in June that a comparison takes: \
-                       their rows are of the 28 days up to their newest ride.";
+    const WHY: &str = "4 horses have fewer than the 4 reviewed rides in June that a comparison \
+                       takes: their rows are of the 28 days up to their newest reviewed ride.";
     let mut yard = six();
     let mut ids = IdMaker::seeded(7);
     let today = "2026-06-08".parse().expect("a day");

@@ -1,6 +1,7 @@
 //! The moments of an open line, of the days asked about and of those compared with.
 
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::{By, NodeT as _, Queryable as _};
+use reinback_yard::{Film, IdMaker, Moment};
 
 use super::*;
 
@@ -128,4 +129,52 @@ fn moments_before_follow_the_yard() {
     assert_eq!(count(&harness, "also before"), 0);
     assert_eq!(count(&harness, "The moments before"), 0);
     harness.get_by_label("The moments");
+}
+
+/// A film of each ride, so that everything about pictures is offered; nothing of it may be wider than
+/// the panel, which would be moved out of the window with all that is in it.
+#[test]
+fn an_open_line_stays_in_the_window_in_every_language() {
+    let mut yard = sample::yard();
+    let mut ids = IdMaker::seeded(14);
+    for ride in yard.rides.values_mut() {
+        Arc::make_mut(ride).films.push(Film {
+            id: ids.next(),
+            path: "not-there.mp4".into(),
+            fingerprint: None,
+            offset: Moment(0),
+            drift_ppb: 0,
+            duration_nanos: None,
+            tilt: None,
+        });
+    }
+    for language in Language::ALL {
+        for size in [[960.0, 4_000.0], [1280.0, 4_000.0]] {
+            let mut harness = room_of_size(yard.clone(), size);
+            let state = harness.state_mut();
+            state.say = Say::new(language);
+            state.view.choice.span = Span::Everything;
+            state.view.open = Some(sample::word("half-pass"));
+            settle(&mut harness);
+            let heading = harness.state().say.plain("heading-moments");
+            let left = harness.get_by_label(&heading).rect().left();
+            let close = harness.state().say.plain("close-line");
+            let top = harness.get_by_label(&close).rect().top();
+            let named = harness.query_all(By::new().predicate(|node| node.label().is_some()));
+            let mut beside = 0;
+            for node in named {
+                let (rect, label) = (node.rect(), node.accesskit_node().label());
+                assert!(rect.right() <= size[0], "{language:?} {size:?}: {label:?}");
+                // Between head and foot everything is of the list or of the panel.
+                if rect.top() < top || rect.bottom() > size[1] - 60.0 {
+                    continue;
+                }
+                let panel = rect.left() >= left - 8.0;
+                beside += usize::from(panel);
+                let apart = panel || rect.right() <= left;
+                assert!(apart, "{language:?} {size:?}: {label:?} {rect}");
+            }
+            assert!(beside > 30, "{beside} of the panel");
+        }
+    }
 }
