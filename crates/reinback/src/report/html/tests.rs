@@ -321,14 +321,17 @@ fn without_names_nobody_is_known_by_the_page() {
     let mut yard = of_sample();
     for ride in yard.rides.values_mut() {
         let ride = Arc::make_mut(ride);
-        ride.head.title = "with Hazel".into();
+        // A title stands on the page where it names a show.
+        ride.head.title = "show with Hazel".into();
         for mark in &mut ride.marks {
             mark.note = "Hazel says so".into();
         }
     }
     let named = all(&yard);
     let page = text(&yard, &named, Language::English);
-    assert!(page.contains("Juniper") && page.contains("Hazel says so"));
+    for known in ["Juniper", "Hazel says so", "show with Hazel", "Sample yard"] {
+        assert!(page.contains(known), "{known}");
+    }
     let nameless = Wish {
         naming: Naming::WithoutNames,
         ..named
