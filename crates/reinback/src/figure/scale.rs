@@ -261,7 +261,7 @@ fn evenly_placed([from, to]: [f64; 2], step: f64, origin: f64) -> Option<Vec<f64
 /// The firsts of every so many months, counted from January of a year that they divide.
 fn months([from, to]: [f64; 2], step: u32) -> Option<Vec<f64>> {
     let (first, last) = (day(from)?, day(to)?);
-    let since = |date: NaiveDate| date.year() * 12 + date.month0() as i32;
+    let since = |date: NaiveDate| date.year() * 12 + date.month0().cast_signed();
     let step = i32::try_from(step).ok()?;
     let begin = since(first).div_euclid(step) * step;
     let begin = NaiveDate::from_ymd_opt(
