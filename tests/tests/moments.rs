@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use reinback::action::Room;
+use reinback::action::{Chosen, Room};
 use reinback::rooms::progress::ProgressView;
 use reinback_tests::window::{Window, copy_demo};
 use reinback_yard::Moment;
@@ -78,6 +78,15 @@ fn mark(window: &mut Window, part: &str) {
     window.harness.get_by_label_contains(part).focus();
     window.steps(2);
     window.types("b");
+}
+
+/// Goes on to the next mark of the ride in Review and removes it.
+fn remove_next_mark(window: &mut Window) {
+    let chosen = |w: &Window| w.app().review().unwrap().chosen;
+    while !matches!(chosen(window), Some(Chosen::Mark(_))) {
+        window.press(Key::ArrowDown);
+    }
+    window.press(Key::Delete);
 }
 
 /// How far each of those side by side is from its mark, once all have a picture.
@@ -261,14 +270,7 @@ fn a_mark_that_is_taken_away_takes_its_picture_with_it() {
     window.until("the film shows", Window::has_picture);
     let marked = |w: &Window| w.ride().marks.len();
     let before = marked(&window);
-    window.press(Key::ArrowDown);
-    while !matches!(
-        window.app().review().unwrap().chosen,
-        Some(reinback::action::Chosen::Mark(_))
-    ) {
-        window.press(Key::ArrowDown);
-    }
-    window.press(Key::Delete);
+    remove_next_mark(&mut window);
     assert_eq!(marked(&window), before - 1);
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("one alone is not side by side", |w| {
@@ -310,7 +312,7 @@ fn keys_mean_the_picture_under_the_pointer_and_can_be_changed() {
     window.move_to(middle(&window, FAULT));
     window.types("b");
     assert!(window.shows("Side by side (0)"), "its old key does nothing");
-    assert!(window.shows("M marks the picture"), "{:?}", window.texts());
+    assert!(window.shows("M (mark)"), "{:?}", window.texts());
     window.types("m");
     assert!(window.shows("Side by side (1)"));
 }
@@ -401,13 +403,7 @@ fn an_edit_of_an_earlier_ride_is_followed_among_the_moments_of_before() {
     let first = offered(&window);
     window.click_part(BEFORE);
     window.until("the film shows", Window::has_picture);
-    while !matches!(
-        window.app().review().unwrap().chosen,
-        Some(reinback::action::Chosen::Mark(_))
-    ) {
-        window.press(Key::ArrowDown);
-    }
-    window.press(Key::Delete);
+    remove_next_mark(&mut window);
     window.press_with(Modifiers::COMMAND, Key::Num3);
     window.until("it is gone", |w| !w.shows(BEFORE) && offered(w) != first);
     // Taken back while they are in sight.

@@ -92,25 +92,30 @@ fn captioned(caption: &Markup, table: &Table) -> Markup {
 const WIDTH: f32 = 480.0;
 /// Height of a figure of values over days.
 const HIGH: f32 = 220.0;
+/// Rows and columns of a table that fits beside its figure on paper, and is about as high.
+const SHORT: usize = 14;
+const NARROW: usize = 7;
 
 /// A figure, and its numbers as a table that can be unfolded.
 pub(super) fn figure(figure: &Figure, high: f32, say: &Say) -> Markup {
-    drawn(figure, high, None, say)
+    drawn(figure, high, false, say)
 }
 
 /// The same of values over days, whose table is wide and long.
 pub(super) fn figure_over_days(figure: &Figure, say: &Say) -> Markup {
-    drawn(figure, HIGH, Some("days-along"), say)
+    drawn(figure, HIGH, true, say)
 }
 
-fn drawn(figure: &Figure, high: f32, class: Option<&str>, say: &Say) -> Markup {
+fn drawn(figure: &Figure, high: f32, days_along: bool, say: &Say) -> Markup {
+    let table = &figure.table;
+    let short = table.rows.len() <= SHORT && table.columns.len() <= NARROW;
     let sheet = Sheet {
         size: [WIDTH, high],
         tokens: Tokens::of(Theme::Light),
         heading: false,
     };
     html! {
-        figure class=[class] {
+        figure.days-along[days_along].short[short] {
             (PreEscaped(style::in_both_looks(&svg(figure, &sheet))))
             figcaption { (figure.title) }
             @if !figure.table.rows.is_empty() {

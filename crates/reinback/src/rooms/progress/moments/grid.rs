@@ -12,7 +12,7 @@ const GAP: f32 = 10.0;
 const NARROWEST: f32 = 150.0;
 const WIDEST: f32 = 190.0;
 /// Points for what stands beneath a picture.
-const CAPTION: f32 = 36.0;
+const CAPTION: f32 = 52.0;
 
 /// A wall of pictures.
 #[derive(Clone, Copy, Debug, PartialEq)]

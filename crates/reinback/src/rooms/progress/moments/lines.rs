@@ -14,6 +14,10 @@ use crate::widgets::icon;
 /// Points of a line.
 const LINE: f32 = 23.0;
 
+/// Points for when it was, and for that with the word that it was before.
+const WHEN: f32 = 125.0;
+const BEFORE: f32 = 175.0;
+
 /// Draws them.
 pub(super) fn lines_ui(
     ui: &mut Ui,
@@ -36,7 +40,9 @@ pub(super) fn lines_ui(
             let spoken = format!("{}; {}", told.spoken(say), lack.said(say).0);
             let (rect, response) = rows::row(ui, LINE, &spoken, false);
             if ui.is_rect_visible(rect) {
-                line(ui, rect, moment, &told);
+                let before = telling.question.is_before(moment.date);
+                let when = if before { BEFORE } else { WHEN };
+                line(ui, rect, (moment, &told), when);
             }
             if response.on_hover_text(spoken).clicked() {
                 out.push(Action::OpenRide(moment.id.ride(), Some(moment.lead_in())));
@@ -45,7 +51,7 @@ pub(super) fn lines_ui(
     });
 }
 
-fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, told: &Told) {
+fn line(ui: &Ui, rect: Rect, (moment, told): (&FilmMoment, &Told), when: f32) {
     let tokens = theme::tokens(ui);
     let (middle, mut left) = (rect.center().y, rect.left() + 6.0);
     let (sign, ink) = sign_of(moment, tokens);
@@ -57,7 +63,7 @@ fn line(ui: &Ui, rect: Rect, moment: &FilmMoment, told: &Told) {
         rows::text(ui, pos2(left, middle), right, text, font, ink);
         left += width;
     };
-    part(&told.when, 165.0, small.clone(), tokens.ink_soft);
+    part(&told.when, when, small.clone(), tokens.ink_soft);
     if let Some(horse) = &told.horse {
         part(horse, 90.0, small, tokens.ink_soft);
     }

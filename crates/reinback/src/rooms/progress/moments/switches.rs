@@ -77,7 +77,8 @@ pub(super) fn choice_ui(
 /// A small switch; true when it was pressed.
 fn chip(ui: &mut Ui, text: &str, on: bool) -> bool {
     let short = shortened(text);
-    let button = ui.add(Button::selectable(on, RichText::new(&short).size(13.0)));
+    let button = Button::selectable(on, RichText::new(&short).size(13.0));
+    let button = ui.add(button.frame_when_inactive(true));
     button.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, on, text));
     let button = if short == text {
         button

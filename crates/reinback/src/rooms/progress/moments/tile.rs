@@ -203,19 +203,20 @@ fn caption_ui(ui: &Ui, tile: &Tile<'_>, picture: Rect) {
     let tokens = theme::tokens(ui);
     let (left, right) = (picture.left() + 2.0, picture.right() - 2.0);
     let mut middle = picture.bottom() + 10.0;
-    let mut line = |text: &str, size: f32, ink: Color32, indent: f32| {
-        let at = pos2(left + indent, middle);
+    let mut line = |text: &str, size: f32, ink: Color32| {
+        let at = pos2(left, middle);
         rows::text(ui, at, right, text, FontId::proportional(size), ink);
         middle += 16.0;
     };
     if let Some(horse) = &tile.told.horse {
-        line(horse, 12.5, tokens.ink, 0.0);
+        line(horse, 12.5, tokens.ink);
     }
-    line(&tile.told.when, 12.0, tokens.ink_soft, 0.0);
+    line(&tile.told.when, 12.0, tokens.ink_soft);
     let (sign, ink) = tile.sign;
-    line(&tile.told.what, 13.0, tokens.ink, 15.0);
-    let at = pos2(left + 5.0, middle - 16.0);
-    icon::paint(ui.painter(), sign, at, 9.0, ink);
+    icon::paint(ui.painter(), sign, pos2(left + 5.0, middle), 9.0, ink);
+    // Two lines: the rein comes last, and must not be cut off.
+    let (at, font) = (pos2(left + 15.0, middle - 8.0), FontId::proportional(13.0));
+    rows::wrapped_lines(ui, (at, right), 2, &tile.told.what, font, tokens.ink);
 }
 
 fn outline(ui: &Ui, tile: &Tile<'_>, picture: Rect, response: &Response) {
