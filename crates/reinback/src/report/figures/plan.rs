@@ -98,8 +98,13 @@ pub fn plan(places: &Places, title: String, say: &Say) -> Option<Leading> {
     let counts = places.found.by_letter.iter().filter_map(|(letter, times)| {
         let place = places.arena.place(*letter)?;
         let [x, y] = beside(place, (across, along));
-        let behind = [x + BEHIND, y];
-        Some(word(behind, Anchor::Start, say.count(*times)))
+        // Between A and the fence is no room.
+        let (x, anchor) = if x < 0.0 {
+            (x - BEHIND, Anchor::End)
+        } else {
+            (x + BEHIND, Anchor::Start)
+        };
+        Some(word([x, y], anchor, say.count(*times)))
     });
     layers.push(Layer {
         name: say.plain("layer-letters"),
@@ -235,7 +240,7 @@ fn squares(grid: &Grid, size: (f64, f64), say: &Say) -> Vec<Filled> {
     let squares = counted(grid, size).map(|([x, y], times)| Filled {
         x,
         y,
-        strength: 0.12 + 0.5 * times as f32 / most as f32,
+        strength: 0.1 + 0.4 * times as f32 / most as f32,
         written: if times > 1 {
             say.count(times)
         } else {

@@ -1,6 +1,5 @@
 //! Tempo pace by pace: rides as dots, and the median of each month.
 
-use chrono::{Datelike as _, NaiveDate};
 use reinback_analysis::describe::median;
 use reinback_yard::WordId;
 
@@ -41,14 +40,11 @@ impl<'a> Month<'a> {
             .collect()
     }
 
-    fn date(&self) -> NaiveDate {
-        self.rides.first().map(|ride| ride.date).unwrap_or_default()
-    }
-
-    /// In the middle of the month.
+    /// In the middle of its rides, which lie in the figure as no day of the month must.
     fn x(&self) -> f64 {
-        let date = self.date();
-        number(date.with_day(15).unwrap_or(date))
+        let ends = [self.rides.first(), self.rides.last()];
+        let [first, last] = ends.map(|ride| ride.map_or(0.0, |ride| number(ride.date)));
+        f64::midpoint(first, last)
     }
 
     /// The same as one point, which has its words.

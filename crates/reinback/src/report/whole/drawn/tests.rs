@@ -229,6 +229,12 @@ fn months_have_medians_with_how_many_rides() {
         .collect();
     assert_eq!(rows[0], "trot; Jun 2026; 80.0; 2");
     assert_eq!(rows[3], "trot; May 2026; 80.0; 10");
+    let (from, to) = (tempo.figure.x.from, tempo.figure.x.to);
+    for layer in &tempo.figure.layers {
+        if let Shape::Dots(dots) = &layer.shape {
+            assert!(dots.iter().all(|dot| from < dot.at[0] && dot.at[0] < to));
+        }
+    }
     let medians = tempo
         .figure
         .layers

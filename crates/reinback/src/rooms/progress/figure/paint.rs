@@ -36,7 +36,14 @@ pub(super) fn part(painter: &Painter, part: &Part, tokens: &Tokens) {
             fill: inside,
             rim,
         } => {
-            painter.circle(*at, *radius, fill(*inside), stroke(*rim, tokens));
+            let (rim, inside) = (stroke(*rim, tokens), fill(*inside));
+            if inside.is_opaque() && rim.width > 0.0 {
+                // Far fewer corners than an outline has: discs are not made anew in every frame.
+                painter.circle_filled(*at, radius + rim.width / 2.0, rim.color);
+                painter.circle_filled(*at, radius - rim.width / 2.0, inside);
+            } else {
+                painter.circle(*at, *radius, inside, rim);
+            }
         }
         Part::Area {
             points,
