@@ -168,6 +168,13 @@ document.getElementById("page").onload = event => {
   const seen = element => element.getBoundingClientRect().height > 0;
   const some = (within, css) => [...within.querySelectorAll(css)].filter(seen);
   const wide = [], faint = [];
+  // The smallest letters of a picture, in points of a sheet (CSS: 96 px are 72 pt).
+  let letters = Infinity;
+  for (const text of page.querySelectorAll("svg text")) {
+    const svg = text.ownerSVGElement, width = svg.getBoundingClientRect().width;
+    const scale = width / svg.viewBox.baseVal.width;
+    if (width > 0) letters = Math.min(letters, parseFloat(view.getComputedStyle(text).fontSize) * scale * 0.75);
+  }
   let words = 0, pictures = 0, figures = 0, tabled = 0;
   for (const figure of page.querySelectorAll("figure:has(table)")) {
     figures += 1;
@@ -187,7 +194,7 @@ document.getElementById("page").onload = event => {
   }
   for (const img of page.images) if (img.naturalWidth > 0) pictures += 1;
   const found = {
-    wide, faint, words, pictures, figures, tabled,
+    wide, faint, words, pictures, figures, tabled, letters,
     folded: some(page, "details").length,
     images: page.images.length,
     width: page.documentElement.scrollWidth,
@@ -266,9 +273,17 @@ fn a_page_of_endless_names_or_of_little_fits_a_telephone() {
 
 #[test]
 fn the_page_can_be_printed() {
-    let Some(browser) = Browser::of(&demo_page(Language::English)) else {
-        return;
-    };
+    for language in Language::ALL {
+        let Some(browser) = Browser::of(&demo_page(language)) else {
+            return;
+        };
+        printed(&browser);
+    }
+}
+
+/// Prints a page, and looks at it as it is on paper.
+#[track_caller]
+fn printed(browser: &Browser) {
     // A4 and Letter without the margins, 180 of 210 and 186 of 216 mm, in the 96 dots an inch of a
     // browser.
     for width in [680, 703] {
@@ -276,6 +291,8 @@ fn the_page_can_be_printed() {
         assert_eq!(found["wide"], Value::Array(Vec::new()), "on paper");
         assert!(found["figures"].as_u64() > Some(0), "{found}");
         assert_eq!(found["tabled"], found["figures"], "{found}");
+        // Common practice for the smallest print, no source.
+        assert!(found["letters"].as_f64() >= Some(7.0), "{found}");
         assert_eq!(found["folded"], 0, "a browser may not unfold it on paper");
     }
     let pdf = browser.folder.path().join("page.pdf");

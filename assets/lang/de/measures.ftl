@@ -232,7 +232,7 @@ about-within-some = Darin { $within }, bekannt in { $known } von { $events }.
 about-middle = { $middle } ({ $low } bis { $high })
 about-none = Um diese Lektion ist in diesen Tagen kein Tempo bekannt. Dafür braucht es drei getippte Bewegungszyklen davor und drei danach.
 tap-tempo = Tempo des neuesten Ritts mit Film tippen…
-tap-no-film-about = Kein Film zeigt sie in diesen Tagen, also gibt es nichts zum Mittippen. In Review den Film eines Ritts hinzufügen.
+tap-no-film-about = Kein Film zeigt diese Lektion in diesen Tagen, also gibt es nichts zum Mittippen. In Review den Film eines Ritts hinzufügen.
 tap-no-film = Keiner dieser Ritte hat einen Film zum Mittippen. In Review den Film eines Ritts hinzufügen.
 
 # Übergänge.

@@ -6,7 +6,7 @@ use reinback_yard::{Ride, WordId, Yard};
 
 use crate::report::figures::TempoAbout;
 use crate::report::figures::about::tempo_about_of;
-use crate::report::moments::{Moments, moments_of};
+use crate::report::moments::{FilmMoment, MomentId, Moments, moment_of, moments_of};
 use crate::report::numbers::{Line, Question};
 use crate::services::Progress;
 
@@ -14,6 +14,8 @@ use crate::services::Progress;
 pub(super) struct Behind {
     pub(super) moments: Moments,
     pub(super) tempo: TempoAbout,
+    /// Those of its moments that were chosen for stills, also of the days compared with.
+    pub(super) chosen: Vec<FilmMoment>,
 }
 
 /// Looks it up for each of the lines, in their order; nothing where it was told to stop.
@@ -22,7 +24,7 @@ pub(super) struct Behind {
 pub(super) fn behind(
     yard: &Yard,
     question: &Question,
-    lines: &[Line],
+    (lines, chosen): (&[Line], &[(WordId, MomentId)]),
     progress: Progress<'_>,
 ) -> Option<Vec<Behind>> {
     let rides = by_exercise(yard, question);
@@ -37,9 +39,30 @@ pub(super) fn behind(
         found.push(Behind {
             moments: moments_of(yard, newest_first, question.reins, word),
             tempo: tempo_about_of(yard, oldest_first, question, word),
+            chosen: of_line(yard, question, word, chosen),
         });
     }
     Some(found)
+}
+
+/// The chosen moments of an exercise, as far as they are of the question or of the days before.
+fn of_line(
+    yard: &Yard,
+    question: &Question,
+    word: &WordId,
+    chosen: &[(WordId, MomentId)],
+) -> Vec<FilmMoment> {
+    let horse = question.whose.horse();
+    let own = chosen.iter().filter(|(of, _)| of == word);
+    own.filter_map(|(_, id)| {
+        let head = &yard.ride(id.ride())?.head;
+        let days = question.days.hold(head.date) || question.is_before(head.date);
+        if !days || horse.is_some_and(|horse| horse != head.horse) {
+            return None;
+        }
+        moment_of(yard, word, *id).filter(|moment| question.reins.hold(moment.rein))
+    })
+    .collect()
 }
 
 /// The rides of a question by what was ridden in them, oldest first.

@@ -84,7 +84,7 @@ impl<'a> Content<'a> {
             let mut on = |own: f32| progress(done(0.5 + 0.5 * own));
             horses.push(HorseContent {
                 whose,
-                behind: behind(yard, &question, &numbers.lines, &mut on)?,
+                behind: behind(yard, &question, (&numbers.lines, &wish.chosen), &mut on)?,
                 whole: whose
                     .horse()
                     .map(|horse| whole(yard, horse, asked.days, wish.today, &mut kept)),

@@ -63,7 +63,7 @@ pub(super) fn line(
                     (whole::of_line(found, &line.exercise, content, rank))
                 }
             }
-            (moments::moments(&behind.moments, (own.whose, all.faults), content, stills, rank))
+            (moments::moments(behind, (own.numbers.question, all.faults), content, stills, rank))
             (how(line, say))
         }
     }
@@ -151,7 +151,7 @@ fn after(line: &Line, say: &Say, rank: u8) -> Markup {
 }
 
 /// Height of the tempo about an exercise, in points.
-const TEMPO: f32 = 190.0;
+const TEMPO: f32 = 160.0;
 
 /// The tempo about its attempts, and about its changes or corners; nothing where nobody tapped one.
 fn tempo(

@@ -34,8 +34,9 @@ mod write;
 use std::path::Path;
 
 use chrono::NaiveDate;
-use reinback_yard::{HorseId, Moment, Problem, RideId, Yard};
+use reinback_yard::{HorseId, Problem, WordId, Yard};
 
+use super::moments::MomentId;
 use super::numbers::Reins;
 use super::parquet::Naming;
 use super::period;
@@ -74,8 +75,8 @@ pub struct Wish {
     pub naming: Naming,
     /// How many stills there are at most, up to [`MOST_STILLS`].
     pub stills: usize,
-    /// Moments whose stills come first.
-    pub chosen: Vec<(RideId, Moment)>,
+    /// Moments of exercises whose stills come first, of the days asked about or compared with.
+    pub chosen: Vec<(WordId, MomentId)>,
 }
 
 /// Makes the page; nothing where it was told to stop.

@@ -1,12 +1,13 @@
 //! The film moments behind a line: a table of the newest, and the stills chosen of them.
 
+use super::behind::Behind;
 use super::content::Content;
 use super::parts::{self, name, soft, titled};
 use super::stills::{NoStill, Stills};
 use crate::clock;
 use crate::figure::{Column, Table};
-use crate::report::moments::{FilmMoment, Moments, Seen};
-use crate::report::numbers::Whose;
+use crate::report::moments::{FilmMoment, Seen};
+use crate::report::numbers::{Question, Whose};
 use crate::said::Say;
 use maud::{Markup, html};
 
@@ -15,21 +16,21 @@ const LISTED: usize = 12;
 
 /// The moments of a line; `marked` is how many faults there are in all.
 pub(super) fn moments(
-    found: &Moments,
-    (whose, marked): (Whose, u32),
+    behind: &Behind,
+    (question, marked): (Question, u32),
     content: &Content<'_>,
     stills: &Stills,
     rank: u8,
 ) -> Markup {
     let say = content.say;
-    let many = whose == Whose::All;
+    let (found, many) = (&behind.moments, question.whose == Whose::All);
     let title = say.plain("heading-moments");
     let listed = &found.faults[..found.faults.len().min(LISTED)];
     let shown = u32::try_from(listed.len()).unwrap_or(u32::MAX);
     html! {
         (titled(rank, &title))
         // Of clean attempts there are only stills, and only of those the rider chose.
-        (pictures((found, many), content, stills))
+        (pictures((behind, question), content, stills))
         @if found.faults.is_empty() {
             @if found.clean.is_empty() {
                 p { (say.plain("no-moments")) }
@@ -107,14 +108,22 @@ fn what(moment: &FilmMoment, say: &Say) -> String {
     say.moment(&bare)
 }
 
-fn pictures((found, many): (&Moments, bool), content: &Content<'_>, stills: &Stills) -> Markup {
+fn pictures(
+    (behind, question): (&Behind, Question),
+    content: &Content<'_>,
+    stills: &Stills,
+) -> Markup {
     let say = content.say;
-    let all = found.faults.iter().chain(&found.clean);
+    let found = &behind.moments;
+    let listed = || found.faults.iter().chain(&found.clean);
+    let apart = behind.chosen.iter();
+    let apart = apart.filter(|own| listed().all(|moment| moment.id != own.id));
+    let all = listed().chain(apart);
     let own = all.filter_map(|moment| Some((moment, stills.of(moment)?)));
     let own: Vec<_> = own.collect();
     let said = |moment: &FilmMoment| {
-        let said = said(moment, say);
-        if many {
+        let said = said(moment, question, say);
+        if question.whose == Whose::All {
             format!("{}, {said}", horse(moment, content))
         } else {
             said
@@ -138,9 +147,13 @@ fn pictures((found, many): (&Moments, bool), content: &Content<'_>, stills: &Sti
     }
 }
 
-/// "4 May 2026 12:03, quarters trailing, in trot, left".
-fn said(moment: &FilmMoment, say: &Say) -> String {
-    format!("{}, {}", say.moment_time(moment), what(moment, say))
+/// "4 May 2026 12:03, quarters trailing, in trot, left"; those of the days before say so.
+fn said(moment: &FilmMoment, question: Question, say: &Say) -> String {
+    let mut when = say.moment_time(moment);
+    if question.is_before(moment.date) {
+        when = say.text("moment-before", &[("when", when.into())]);
+    }
+    format!("{when}, {}", what(moment, say))
 }
 
 /// Why there is no still.

@@ -88,13 +88,14 @@ fn captioned(caption: &Markup, table: &Table) -> Markup {
     }
 }
 
-/// Width of a figure in points; on the page it is as wide as there is room for.
-const WIDTH: f32 = 480.0;
+/// Width of a figure in points; on the page it is as wide as there is room for. Its letters are of
+/// 12 points here, and above 7 where it takes half of a sheet of paper.
+const WIDTH: f32 = 400.0;
 /// Height of a figure of values over days.
-const HIGH: f32 = 220.0;
-/// Rows and columns of a table that fits beside its figure on paper, and is about as high.
+const HIGH: f32 = 184.0;
+/// Rows of a table that is about as high as its figure, and letters that fit beside one on paper.
 const SHORT: usize = 14;
-const NARROW: usize = 7;
+const NARROW: usize = 44;
 
 /// A figure, and its numbers as a table that can be unfolded.
 pub(super) fn figure(figure: &Figure, high: f32, say: &Say) -> Markup {
@@ -107,8 +108,7 @@ pub(super) fn figure_over_days(figure: &Figure, say: &Say) -> Markup {
 }
 
 fn drawn(figure: &Figure, high: f32, days_along: bool, say: &Say) -> Markup {
-    let table = &figure.table;
-    let short = table.rows.len() <= SHORT && table.columns.len() <= NARROW;
+    let short = is_short(&figure.table);
     let sheet = Sheet {
         size: [WIDTH, high],
         tokens: Tokens::of(Theme::Light),
@@ -128,6 +128,16 @@ fn drawn(figure: &Figure, high: f32, days_along: bool, say: &Say) -> Markup {
             }
         }
     }
+}
+
+/// Whether a table fits beside its figure on paper: no word of its heads is broken there.
+fn is_short(table: &Table) -> bool {
+    let longest = |column: &Column| {
+        let words = column.name.split_whitespace();
+        words.map(|word| word.chars().count()).max().unwrap_or(0)
+    };
+    let letters: usize = table.columns.iter().map(longest).sum();
+    table.rows.len() <= SHORT && letters <= NARROW
 }
 
 fn class(column: &Column) -> Option<&'static str> {

@@ -97,15 +97,16 @@ fn chosen(content: &Content<'_>) -> Vec<At> {
     if !content.names() || most == 0 {
         return Vec::new();
     }
-    let there: BTreeSet<At> = content
+    let there: Vec<&FilmMoment> = content
         .horses
         .iter()
         .flat_map(|own| &own.behind)
-        .flat_map(|found| found.moments.faults.iter().chain(&found.moments.clean))
-        .map(|moment| (moment.id.ride(), moment.at))
+        .flat_map(|found| &found.chosen)
         .collect();
-    let asked = content.wish.chosen.iter().copied();
-    let asked = asked.filter(|at| there.contains(at));
+    let asked = content.wish.chosen.iter().filter_map(|(_, id)| {
+        let moment = there.iter().find(|moment| moment.id == *id)?;
+        Some((id.ride(), moment.at))
+    });
     let filmed = |moment: &&FilmMoment| {
         let ride = content.yard.ride(moment.id.ride());
         ride.is_some_and(|ride| film_at(ride, moment.at).is_some())

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use proptest::prelude::*;
-use reinback_yard::{Horse, IdMaker};
+use reinback_yard::{Horse, IdMaker, Moment};
 use scraper::{ElementRef, Html, Selector};
 
 use super::*;
@@ -348,9 +348,9 @@ fn without_names_nobody_is_known_by_the_page() {
 fn a_moment_without_its_film_says_so() {
     let mut yard = of_sample();
     let newest = *yard.rides.keys().next_back().expect("a ride");
-    let at = yard.rides[&newest].marks[0].at;
+    let mark = yard.rides[&newest].marks[0].id;
     let chosen = Wish {
-        chosen: vec![(newest, at)],
+        chosen: vec![(sample::word("half-pass"), MomentId::Fault(newest, mark))],
         ..all(&yard)
     };
     let page = text(&yard, &chosen, Language::English);
@@ -437,7 +437,10 @@ fn who_is_told_to_stop_makes_no_page() {
     let say = Say::new(Language::English);
     let newest = yard.rides.values().next_back().expect("a ride");
     let wish = Wish {
-        chosen: vec![(newest.id, newest.marks[0].at)],
+        chosen: vec![(
+            sample::word("half-pass"),
+            MomentId::Fault(newest.id, newest.marks[0].id),
+        )],
         ..all(&yard)
     };
     let lines = select(

@@ -279,8 +279,8 @@ fn series(whole: &Whole, content: &Content<'_>, rank: u8) -> Markup {
 }
 
 /// Height of a row of beats, and of the plan of the arena.
-const BEATS: f32 = 120.0;
-const PLAN: f32 = 240.0;
+const BEATS: f32 = 110.0;
+const PLAN: f32 = 200.0;
 
 fn series_rows(series: &[&SeriesShown], content: &Content<'_>) -> Markup {
     let say = content.say;

@@ -43,7 +43,6 @@ impl ProgressView {
         // On the page of all horses each is looked at by itself, as its row is.
         let each = shown != Some(Whose::All) || self.page_of_all == Page::Horses;
         let asked = self.choice.asked(today).ok()?;
-        let chosen = self.chosen_moments(yard).into_iter();
         Some(Wish {
             horses,
             together: !each,
@@ -53,9 +52,8 @@ impl ProgressView {
             today,
             naming: Naming::Named,
             stills: STILLS,
-            chosen: chosen
-                .map(|own| (own.moment.id.ride(), own.moment.at))
-                .collect(),
+            // Which of them are of the days of a horse is the page's to find: they may not be these.
+            chosen: self.marked(),
         })
     }
 }

@@ -169,6 +169,50 @@ fn a_tempo_of_several_horses_names_none_where_no_names_are_wanted() {
     assert!(nameless.contains(&other.to_string()), "{nameless}");
 }
 
+/// The first half-pass on the left is faulty in each ride of the sample.
+#[test]
+fn a_chosen_moment_of_the_days_before_has_its_still() {
+    let yard = of_sample();
+    let (before, after) = (sample::day(4), sample::day(5));
+    let fault = |number: usize| {
+        let ride = yard.rides_by_date()[number];
+        let mark = ride
+            .marks
+            .iter()
+            .min_by_key(|mark| mark.at)
+            .expect("a mark");
+        (sample::word("half-pass"), MomentId::Fault(ride.id, mark.id))
+    };
+    let of = |against: Option<Days>| {
+        let wish = Wish {
+            asked: period::Asked {
+                days: Days {
+                    from: Some(after),
+                    to: None,
+                },
+                against: against.map(|days| (days, Earlier::Before(after))),
+                unchosen: None,
+            },
+            chosen: vec![fault(0), fault(9)],
+            ..all(&yard)
+        };
+        said(&read(&yard, &wish), ".still figcaption")
+    };
+    let earlier = Days {
+        from: None,
+        to: Some(before),
+    };
+    let told = of(Some(earlier));
+    assert_eq!(told.len(), 2, "{told:?}");
+    let marked = told.iter().filter(|told| told.starts_with("before: "));
+    assert_eq!(marked.count(), 1, "{told:?}");
+    assert_eq!(
+        of(None).len(),
+        1,
+        "one of days that nobody asks about has none"
+    );
+}
+
 /// Two horses, each with the rides of the sample.
 #[test]
 fn all_horses_together_are_one_page() {

@@ -93,8 +93,13 @@ impl ProgressView {
         true
     }
 
+    /// Which moments are marked, of which exercises, whatever is asked.
+    pub(super) fn marked(&self) -> Vec<(WordId, MomentId)> {
+        self.wall.chosen.all().to_vec()
+    }
+
     /// The moments that are marked, of all lines, as far as the question asks for their rides; in
-    /// the order in which they were marked.
+    /// the order in which they were marked. For tests.
     #[must_use]
     pub fn chosen_moments(&self, yard: &Yard) -> Vec<ChosenMoment> {
         let Some((_, counted)) = self.counted() else {
