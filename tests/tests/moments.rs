@@ -312,7 +312,7 @@ fn keys_mean_the_picture_under_the_pointer_and_can_be_changed() {
     window.move_to(middle(&window, FAULT));
     window.types("b");
     assert!(window.shows("Side by side (0)"), "its old key does nothing");
-    assert!(window.shows("M (mark)"), "{:?}", window.texts());
+    assert!(window.shows("pick M."), "{:?}", window.texts());
     window.types("m");
     assert!(window.shows("Side by side (1)"));
 }

@@ -384,7 +384,7 @@ layer-clicks = Stellen
 layer-letters = Zahl je Bahnpunkt
 table-counted = Was gezählt ist
 table-place = Wo
-place-at = { $along } m von A, { $across } m von der langen Seite mit K
+place-at = { $along } m von der kurzen Seite mit A, { $across } m von der langen Seite mit K
 square-said = { $times ->
     [one] { $times } Fehler
    *[other] { $times } Fehler

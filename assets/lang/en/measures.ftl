@@ -397,7 +397,7 @@ layer-clicks = Places
 layer-letters = Counts by letter
 table-counted = What is counted
 table-place = Where
-place-at = { $along } m from A, { $across } m from the long side with K
+place-at = { $along } m from the short side with A, { $across } m from the long side with K
 square-said = { $times ->
     [one] { $times } fault
    *[other] { $times } faults

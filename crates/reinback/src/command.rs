@@ -315,7 +315,7 @@ pub const FIXED: &[(&str, &str, &str, &str)] = &[
         "Moments in Progress",
         "{PlayPause}",
         "Play or stop the picture",
-        "The one that was pointed at or reached with Tab last; its seconds play again and again",
+        "The one under the pointer, or the one that Tab has reached; its seconds play again and again",
     ),
     (
         "Moments in Progress",
@@ -327,7 +327,7 @@ pub const FIXED: &[(&str, &str, &str, &str)] = &[
         "Moments in Progress",
         "{Beside}",
         "Side by side",
-        "Plays the marked ones together",
+        "Plays the picked ones together",
     ),
 ];
 

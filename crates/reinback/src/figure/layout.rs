@@ -134,7 +134,10 @@ pub(crate) fn lay(
     let below = rows(!figure.x.scale.is_bare()) + rows(!figure.x.title.is_empty());
     let bottom = (place.bottom() - EDGE - below).max(top + 10.0);
     let levels = levels(&figure.y, view.y, [bottom, top]);
-    let widest = levels.iter().map(|(_, mark)| width(&mark.text));
+    // At least the room that all of it takes, so that nothing moves sideways while it is zoomed.
+    let all = self::levels(&figure.y, View::whole(figure).y, [bottom, top]);
+    let widest = levels.iter().chain(&all);
+    let widest = widest.map(|(_, mark)| width(&mark.text));
     let beside = if figure.y.scale.is_bare() {
         0.0
     } else {

@@ -3,7 +3,7 @@
 //!
 //! - [`table`]: the twin of a figure in rows and columns
 //! - [`scale`]: what is written along an axis
-//! - `ink`: its colours; `layout`: where its parts stand; `parts`: what is drawn, in strokes and
+//! - `ink`: its colours; `layout`: where its parts stand; `clip`: what of them is in sight; `parts`: what is drawn, in strokes and
 //!   areas, the same in the window and in a file
 //! - [`pick`]: what is pointed at
 //! - [`mod@svg`], [`mod@png`]: the figure as a file
@@ -13,6 +13,7 @@
 //!
 //! **Invariant:** whatever a figure shows, its table has as a number too.
 
+mod clip;
 mod ink;
 pub(crate) mod layout;
 pub(crate) mod parts;

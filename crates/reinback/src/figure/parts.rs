@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Rect, pos2, vec2};
 
+use super::clip::{inside, within};
 use super::layout::{EDGE, LETTERS, Map, Width, between, short};
 use super::{Anchor, Dot, Figure, Filled, Ink, Layer, Pick, Shape, Sign};
 
@@ -165,7 +166,7 @@ fn of_layer(
                 let low = map.at([range.x, range.low])?;
                 Some((low, map.at([range.x, range.high])?))
             });
-            let (low, high) = between_sides(&ends.collect::<Vec<_>>(), map.plot);
+            let (low, high) = within(&ends.collect::<Vec<_>>(), map.plot);
             if low.len() > 1 {
                 let fill = Tint::weak(ink, BAND);
                 plain(Part::Band { low, high, fill });
@@ -229,73 +230,6 @@ fn of_layer(
             }
         }
     }
-}
-
-/// The stretches of a line that are in the field, cut off at its rim.
-fn inside(points: &[Pos2], field: Rect) -> Vec<Vec<Pos2>> {
-    let mut stretches: Vec<Vec<Pos2>> = Vec::new();
-    for pair in points.windows(2) {
-        let Some([from, to]) = cut([pair[0], pair[1]], field) else {
-            continue;
-        };
-        match stretches.last_mut() {
-            Some(own) if own.last() == Some(&from) => own.push(to),
-            _ => stretches.push(vec![from, to]),
-        }
-    }
-    stretches
-}
-
-/// A band cut off at the sides of the field, and what of it lies above or below held at its rim.
-fn between_sides(ends: &[(Pos2, Pos2)], field: Rect) -> (Vec<Pos2>, Vec<Pos2>) {
-    let sides = field.x_range();
-    let at = |one: Pos2, next: Pos2, x: f32| {
-        let share = (x - one.x) / (next.x - one.x);
-        field.clamp(pos2(x, one.y + share * (next.y - one.y)))
-    };
-    let mut kept: Vec<(Pos2, Pos2)> = Vec::new();
-    for (place, (low, high)) in ends.iter().enumerate() {
-        if let Some((low_before, high_before)) = place.checked_sub(1).map(|at| ends[at]) {
-            for side in [sides.min, sides.max] {
-                if low_before.x < side && side < low.x {
-                    let ends = (at(low_before, *low, side), at(high_before, *high, side));
-                    kept.push(ends);
-                }
-            }
-        }
-        if sides.contains(low.x) {
-            kept.push((field.clamp(*low), field.clamp(*high)));
-        }
-    }
-    kept.into_iter().unzip()
-}
-
-/// What of a straight line is in the field: each side cuts off what lies beyond it.
-fn cut([from, to]: [Pos2; 2], field: Rect) -> Option<[Pos2; 2]> {
-    let way = to - from;
-    let (mut begin, mut end) = (0.0_f32, 1.0_f32);
-    for (way, room) in [
-        (-way.x, from.x - field.left()),
-        (way.x, field.right() - from.x),
-        (-way.y, from.y - field.top()),
-        (way.y, field.bottom() - from.y),
-    ] {
-        if way == 0.0 {
-            if room < 0.0 {
-                return None;
-            }
-        } else if way > 0.0 {
-            end = end.min(room / way);
-        } else {
-            begin = begin.max(room / way);
-        }
-    }
-    let at = |share: f32| match share {
-        0.0 => from,
-        1.0 => to,
-        _ => field.clamp(from + way * share),
-    };
-    (begin <= end).then(|| [at(begin), at(end)])
 }
 
 fn thick(width: f32) -> f32 {

@@ -138,14 +138,23 @@ impl Scale {
             fine.push((step, places));
         }
         let clear = |marks: &[AxisMark]| marks.windows(2).all(|two| apart(&two[0], &two[1]));
-        let written = fine.iter().rev();
-        let mut written = written.map(|(step, places)| self.written(places, *step));
-        let finest = written.next().unwrap_or_default();
+        let written = |(step, places): &(Step, Vec<f64>)| self.written(places, *step);
+        let Some(((step, places), wider)) = fine.split_last() else {
+            return Vec::new();
+        };
+        let finest = self.written(places, *step);
         if clear(&finest) {
             return finest;
         }
-        let wider = written.find(|marks| marks.len() > 1 && clear(marks));
-        wider.unwrap_or_else(|| thinned(&finest, seen, apart))
+        let mut wider = wider.iter().rev().map(written);
+        if let Some(wider) = wider.find(|marks| marks.len() > 1 && clear(marks)) {
+            return wider;
+        }
+        let kept = thinned(&finest, seen, &apart);
+        // The day that had the year may be gone.
+        let places: Vec<f64> = kept.iter().map(|mark| mark.at).collect();
+        let anew = self.written(&places, *step);
+        if clear(&anew) { anew } else { kept }
     }
 
     /// The steps there are, the widest first.

@@ -354,12 +354,27 @@ fn a_line_and_its_band_end_at_the_rim_where_they_cross_it() {
     let near = |one: Pos2, x: f32, y: f32| {
         assert!(one.distance(pos2(x, y)) < 0.01, "{one:?} is not {x}, {y}");
     };
-    // From 4, 4 at the lower rim to 7, 7 at the right one.
+    // From 4, 4 at the lower rim to 7, 7 at the right one. The band's lower edge is at the rim up to
+    // there, and its upper one from 3 on above it.
     assert_eq!(points.len(), 2);
     near(points[0], 40.0, 100.0);
     near(points[1], 100.0, 40.0);
     let last = low.len() - 1;
     near(low[0], 0.0, 100.0);
+    let corner = low.iter().position(|own| own.distance(points[0]) < 0.01);
+    near(
+        high[corner.expect("a corner where the edge leaves the rim")],
+        40.0,
+        80.0,
+    );
+    let risen = high
+        .iter()
+        .position(|own| own.distance(pos2(20.0, 100.0)) < 0.01);
+    near(
+        low[risen.expect("one where the upper edge does")],
+        20.0,
+        100.0,
+    );
     near(low[last], 100.0, 40.0);
     near(high[last], 100.0, 20.0);
 }

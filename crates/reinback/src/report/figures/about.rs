@@ -348,8 +348,8 @@ fn shortly_before(at: Moment) -> Moment {
 fn table(found: &TempoAbout, names: &[String; 3], say: &Say) -> (Table, Vec<Option<Lead>>) {
     let kinds = found.kinds();
     let many = kinds.len() > 1;
-    let row = |first: String, kind: &Kind, values: [Option<f64>; 3]| {
-        let values = values.map(|value| value.map_or_else(String::new, |own| say.decimal(own, 1)));
+    let tempo = |value: Option<f64>| value.map_or_else(String::new, |own| say.decimal(own, 1));
+    let row = |first: String, kind: &Kind, values: [String; 3]| {
         let which = many.then(|| say.kind_about(kind));
         let fields = [first].into_iter().chain(which).chain(values);
         fields.collect::<Vec<String>>()
@@ -357,11 +357,18 @@ fn table(found: &TempoAbout, names: &[String; 3], say: &Say) -> (Table, Vec<Opti
     let middles = kinds.iter().map(|own| {
         let attempts = u32::try_from(own.events.len()).unwrap_or(u32::MAX);
         let first = say.text("tempo-about-median", &[("attempts", attempts.into())]);
-        let medians = own.middles().map(|middle| Some(middle?.median));
+        let medians = own.middles().map(|middle| match middle {
+            // Not of all attempts it is known.
+            Some(own) if own.known != attempts => {
+                format!("{} ({})", say.decimal(own.median, 1), say.count(own.known))
+            }
+            middle => tempo(middle.map(|own| own.median)),
+        });
         (row(first, own.kind, medians), None)
     });
     let events = found.events.iter().rev().map(|event| {
-        let row = row(say.day(event.day), &event.kind, parts(&event.about));
+        let values = parts(&event.about).map(tempo);
+        let row = row(say.day(event.day), &event.kind, values);
         (row, Some(lead(event)))
     });
     let (rows, leads) = middles.chain(events).unzip();

@@ -140,7 +140,7 @@ fn word(at: [f64; 2], anchor: Anchor, text: String) -> Word {
 }
 
 /// The counts at letters, those of squares, and each click, which leads to its moment. The columns
-/// keep them apart, as each fault is in all three.
+/// keep them apart: a clicked fault is in all three, one at a letter in the first only.
 fn table(places: &Places, say: &Say) -> (Table, Vec<Option<Lead>>) {
     let row = |what: &str, place: String, times: u32, day: String| {
         vec![say.plain(what), place, say.count(times), day]

@@ -443,9 +443,9 @@ fn the_plan_counts_the_faults_of_one_exercise() {
     let rows = &figure.table.rows;
     let times = own.faults.len().to_string();
     assert_eq!(rows[0], ["Counts by letter", "E", &times, ""]);
-    let square = "30–35 m from A, 0–5 m from the long side with K";
+    let square = "30–35 m from the short side with A, 0–5 m from the long side with K";
     assert_eq!(rows[1], ["Squares of 5 metres", square, &times, ""]);
-    let click = "30.0 m from A, 1.0 m from the long side with K";
+    let click = "30.0 m from the short side with A, 1.0 m from the long side with K";
     assert!(
         rows[2..].iter().all(|row| row[1] == click && row[2] == "1"),
         "{rows:?}"
