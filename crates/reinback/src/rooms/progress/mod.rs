@@ -1,7 +1,8 @@
 //! The Progress room: fault rates and trends of a horse.
 //!
 //! - `moments`: the film moments behind a line, as pictures
-//! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing
+//! - `choices`, `list`, `detail`, `chart`: the parts of the page, each with its drawing; `open`: what
+//!   the detail is of
 //! - `page`: the foot of the room, and what of it goes on an exported page
 //! - `asking`: the newest question and its worker
 //! - `picture`: where the small pictures of a line put their dots and bars; `faults`: the same
@@ -25,6 +26,7 @@ mod figure;
 mod glance;
 mod list;
 mod moments;
+mod open;
 mod page;
 mod picture;
 mod prepared;
@@ -44,11 +46,10 @@ use crate::action::Action;
 use crate::report::books::Books;
 use crate::report::figures::{Happened, TempoAbout, happened, tempo_about};
 use crate::report::moments::{Moments, moments, moments_before};
-use crate::report::numbers::{Days, Line, Measure, Numbers, Question, Reins, Whose};
+use crate::report::numbers::{Days, Measure, Numbers, Reins, Whose};
 use crate::report::period::{self, Against, Choice, Instead, Span, Unclear};
 use crate::report::shown::{Order, Shown, Yardstick};
-use crate::report::whole::Whole;
-use crate::said::{Earlier, Language, Say};
+use crate::said::{Earlier, Say};
 use crate::services::OnReady;
 use crate::theme;
 use asking::{Asking, Snapshot, anew_if_left_open};
@@ -57,6 +58,7 @@ use figure::Figures;
 use glance::Glance;
 use moments::Wall;
 pub use moments::{ChosenMoment, World};
+use open::{DrawnOf, DrawnOfWhole};
 use prepared::Prepared;
 use whole::WholeView;
 use words::Words;
@@ -126,12 +128,6 @@ struct Wanted {
     /// The line whose film moments are wanted too.
     open: Option<WordId>,
 }
-
-/// What the figures of a line were made of: the answer, the line, the language.
-type DrawnOf = (Wanted, Option<WordId>, Language);
-
-/// The same for those that rest on the whole horse.
-type DrawnOfWhole = (Arc<Whole>, Option<WordId>, Language);
 
 /// What a worker found.
 struct Counted {
@@ -430,72 +426,6 @@ impl ProgressView {
         }
         self.prepared = prepared;
     }
-
-    /// The open line, and its film moments once they are found.
-    fn open_line(&self) -> Option<OpenLine<'_>> {
-        let ((wanted, counted), open) = (self.counted()?, self.open.as_ref()?);
-        let line = counted
-            .numbers
-            .lines
-            .iter()
-            .find(|line| line.exercise == *open)?;
-        let found = wanted.open.as_ref() == Some(open);
-        Some(OpenLine {
-            line,
-            moments: found.then_some(&counted.moments),
-            before: &counted.before,
-            question: counted.numbers.question,
-            earlier: counted.earlier(),
-        })
-    }
-}
-
-impl ProgressView {
-    /// The figures of the open line; made anew where the answer, the line or the language is
-    /// another.
-    fn line_figures(&mut self, say: &Say) -> Option<Arc<LineFigures>> {
-        let (wanted, counted) = self.counted()?;
-        let of = (wanted.clone(), self.open.clone(), say.language());
-        if let Some((made, figures)) = &self.drawn
-            && *made == of
-        {
-            return Some(figures.clone());
-        }
-        let line = self.open_line()?.line;
-        // The answer may still be that of the line that was open before.
-        let tempo = (wanted.open == self.open).then_some(&counted.tempo);
-        let figures = Arc::new(LineFigures::new(line, &counted.happened, tempo, say));
-        self.drawn = Some((of, figures.clone()));
-        Some(figures)
-    }
-
-    /// Those that rest on the whole horse; nothing until that has been looked at.
-    fn whole_figures(&mut self, say: &Say) -> Option<Arc<WholeFigures>> {
-        let whole = self.whole.whole(self.horse())?;
-        let of = (self.open.clone(), say.language());
-        if let Some(((made, open, language), figures)) = &self.drawn_whole
-            && Arc::ptr_eq(made, &whole)
-            && (open, *language) == (&of.0, of.1)
-        {
-            return Some(figures.clone());
-        }
-        let line = self.open_line()?.line;
-        let figures = Arc::new(WholeFigures::new(line, &whole, say));
-        self.drawn_whole = Some(((whole, of.0, of.1), figures.clone()));
-        Some(figures)
-    }
-}
-
-/// The line that is open, and what belongs to it.
-struct OpenLine<'a> {
-    line: &'a Line,
-    /// Its film moments, once they are found, and those of the days compared with.
-    moments: Option<&'a Moments>,
-    before: &'a Moments,
-    /// What is asked.
-    question: Question,
-    /// Which days it is compared with.
-    earlier: Option<Earlier>,
 }
 
 impl Counted {

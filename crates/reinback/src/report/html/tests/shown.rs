@@ -139,8 +139,8 @@ fn the_tempo_about_an_exercise_is_drawn() {
     );
 }
 
-#[test]
-fn a_tempo_of_several_horses_names_none_where_no_names_are_wanted() {
+/// The sample with a second horse, which nobody has ridden yet.
+fn with_another() -> (Yard, HorseId) {
     let mut yard = of_sample();
     let other = HorseId::from(0x12);
     yard.horses.push(Horse {
@@ -148,6 +148,12 @@ fn a_tempo_of_several_horses_names_none_where_no_names_are_wanted() {
         name: "Marlow".into(),
         ..yard.horses[0].clone()
     });
+    (yard, other)
+}
+
+#[test]
+fn a_tempo_of_several_horses_names_none_where_no_names_are_wanted() {
+    let (mut yard, other) = with_another();
     let rides = yard.rides.values_mut().take(2);
     for (ride, horse) in rides.zip([sample::horse(), other]) {
         let ride = Arc::make_mut(ride);
@@ -216,13 +222,7 @@ fn a_chosen_moment_of_the_days_before_has_its_still() {
 /// Two horses, each with the rides of the sample.
 #[test]
 fn all_horses_together_are_one_page() {
-    let mut yard = of_sample();
-    let other = HorseId::from(0x12);
-    yard.horses.push(Horse {
-        id: other,
-        name: "Marlow".into(),
-        ..yard.horses[0].clone()
-    });
+    let (mut yard, other) = with_another();
     let mut ids = IdMaker::seeded(51);
     for ride in of_sample().rides.into_values() {
         let mut ride = (*ride).clone();
