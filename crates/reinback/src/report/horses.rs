@@ -175,7 +175,7 @@ impl<'a> Stable<'a> {
             |line: &&Line| verdict(line).is_some_and(|found| !matches!(found, Verdict::TooFew(_)));
         HorseRow {
             horse,
-            earlier: asked.days.against.map(|(_, earlier)| earlier),
+            earlier: asked.days.earlier(),
             instead: asked.instead,
             rests: asked.instead.is_some_and(|why| why.is_old(today)),
             rides: numbers.rides,

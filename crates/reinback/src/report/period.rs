@@ -127,6 +127,12 @@ pub struct Asked {
 }
 
 impl Asked {
+    /// How the days compared with are called.
+    #[must_use]
+    pub fn earlier(&self) -> Option<Earlier> {
+        self.against.map(|(_, earlier)| earlier)
+    }
+
     /// The question about somebody in these days.
     #[must_use]
     pub fn question(&self, whose: Whose, reins: Reins) -> Question {

@@ -5,8 +5,20 @@ use reinback_yard::Rein;
 use super::Say;
 use crate::clock;
 use crate::report::moments::{FilmMoment, Seen};
+use crate::report::numbers::Question;
 
 impl Say {
+    /// When a moment was; one of the days compared with says that it was before.
+    #[must_use]
+    pub fn moment_when(&self, moment: &FilmMoment, question: &Question) -> String {
+        let when = self.moment_time(moment);
+        if question.is_before(moment.date) {
+            self.text("moment-before", &[("when", when.into())])
+        } else {
+            when
+        }
+    }
+
     /// What is to be seen, of which attempt, with the note: "quarters trailing, in trot, left".
     #[must_use]
     pub fn moment(&self, moment: &FilmMoment) -> String {

@@ -52,12 +52,12 @@ fn of_line(
     word: &WordId,
     chosen: &[(WordId, MomentId)],
 ) -> Vec<FilmMoment> {
-    let horse = question.whose.horse();
+    let earlier = question.earlier();
     let own = chosen.iter().filter(|(of, _)| of == word);
     own.filter_map(|(_, id)| {
-        let head = &yard.ride(id.ride())?.head;
-        let days = question.days.hold(head.date) || question.is_before(head.date);
-        if !days || horse.is_some_and(|horse| horse != head.horse) {
+        let ride = yard.ride(id.ride())?;
+        let before = earlier.is_some_and(|earlier| earlier.holds(ride));
+        if !before && !question.holds(ride) {
             return None;
         }
         moment_of(yard, word, *id).filter(|moment| question.reins.hold(moment.rein))

@@ -197,8 +197,8 @@ impl HorseContent {
 
     /// Which days a line is compared with; nothing where nobody rode in them.
     pub(super) fn earlier(&self) -> Option<Earlier> {
-        let against = self.asked.against.map(|(_, earlier)| earlier);
-        against.filter(|_| self.numbers.rides_against > 0)
+        let earlier = self.asked.earlier();
+        earlier.filter(|_| self.numbers.rides_against > 0)
     }
 
     /// The comparison of a line, if there is one to show.

@@ -133,7 +133,7 @@ fn about(own: &HorseContent, content: &Content<'_>) -> Markup {
     let rides = say.rides(numbers.rides);
     let days = say.days(numbers.question.days);
     let mut said = vec![say.text("summary", &[("rides", rides.into()), ("days", days.into())])];
-    if let Some((_, earlier)) = own.asked.against {
+    if let Some(earlier) = own.asked.earlier() {
         said.extend(say.few_rides(numbers, earlier));
     }
     said.extend(say.left_out(numbers));

@@ -149,11 +149,11 @@ fn pictures(
 
 /// "4 May 2026 12:03, quarters trailing, in trot, left"; those of the days before say so.
 fn said(moment: &FilmMoment, question: Question, say: &Say) -> String {
-    let mut when = say.moment_time(moment);
-    if question.is_before(moment.date) {
-        when = say.text("moment-before", &[("when", when.into())]);
-    }
-    format!("{when}, {}", what(moment, say))
+    format!(
+        "{}, {}",
+        say.moment_when(moment, &question),
+        what(moment, say)
+    )
 }
 
 /// Why there is no still.

@@ -46,7 +46,12 @@ pub(super) fn rides_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
         if dot.before {
             painter.circle_stroke(dot.at, radius - 0.5, Stroke::new(1.0, ink));
         } else {
-            rows::dot(painter, dot.at, radius, (ink, tokens.raised));
+            rows::dot(
+                painter,
+                dot.at,
+                radius,
+                (ink, Stroke::new(1.0, tokens.raised)),
+            );
         }
     }
     words

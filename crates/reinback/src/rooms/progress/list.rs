@@ -415,7 +415,10 @@ fn trend_ui(ui: &Ui, line: &Line, place: Rect) -> Rect {
                 painter,
                 at,
                 radius,
-                (tokens.ink_soft.gamma_multiply(0.75), tokens.raised),
+                (
+                    tokens.ink_soft.gamma_multiply(0.75),
+                    Stroke::new(1.0, tokens.raised),
+                ),
             );
         }
     }

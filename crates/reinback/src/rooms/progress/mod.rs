@@ -356,7 +356,7 @@ impl ProgressView {
                     tempo: tempo.unwrap_or_default(),
                     moments: now.unwrap_or_default(),
                     before: before.unwrap_or_default(),
-                    earlier: shown.against.map(|(_, earlier)| earlier),
+                    earlier: shown.earlier(),
                     instead,
                     numbers,
                 })

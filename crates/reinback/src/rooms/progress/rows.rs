@@ -1,7 +1,8 @@
 //! Rows that can be pressed: one shape for lines, rides and moments.
 
 use egui::{
-    Align2, Color32, FontId, Painter, Pos2, Rect, Response, Sense, Ui, WidgetInfo, pos2, vec2,
+    Align2, Color32, FontId, Painter, Pos2, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2,
+    vec2,
 };
 
 use crate::theme;
@@ -26,7 +27,7 @@ pub(super) fn row(ui: &mut Ui, height: f32, spoken: &str, chosen: bool) -> (Rect
             ui.painter().rect_filled(rect, 6.0, fill);
         }
         if response.has_focus() {
-            let stroke = egui::Stroke::new(1.5, tokens.leather);
+            let stroke = Stroke::new(1.5, tokens.leather);
             ui.painter()
                 .rect_stroke(rect, 6.0, stroke, egui::StrokeKind::Inside);
         }
@@ -81,9 +82,9 @@ pub(super) fn text_to(ui: &Ui, at: Pos2, text: &str, font: FontId, ink: Color32)
     ui.painter().text(at, Align2::RIGHT_CENTER, text, font, ink);
 }
 
-/// A dot of a small picture, with a rim that keeps it apart from the next. Both are discs, which cost
+/// A dot with a rim of so many points that keeps it apart from the next. Both are discs, which cost
 /// four corners each; a rim drawn as a line costs a hundred, and a list has thousands of dots.
-pub(super) fn dot(painter: &Painter, at: Pos2, radius: f32, (ink, rim): (Color32, Color32)) {
-    painter.circle_filled(at, radius + 0.5, rim);
-    painter.circle_filled(at, radius - 0.5, ink);
+pub(super) fn dot(painter: &Painter, at: Pos2, radius: f32, (ink, rim): (Color32, Stroke)) {
+    painter.circle_filled(at, radius + rim.width / 2.0, rim.color);
+    painter.circle_filled(at, radius - rim.width / 2.0, ink);
 }

@@ -6,6 +6,7 @@ use egui::{Align2, Color32, FontId, Painter, Pos2, Shape, Stroke};
 use crate::figure::layout::LETTERS;
 use crate::figure::parts::{BAND, Part, Pen, Tint};
 use crate::figure::{Anchor, Ink};
+use crate::rooms::progress::rows;
 use crate::theme::Tokens;
 
 /// How wide words along an axis are.
@@ -38,9 +39,7 @@ pub(super) fn part(painter: &Painter, part: &Part, tokens: &Tokens) {
         } => {
             let (rim, inside) = (stroke(*rim, tokens), fill(*inside));
             if inside.is_opaque() && rim.width > 0.0 {
-                // Far fewer corners than an outline has: discs are not made anew in every frame.
-                painter.circle_filled(*at, radius + rim.width / 2.0, rim.color);
-                painter.circle_filled(*at, radius - rim.width / 2.0, inside);
+                rows::dot(painter, *at, *radius, (inside, rim));
             } else {
                 painter.circle(*at, *radius, inside, rim);
             }

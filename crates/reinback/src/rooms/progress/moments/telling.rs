@@ -30,13 +30,8 @@ impl Telling<'_> {
     pub(super) fn tell(&self, moment: &FilmMoment) -> Told {
         let (data, say) = (self.data, self.data.say);
         let ride = data.yard.ride(moment.id.ride()).filter(|_| self.many);
-        let when = say.moment_time(moment);
         Told {
-            when: if self.question.is_before(moment.date) {
-                say.text("moment-before", &[("when", when.into())])
-            } else {
-                when
-            },
+            when: say.moment_when(moment, &self.question),
             horse: ride.map(|ride| named(data, ride.head.horse)),
             what: say.moment(moment),
         }
